@@ -1,0 +1,1 @@
+"""Spread film lights over the circuits of a real house."""

@@ -1,0 +1,68 @@
+"""Conversions, and the only place that rounds quantities for the solver, the judge and the reader.
+
+Demand is rounded up and capacity down, so that rounding can never make a plan look better than it
+is. This module imports nothing of the project.
+"""
+
+from math import ceil, floor
+
+FOOT_M = 0.3048
+MILLI = 1000
+# Amps that come out of a division carry errors near 1e-15; a hundredth of a microamp absorbs them
+# without hiding any real load.
+_NOISE_DIGITS = 5
+
+
+def demand_milliamps(current_a: float) -> int:
+    """Return a demand [mA] rounded up to a whole milliamp."""
+    return ceil(round(current_a * MILLI, _NOISE_DIGITS))
+
+
+def capacity_milliamps(current_a: float) -> int:
+    """Return a capacity [mA] rounded down to a whole milliamp."""
+    return floor(round(current_a * MILLI, _NOISE_DIGITS))
+
+
+def demand_microamps(leakage_ma: float) -> int:
+    """Return a leakage [µA], given in mA, rounded up."""
+    return ceil(round(leakage_ma * MILLI, _NOISE_DIGITS))
+
+
+def capacity_microamps(leakage_ma: float) -> int:
+    """Return a leakage limit [µA], given in mA, rounded down."""
+    return floor(round(leakage_ma * MILLI, _NOISE_DIGITS))
+
+
+def demand_watts(power_w: float) -> int:
+    """Return a demand [W] rounded up to a whole watt."""
+    return ceil(round(power_w, _NOISE_DIGITS))
+
+
+def capacity_watts(power_w: float) -> int:
+    """Return a capacity [W] rounded down to a whole watt."""
+    return floor(round(power_w, _NOISE_DIGITS))
+
+
+def percent_used(demand: int, capacity: int) -> int:
+    """Return demand over capacity in whole per cent, rounded up; both in one integer unit."""
+    return -(-100 * demand // capacity)
+
+
+def shown_amps(current_a: float) -> str:
+    """Return amps for a reader: one decimal, rounded up."""
+    return f"{ceil(round(current_a * 10, _NOISE_DIGITS)) / 10:.1f}"
+
+
+def shown_capacity_amps(current_a: float) -> str:
+    """Return a capacity for a reader: one decimal, rounded down."""
+    return f"{floor(round(current_a * 10, _NOISE_DIGITS)) / 10:.1f}"
+
+
+def whole_metres(length_m: float) -> int:
+    """Return a length of lead [m] rounded up to whole metres."""
+    return ceil(round(length_m, _NOISE_DIGITS))
+
+
+def metres(feet: float) -> float:
+    """Return feet in metres."""
+    return feet * FOOT_M
