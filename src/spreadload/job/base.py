@@ -1,0 +1,35 @@
+"""What every model of the job shares: strict, frozen, no stray keys, no NaN."""
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+MAX_COUNT = 2000
+MAX_AMPS = 6300.0
+MAX_WATTS = 1_000_000.0
+MAX_METRES = 2000.0
+
+Amps = Annotated[float, Field(gt=0, le=MAX_AMPS)]
+Watts = Annotated[float, Field(gt=0, le=MAX_WATTS)]
+Volts = Annotated[float, Field(gt=0, le=1000)]
+Milliamps = Annotated[float, Field(ge=0, le=1000)]
+Metres = Annotated[float, Field(ge=0, le=MAX_METRES)]
+Minutes = Annotated[float, Field(ge=0, le=240)]
+Fraction = Annotated[float, Field(gt=0, le=1)]
+Percent = Annotated[float, Field(gt=0, le=100)]
+Count = Annotated[int, Field(ge=1, le=MAX_COUNT)]
+Position = Annotated[tuple[float, float], Field(description="x, y in metres")]
+ClockTime = Annotated[str, Field(pattern=r"^([01]?\d|2[0-4]):[0-5]\d$")]
+Text = Annotated[str, Field(max_length=2000)]
+
+
+class Stated(BaseModel):
+    """Base of every entry of a job file."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+
+def clock_minutes(time: str) -> int:
+    """Return minutes after midnight of a ``ClockTime``."""
+    hours, minutes = time.split(":")
+    return int(hours) * 60 + int(minutes)

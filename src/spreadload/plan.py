@@ -1,0 +1,159 @@
+"""A plan, what may be wrong with it, and the three outcomes of looking for one.
+
+A plan says where every plug goes in every set-up. It holds nothing that decides: the judge in
+``check.py`` says whether it is legal, the solver only proposes it.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Frozen(BaseModel):
+    """Base of the plain records below."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class Placement(Frozen):
+    """One unit of one load, in one set-up, plugged in at one point.
+
+    Attributes:
+        setup: Set-up id.
+        load: Head or load id.
+        unit: Which of the identical units, from 1.
+        place: Where it stands (place, room or outlet id), or None when it has no place.
+        point: Outlet id, or ``outlet/box/phase`` behind a distribution box.
+        socket: Which socket of the point, from 1.
+        board: Index into ``job.power_boards`` when plugged in through a power board. All
+            placements of one set-up with the same point and socket share that board.
+        lead: Index into ``job.leads``, or None when the load's own cord reaches.
+    """
+
+    setup: str
+    load: str
+    unit: Annotated[int, Field(ge=1)]
+    place: str | None = None
+    point: str
+    socket: Annotated[int, Field(ge=1)] = 1
+    board: int | None = None
+    lead: int | None = None
+
+
+class LeftOut(Frozen):
+    """A head that the plan does not light in one set-up."""
+
+    setup: str
+    load: str
+    unit: Annotated[int, Field(ge=1)]
+    place: str | None = None
+
+
+class SwitchedOff(Frozen):
+    """A load that may be off and must be off in one set-up for the plan to hold."""
+
+    setup: str
+    load: str
+
+
+class Search(Frozen):
+    """How a plan was found, enough to find it again."""
+
+    seed: int = 0
+    workers: int = 1
+    limit_s: float = 0.0
+    proven: bool = False
+    gap: str = ""
+    versions: dict[str, str] = {}
+
+
+class Plan(Frozen):
+    """Where every plug goes, for the whole day."""
+
+    placements: tuple[Placement, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    switched_off: tuple[SwitchedOff, ...] = ()
+    search: Search = Search()
+
+
+class Violation(Frozen):
+    """One limit that a plan passes.
+
+    Attributes:
+        rule: Short name of the hard rule.
+        setup: Set-up id, or "" for the whole day.
+        where: The thing that is over its limit: outlet, circuit, phase, lead and so on.
+        value: What the plan asks, in ``unit``.
+        limit: What is allowed, in ``unit``.
+        unit: A, mA, W, V, m or "" for a count.
+        source: Where the limit comes from.
+        text: The same in one plain sentence.
+    """
+
+    rule: str
+    setup: str
+    where: str
+    value: float
+    limit: float
+    unit: str
+    source: str
+    text: str
+
+
+class GoalValue(Frozen):
+    """How well a plan keeps one soft rule; smaller is better."""
+
+    goal: str
+    value: int
+    text: str = ""
+
+
+class Usage(Frozen):
+    """What one limiting device carries in one set-up."""
+
+    kind: Literal["circuit", "feed", "phase", "rcd amps"]
+    id: str
+    phase: str
+    setup: str
+    current_a: float
+    counted_a: float
+    limit_a: float
+    used_pct: int
+    source: str
+
+
+class Verdict(Frozen):
+    """What the judge says of a plan."""
+
+    violations: tuple[Violation, ...]
+    goals: tuple[GoalValue, ...]
+    usages: tuple[Usage, ...]
+
+    @property
+    def holds(self) -> bool:
+        """Whether no hard limit is passed."""
+        return not self.violations
+
+
+class Solved(Frozen):
+    """At least one judged plan; ``plans`` are ranked, best first, each with its verdict."""
+
+    plans: tuple[tuple[Plan, Verdict], ...]
+    proven: bool
+    gap: str = ""
+
+
+class Impossible(Frozen):
+    """It is proved that no plan exists."""
+
+    reason: str
+    nearest: tuple[Plan, Verdict] | None = None
+
+
+class Undecided(Frozen):
+    """Neither a plan nor a proof in the time allowed."""
+
+    reason: str
+
+
+Outcome = Solved | Impossible | Undecided
