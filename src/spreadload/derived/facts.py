@@ -1,0 +1,162 @@
+"""Everything worked out from a job once, for the solver, the judge and the reports to read."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from spreadload import practice
+from spreadload.derived.asked import Demand, demands, hours
+from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
+from spreadload.derived.points import points
+from spreadload.derived.reach import RouteRule, outlet_spot, route_rule, spot
+from spreadload.derived.records import (
+    BoardFacts,
+    BoxFacts,
+    CircuitFacts,
+    FeedFacts,
+    LeadFacts,
+    LoadFacts,
+    Point,
+    RcdFacts,
+    SupplyFacts,
+)
+from spreadload.derived.supply import circuit_facts, feed_facts, rcd_facts, supply_facts
+from spreadload.job.base import clock_minutes
+from spreadload.job.job import Job
+from spreadload.job.kit import Load
+from spreadload.units import demand_milliamps
+
+
+@dataclass(frozen=True)
+class Facts:
+    """A job worked out. Build it with ``Facts.of(job)``."""
+
+    job: Job
+    supply: SupplyFacts
+    circuits: dict[str, CircuitFacts]
+    feeds: dict[str, FeedFacts]
+    rcds: dict[str, RcdFacts]
+    points: dict[str, Point]
+    loads: dict[str, LoadFacts]
+    leads: tuple[LeadFacts, ...]
+    boards: tuple[BoardFacts, ...]
+    boxes: dict[str, BoxFacts]
+    demands: dict[str, tuple[Demand, ...]]
+    route: RouteRule
+
+    @classmethod
+    def of(cls, job: Job) -> "Facts":
+        """Work out a job whose references have been checked."""
+        supply = supply_facts(job)
+        circuits = circuit_facts(job, supply)
+        return cls(
+            job=job,
+            supply=supply,
+            circuits=circuits,
+            feeds=feed_facts(job, supply),
+            rcds=rcd_facts(job),
+            points=points(job, circuits, supply),
+            loads=load_facts(job, supply),
+            leads=lead_facts(job, supply),
+            boards=board_facts(job),
+            boxes=box_facts(job),
+            demands={setup.id: demands(job, setup) for setup in job.setups},
+            route=route_rule(job),
+        )
+
+    @cached_property
+    def continuous(self) -> frozenset[tuple[str, str]]:
+        """(set-up, load) pairs that the region counts as continuous."""
+        rule = practice.region(self.job.region).continuous
+        if rule.factor.value <= 1:
+            return frozenset()
+        on = {s: {d.load for d in asked} for s, asked in self.demands.items()}
+        found: set[tuple[str, str]] = set()
+        for load_id, load in self.loads.items():
+            if not load.is_intermittent:
+                runs = _runs([s.id for s in self.job.setups if load_id in on[s.id]], self.job)
+                found |= {
+                    (setup_id, load_id)
+                    for run, length_h in runs
+                    if length_h is None or length_h >= rule.min_hours.value
+                    for setup_id in run
+                }
+        return frozenset(found)
+
+    @cached_property
+    def continuous_factor(self) -> float:
+        """What a continuous load counts times."""
+        return practice.region(self.job.region).continuous.factor.value
+
+    @cached_property
+    def single_load_fraction(self) -> float | None:
+        """Largest share of a breaker that one plug-in unit may take, or None where no such rule."""
+        stated = self.job.rules.single_load_fraction
+        row = practice.region(self.job.region).single_load_fraction
+        return stated if stated is not None else (row.value if row is not None else None)
+
+    @cached_property
+    def lead_drop_pct(self) -> float:
+        """Largest drop along a lead in per cent of planning volts."""
+        stated = self.job.rules.lead_drop_pct
+        return stated or practice.region(self.job.region).lead_drop_pct.value
+
+    def unit_ma(self, load_id: str, poles: int) -> int:
+        """Return the worst current of one unit on each of its poles [mA]."""
+        return self.loads[load_id].unit_ma[poles]
+
+    def counted_ma(self, setup_id: str, load_id: str, poles: int) -> int:
+        """Return what one unit counts against breakers in a set-up [mA]."""
+        if (setup_id, load_id) not in self.continuous:
+            return self.unit_ma(load_id, poles)
+        load = self.loads[load_id]
+        current_a = load.draw.current_a(
+            poles, self.supply.planning_v, self.supply.line_to_line_v
+        ).worst
+        return demand_milliamps(current_a * self.continuous_factor)
+
+    def poles_at(self, load_id: str, point: Point) -> int:
+        """Return the poles a load uses when plugged in at a point."""
+        three = practice.plug(self.loads[load_id].plug).phases == 3  # noqa: PLR2004
+        return 3 if three else point.poles
+
+    def route_m(self, place: str, point: Point) -> float:
+        """Return the length of lead from a place to a point [m]; a box may stand on its cable."""
+        along_m = self.route.length_m(outlet_spot(self.job, point.outlet), spot(self.job, place))
+        return max(along_m - point.box_cable_m, 0.0)
+
+    def load_stated(self, load_id: str) -> Load | None:
+        """Return a department's or house load as stated, or None for a head."""
+        return self.job.departments.get(load_id) or self.job.house.get(load_id)
+
+    def outlets_allowed(self, load_id: str) -> frozenset[str] | None:
+        """Return the outlets a load is bound to, or None when it may go anywhere."""
+        load = self.load_stated(load_id)
+        if load is None:
+            return None
+        if load.outlet is not None:
+            return frozenset({load.outlet})
+        if load.room is not None:
+            return frozenset(o for o, outlet in self.job.outlets.items() if outlet.room == load.room)
+        return None
+
+    def is_fixed_at(self, load_id: str, outlet_id: str) -> bool:
+        """Whether the job fixes a load to this very outlet."""
+        load = self.load_stated(load_id)
+        return load is not None and load.outlet == outlet_id
+
+
+def _runs(setup_ids: list[str], job: Job) -> list[tuple[list[str], float | None]]:
+    """Return stretches of set-ups without a gap, each with its length [h] or None if unknown."""
+    by_id = {setup.id: setup for setup in job.setups}
+    runs: list[tuple[list[str], float | None]] = []
+    for setup_id in setup_ids:
+        setup = by_id[setup_id]
+        length_h = hours(setup)
+        if runs and length_h is not None and runs[-1][1] is not None:
+            last = by_id[runs[-1][0][-1]]
+            if last.to and setup.from_ and clock_minutes(last.to) == clock_minutes(setup.from_):
+                run, so_far_h = runs[-1]
+                runs[-1] = ([*run, setup_id], (so_far_h or 0.0) + length_h)
+                continue
+        runs.append(([setup_id], length_h))
+    return runs

@@ -1,0 +1,169 @@
+"""The kit worked out: what each load counts as, what each lead and power board may carry."""
+
+from math import floor
+
+from spreadload import practice
+from spreadload.derived.draw import LoadDraw, draw_of
+from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFacts, SupplyFacts
+from spreadload.electrical import conductors
+from spreadload.job.job import Job
+from spreadload.job.kit import Draw, Head, Lead, Load, LoadKind, PowerBoard
+from spreadload.units import (
+    capacity_milliamps,
+    demand_microamps,
+    demand_milliamps,
+    demand_watts,
+    metres,
+)
+
+
+def load_facts(job: Job, supply: SupplyFacts) -> dict[str, LoadFacts]:
+    """Return every head, department's load and house load of the job by id."""
+    loads: dict[str, Head | Load] = {**job.heads, **job.departments, **job.house}
+    return {
+        load_id: facts_of(job, supply, load_id, load, is_department=load_id in job.departments)
+        for load_id, load in loads.items()
+    }
+
+
+def facts_of(
+    job: Job, supply: SupplyFacts, load_id: str, load: Head | Load, *, is_department: bool
+) -> LoadFacts:
+    """Return one kind of load ready to be counted."""
+    drawn = draw_of(load, supply.planning_v)
+    per_pole = tuple(
+        demand_milliamps(drawn.current_a(poles, supply.planning_v, supply.line_to_line_v).worst)
+        for poles in (1, 2, 3)
+    )
+    plug = load.plug or usual_plug(job.region, per_pole[0])
+    leakage_ma, leakage_source = _leakage(load)
+    return LoadFacts(
+        id=load_id,
+        what=load.what or load_id,
+        is_head=isinstance(load, Head),
+        draw=drawn,
+        unit_ma=(0, per_pole[0], per_pole[1], per_pole[2]),
+        power_w=demand_watts(drawn.power_w.worst),
+        leakage_ua=demand_microamps(leakage_ma),
+        leakage_source=leakage_source,
+        plug=plug,
+        plug_is_assumed=load.plug is None,
+        cord_m=_cord_m(load),
+        is_big_discharge=isinstance(load, Head) and _is_big(load, drawn, job),
+        is_department_heat=is_department and _is_heat(load),
+        is_intermittent=isinstance(load, Load) and load.intermittent,
+        replug_cost=1 + _cool_down_min(load),
+        priority=load.priority if isinstance(load, Head) else 0,
+    )
+
+
+def usual_plug(region: str, unit_ma: int) -> str:
+    """Return the smallest usual plug of a region that carries a unit's current."""
+    family = practice.plug_family(region)
+    fitting = [plug.id for plug in family if capacity_milliamps(plug.rated_a) >= unit_ma]
+    return fitting[0] if fitting else family[-1].id
+
+
+def lead_facts(job: Job, supply: SupplyFacts) -> tuple[LeadFacts, ...]:
+    """Return every kind of lead in stock, in the order of the job."""
+    return tuple(_lead(job, index, lead, supply) for index, lead in enumerate(job.leads))
+
+
+def board_facts(job: Job) -> tuple[BoardFacts, ...]:
+    """Return every kind of power board in stock, in the order of the job."""
+    return tuple(_board(job, index, board) for index, board in enumerate(job.power_boards))
+
+
+def box_facts(job: Job) -> dict[str, BoxFacts]:
+    """Return every kind of distribution box in stock by id."""
+    return {
+        box_id: BoxFacts(
+            box_id,
+            box.inlet,
+            capacity_milliamps(box.inlet_a or practice.plug(box.inlet).rated_a),
+            box.outlet,
+            box.count,
+        )
+        for box_id, box in job.boxes.items()
+    }
+
+
+def _leakage(load: Draw) -> tuple[float, str]:
+    if load.leakage_ma is not None:
+        return load.leakage_ma, "stated"
+    watts = load.plate_w or load.class_w or load.lamp_w or load.plate_va
+    row = practice.leakage_row(load.kind.value, watts)
+    return row.value, f"assumed {row.value:g} mA ({row.source})"
+
+
+def _cord_m(load: Draw) -> float:
+    if load.cord_m is not None:
+        return load.cord_m
+    return practice.cord_m(is_head=isinstance(load, Head)).value
+
+
+def _is_big(head: Head, drawn: LoadDraw, job: Job) -> bool:
+    if head.kind is not LoadKind.DISCHARGE:
+        return False
+    if head.big is not None:
+        return head.big
+    watts = head.lamp_w or head.class_w or drawn.power_w.likely
+    return watts >= job.rules.big_discharge_w
+
+
+def _is_heat(load: Draw) -> bool:
+    stated = load.heat if isinstance(load, Load) else None
+    return load.kind is LoadKind.HEATER if stated is None else stated
+
+
+def _cool_down_min(load: Draw) -> int:
+    if not isinstance(load, Head) or load.kind is not LoadKind.DISCHARGE:
+        return 0
+    stated = load.cool_down_min
+    return floor(practice.cool_down_min().value if stated is None else stated)
+
+
+def _lead(job: Job, index: int, lead: Lead, supply: SupplyFacts) -> LeadFacts:
+    region = practice.region(job.region)
+    length_m = lead.length_m if lead.length_m is not None else metres(lead.length_ft or 0.0)
+    size = _size(lead) or region.assumed_lead_size
+    plug = lead.plug or region.ordinary_plug
+    socket = lead.socket or plug
+    cord_a = conductors.cord_rating_a(size, region=job.region)
+    rated_a = min(lead.rating_a or cord_a, practice.plug(plug).rated_a)
+    factor = conductors.drum_factor(lead.layers) if lead.wound else 1.0
+    resistance_ohm = conductors.loop_ohm(size, length_m)
+    shown = f"{lead.length_ft:g} ft" if lead.length_ft is not None else f"{length_m:g} m"
+    return LeadFacts(
+        index=index,
+        name=f"{shown} {size}",
+        length_m=length_m,
+        size=size,
+        plug=plug,
+        socket=socket,
+        rating_ma=capacity_milliamps(rated_a * factor),
+        loop_ohm=resistance_ohm,
+        count=lead.count,
+        source=f"{rated_a:g} A lead" + (f" wound, x {factor:g}" if lead.wound else ""),
+    )
+
+
+def _size(lead: Lead) -> str | None:
+    if lead.size_mm2 is not None:
+        return f"{lead.size_mm2:g} mm2"
+    return None if lead.size_awg is None else f"{lead.size_awg} AWG"
+
+
+def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
+    region = practice.region(job.region)
+    plug = board.plug or region.ordinary_plug
+    rating_a = board.rating_a or min(region.board_rating_a.value, practice.plug(plug).rated_a)
+    return BoardFacts(
+        index,
+        f"{board.ways}-way board",
+        board.ways,
+        capacity_milliamps(rating_a),
+        plug,
+        board.count,
+        f"{rating_a:g} A power board",
+    )

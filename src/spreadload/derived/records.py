@@ -1,0 +1,205 @@
+"""The worked-out facts as plain frozen records, in whole solver units where limits are compared."""
+
+from dataclasses import dataclass
+
+from spreadload.derived.draw import LoadDraw
+
+
+@dataclass(frozen=True)
+class CircuitFacts:
+    """One circuit with its capacity.
+
+    Attributes:
+        cap_ma: Breaker or fuse capacity per pole [mA], with any planning factor applied.
+        breaker_ma: Plain rating [mA].
+        poles: 1, 2 or 3.
+        phases: Line conductors it uses; for one pole of unknown phase, all it might use.
+        rcds: RCDs it is behind.
+        feeds: Sub-board feeds it is behind, nearest first.
+        can_feed_outlets: Whether outlets may be on it at all.
+        is_usable: Whether the crew may use it.
+        source: Where its capacity comes from.
+    """
+
+    id: str
+    label: str
+    cap_ma: int
+    breaker_ma: int
+    poles: int
+    phases: tuple[str, ...]
+    rcds: frozenset[str]
+    feeds: tuple[str, ...]
+    can_feed_outlets: bool
+    is_usable: bool
+    is_last_resort: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class FeedFacts:
+    """The feed of a sub-board: capacity per phase [mA]."""
+
+    id: str
+    cap_ma: int
+    phases: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class RcdFacts:
+    """A residual-current device: leakage limits [µA] and rated amps per phase [mA] if stated."""
+
+    id: str
+    guide_ua: int
+    may_trip_ua: int
+    trips_at_ma: float
+    rating_ma: int | None
+    source: str
+
+
+@dataclass(frozen=True)
+class SupplyFacts:
+    """The limit at the head of everything.
+
+    Attributes:
+        cap_ma: Amps per phase [mA].
+        contract_w: Available contract watts, or None.
+        is_assumed: Whether the amps are assumed because nobody stated them.
+    """
+
+    phases: tuple[str, ...]
+    planning_v: float
+    line_to_line_v: float
+    cap_ma: int
+    source: str
+    is_assumed: bool
+    contract_w: int | None
+    contract_source: str
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """Everything a load at a point might be on.
+
+    Attributes:
+        circuits: (circuit, pole); the pole is "" on a circuit of one pole, else its phase.
+        feeds: (sub-board, phase).
+    """
+
+    circuits: frozenset[tuple[str, str]]
+    phases: frozenset[str]
+    rcds: frozenset[str]
+    feeds: frozenset[tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class Point:
+    """Something with sockets: an outlet, or one phase of a box standing at an outlet.
+
+    Attributes:
+        id: Outlet id, or ``outlet/box/phase``.
+        sockets: How many.
+        socket_ma: Rating of one socket [mA].
+        plate_ma: Rating of the whole plate [mA].
+        plug: Plug standard of its sockets.
+        poles: Poles a load plugged in here uses.
+        box_cable_m: How far the box may stand from the outlet [m]; 0 for an outlet.
+        is_proven: Whether its circuit is known and not merely guessed.
+    """
+
+    id: str
+    outlet: str
+    box: str | None
+    box_phase: str | None
+    sockets: int
+    socket_ma: int
+    plate_ma: int
+    plug: str
+    poles: int
+    exposure: Exposure
+    room: str | None
+    box_cable_m: float
+    is_proven: bool
+    is_last_resort: bool
+    is_off_limits: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class LoadFacts:
+    """One kind of head or load, ready to be counted.
+
+    Attributes:
+        draw: Best, likely and worst draw of one unit.
+        unit_ma: Worst current of one unit by number of poles [mA]: index 1, 2 or 3.
+        power_w: Worst power of one unit, whole watts.
+        leakage_ua: Standing leakage of one unit [µA].
+        plug: Plug standard on its cord.
+        cord_m: Length of its own cord [m].
+        is_big_discharge: Whether two of them should not share a circuit.
+        is_department_heat: Whether it is a department's heat-maker.
+        replug_cost: 1 plus whole minutes of cool-down.
+    """
+
+    id: str
+    what: str
+    is_head: bool
+    draw: LoadDraw
+    unit_ma: tuple[int, int, int, int]
+    power_w: int
+    leakage_ua: int
+    leakage_source: str
+    plug: str
+    plug_is_assumed: bool
+    cord_m: float
+    is_big_discharge: bool
+    is_department_heat: bool
+    is_intermittent: bool
+    replug_cost: int
+    priority: int
+
+
+@dataclass(frozen=True)
+class LeadFacts:
+    """One kind of lead in stock.
+
+    Attributes:
+        size: Conductor size as the conductor tables name it.
+        rating_ma: What it may carry, wound drums reduced [mA].
+        loop_ohm: Resistance of both conductors at working temperature [Ω].
+    """
+
+    index: int
+    name: str
+    length_m: float
+    size: str
+    plug: str
+    socket: str
+    rating_ma: int
+    loop_ohm: float
+    count: int
+    source: str
+
+
+@dataclass(frozen=True)
+class BoardFacts:
+    """One kind of power board in stock; ``rating_ma`` is for all its ways together."""
+
+    index: int
+    name: str
+    ways: int
+    rating_ma: int
+    plug: str
+    count: int
+    source: str
+
+
+@dataclass(frozen=True)
+class BoxFacts:
+    """One kind of distribution box in stock."""
+
+    id: str
+    inlet: str
+    inlet_ma: int
+    outlet: str
+    count: int

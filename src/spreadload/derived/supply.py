@@ -1,0 +1,172 @@
+"""Limits from the street to the breaker: supply, sub-board feeds, circuits, RCDs."""
+
+import re
+
+from spreadload import practice
+from spreadload.derived.board import read_way
+from spreadload.derived.draw import line_to_line_v
+from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
+from spreadload.job.job import Job
+from spreadload.job.site import Circuit, Feeds, Permission, System
+from spreadload.units import (
+    capacity_microamps,
+    capacity_milliamps,
+    capacity_watts,
+    shown_capacity_amps,
+)
+
+
+def system_of(job: Job) -> System:
+    """Return the supply system as stated, else the least that the stated phases need."""
+    if job.supply.system is not None:
+        return job.supply.system
+    named = {p for c in job.circuits.values() for p in phase_names(c.phase)}
+    if named & {"L2", "L3"}:
+        return System.THREE_PHASE
+    return System.SPLIT_PHASE if named & {"A", "B"} else System.SINGLE_PHASE
+
+
+def phase_names(phase: str | tuple[str, ...] | None) -> tuple[str, ...]:
+    """Return the phases named by ``L1``, ``L1 L2 L3``, ``AB`` or a list of them."""
+    if phase is None:
+        return ()
+    if isinstance(phase, str):
+        text = phase.upper()
+        return ("A", "B") if text == "AB" else tuple(re.findall(r"L[123]|[^\s,+/]+", text))
+    return tuple(name.upper() for name in phase)
+
+
+def supply_facts(job: Job) -> SupplyFacts:
+    """Return the limit at the head of everything, with its source."""
+    region = practice.region(job.region)
+    supply = job.supply
+    phases = system_of(job).phases
+    planning_v = supply.planning_v or region.nominal_v
+    limits: list[tuple[float, str, bool]] = []
+    if supply.limit_a is not None:
+        limits.append((supply.limit_a, supply.limit_source or "stated without a source", False))
+    switch = supply.main_switch
+    if switch is not None and switch.is_limit and switch.rating_a is not None:
+        limits.append((switch.rating_a, "main breaker", False))
+    if not limits:
+        row = region.assumed_main_a
+        limits.append((row.value, f"not known: assumed {row.value:g} A ({row.source})", True))
+    limit_a, source, assumed = min(limits)
+    contract_w, contract_source = _contract(job)
+    return SupplyFacts(
+        phases,
+        planning_v,
+        line_to_line_v(planning_v, len(phases)),
+        capacity_milliamps(limit_a),
+        source,
+        assumed,
+        contract_w,
+        contract_source,
+    )
+
+
+def _contract(job: Job) -> tuple[int | None, str]:
+    contract_w = job.supply.contract_w
+    if contract_w is None:
+        return None, ""
+    row = practice.region(job.region).contract_tolerance
+    return capacity_watts(contract_w * row.value), (
+        f"supply contract {contract_w:g} W x {row.value:g} ({row.source})"
+    )
+
+
+def feed_facts(job: Job, supply: SupplyFacts) -> dict[str, FeedFacts]:
+    """Return the feed limits of sub-boards."""
+    return {
+        board_id: FeedFacts(
+            board_id,
+            capacity_milliamps(board.feed_a),
+            phase_names(board.phase) or supply.phases,
+            f"feed breaker of sub-board {board.label or board_id}",
+        )
+        for board_id, board in job.sub_boards.items()
+    }
+
+
+def feed_chain(job: Job, board_id: str | None) -> tuple[str, ...]:
+    """Return the sub-boards a way hangs under, nearest first."""
+    chain: list[str] = []
+    while board_id is not None and board_id not in chain:
+        chain.append(board_id)
+        board_id = job.sub_boards[board_id].fed_from
+    return tuple(chain)
+
+
+def rcd_facts(job: Job) -> dict[str, RcdFacts]:
+    """Return leakage limits of every RCD named in the job and of every box that brings its own."""
+    found = {
+        rcd_id: rcd_limits(job, rcd_id, rcd.trips_at_ma, rcd.rating_a)
+        for rcd_id, rcd in job.rcds.items()
+    }
+    for box_id, box in job.boxes.items():
+        if box.rcd_ma is not None:
+            for outlet_id in job.outlets:
+                name = f"{outlet_id}/{box_id}"
+                found[name] = rcd_limits(job, name, box.rcd_ma, None)
+    return found
+
+
+def rcd_limits(job: Job, name: str, trips_at_ma: float, rating_a: float | None) -> RcdFacts:
+    """Return the limits of one RCD [µA]."""
+    region = practice.region(job.region)
+    guide = job.rules.leakage_guide_pct or region.leakage_guide_pct.value
+    may_trip = job.rules.leakage_may_trip_pct or region.leakage_may_trip_pct.value
+    return RcdFacts(
+        name,
+        capacity_microamps(trips_at_ma * guide / 100),
+        capacity_microamps(trips_at_ma * may_trip / 100),
+        trips_at_ma,
+        None if rating_a is None else capacity_milliamps(rating_a),
+        f"{may_trip:g} % of {trips_at_ma:g} mA ({region.leakage_may_trip_pct.source})",
+    )
+
+
+def circuit_facts(job: Job, supply: SupplyFacts) -> dict[str, CircuitFacts]:
+    """Return every circuit with its capacity and what it is behind."""
+    return {
+        circuit_id: _circuit(job, supply, circuit_id, circuit)
+        for circuit_id, circuit in job.circuits.items()
+    }
+
+
+def _circuit(job: Job, supply: SupplyFacts, circuit_id: str, circuit: Circuit) -> CircuitFacts:
+    chain = feed_chain(job, circuit.sub_board)
+    rating_a, source, factor = _rating(job, circuit)
+    named = phase_names(circuit.phase)
+    if not named and circuit.sub_board is not None:
+        from_board = phase_names(job.sub_boards[circuit.sub_board].phase)
+        named = from_board if len(from_board) == 1 else ()
+    behind = {circuit.rcd, *(job.sub_boards[board].rcd for board in chain)}
+    can_feed = read_way(job, circuit_id).feeds is Feeds.OUTLETS
+    return CircuitFacts(
+        id=circuit_id,
+        label=circuit.label,
+        cap_ma=capacity_milliamps(rating_a * factor),
+        breaker_ma=capacity_milliamps(rating_a),
+        poles=max(1, len(named)),
+        phases=named or supply.phases,
+        rcds=frozenset(name for name in behind if name is not None),
+        feeds=chain,
+        can_feed_outlets=can_feed,
+        is_usable=can_feed and circuit.use is not Permission.OFF_LIMITS,
+        is_last_resort=circuit.use is Permission.LAST_RESORT,
+        source=source,
+    )
+
+
+def _rating(job: Job, circuit: Circuit) -> tuple[float, str, float]:
+    """Return the rating [A], its source, and the planning factor."""
+    if circuit.breaker_a is not None:
+        return circuit.breaker_a, f"{shown_capacity_amps(circuit.breaker_a)} A breaker", 1.0
+    if circuit.fuse_a is not None:
+        row = practice.rewireable_factor()
+        factor = row.value if circuit.rewireable else 1.0
+        said = f" x {factor:g} for a rewireable fuse ({row.source})" if circuit.rewireable else ""
+        return circuit.fuse_a, f"{circuit.fuse_a:g} A fuse{said}", factor
+    assumed = min(practice.region(job.region).usual_outlet_breakers_a)
+    return assumed, f"rating not read: assumed {assumed:g} A, the smallest usual", 1.0
