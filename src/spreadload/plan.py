@@ -144,10 +144,17 @@ class Solved(Frozen):
 
 
 class Impossible(Frozen):
-    """It is proved that no plan exists."""
+    """It is proved that no plan exists.
+
+    Attributes:
+        reason: Why, in one sentence with amounts.
+        nearest: The plan with the least overload, with the limits it passes.
+        reduced: The best legal plan with heads left out, lowest priority first.
+    """
 
     reason: str
     nearest: tuple[Plan, Verdict] | None = None
+    reduced: tuple[Plan, Verdict] | None = None
 
 
 class Undecided(Frozen):

@@ -23,7 +23,7 @@ from spreadload.derived.supply import circuit_facts, feed_facts, rcd_facts, supp
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Load
-from spreadload.units import demand_milliamps
+from spreadload.units import MILLI, capacity_milliamps, demand_milliamps
 
 
 @dataclass(frozen=True)
@@ -127,6 +127,13 @@ class Facts:
     def load_stated(self, load_id: str) -> Load | None:
         """Return a department's or house load as stated, or None for a head."""
         return self.job.departments.get(load_id) or self.job.house.get(load_id)
+
+    def single_load_ma(self, circuit_id: str) -> int | None:
+        """Return the most one plug-in unit may take on a circuit [mA], or None without a rule."""
+        fraction = self.single_load_fraction
+        if fraction is None:
+            return None
+        return capacity_milliamps(self.circuits[circuit_id].breaker_ma / MILLI * fraction)
 
     def outlets_allowed(self, load_id: str) -> frozenset[str] | None:
         """Return the outlets a load is bound to, or None when it may go anywhere."""

@@ -1,0 +1,149 @@
+"""Which unit can be plugged in where, and by which run, before anything is decided.
+
+Whatever one unit can never do is left out here, so that the model holds only real choices.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from spreadload import practice
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.derived.records import BoardFacts, LeadFacts, Point
+
+_REACH_TOLERANCE_M = 1e-6
+_MILLIVOLTS = 1000
+
+
+@dataclass(frozen=True)
+class Run:
+    """How a unit gets from its place to a socket.
+
+    Attributes:
+        board: Kind of power board it goes through, or None when plugged in straight.
+        leads: Kinds of lead that would do; empty when its own cord reaches.
+    """
+
+    board: int | None
+    leads: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A demand at a point with every run that gets it there.
+
+    Attributes:
+        unit_ma: Actual amps of one unit per pole [mA].
+        counted_ma: What one unit counts against breakers [mA].
+        poles: Poles it uses there.
+    """
+
+    demand: Demand
+    point: Point
+    unit_ma: int
+    counted_ma: int
+    poles: int
+    runs: tuple[Run, ...]
+
+    def run(self, board: int | None) -> Run | None:
+        """Return the run through one kind of power board, or the straight one."""
+        return next((run for run in self.runs if run.board == board), None)
+
+    @property
+    def board_leads(self) -> tuple[int, ...]:
+        """Kinds of lead that do whichever kind of power board is used.
+
+        Kinds of power board differ here only in exotic plugs, so what does for all is enough.
+        """
+        boarded = [set(run.leads) for run in self.runs if run.board is not None]
+        return tuple(sorted(set.intersection(*boarded))) if boarded else ()
+
+    @property
+    def can_board(self) -> bool:
+        """Whether a unit can sit on a power board here."""
+        boarded = [run for run in self.runs if run.board is not None]
+        return bool(boarded) and (bool(self.board_leads) or not any(r.leads for r in boarded))
+
+
+def candidates(facts: Facts, demand: Demand) -> tuple[Candidate, ...]:
+    """Return every point a plugged-in demand can use, in a fixed order."""
+    found = (_candidate(facts, demand, point) for _, point in sorted(facts.points.items()))
+    return tuple(candidate for candidate in found if candidate is not None)
+
+
+def _candidate(facts: Facts, demand: Demand, point: Point) -> Candidate | None:
+    load = facts.loads[demand.load]
+    if not _is_open_to(facts, demand, point):
+        return None
+    poles = facts.poles_at(demand.load, point)
+    unit_ma = facts.unit_ma(demand.load, poles)
+    counted_ma = facts.counted_ma(demand.setup, demand.load, poles)
+    if not _carries(facts, point, unit_ma, counted_ma):
+        return None
+    runs = tuple(_runs(facts, demand, point, unit_ma))
+    if not runs:
+        return None
+    if (practice.plug(load.plug).phases == 3) != (point.poles == 3):  # noqa: PLR2004
+        return None
+    return Candidate(demand, point, unit_ma, counted_ma, poles, runs)
+
+
+def _is_open_to(facts: Facts, demand: Demand, point: Point) -> bool:
+    allowed = facts.outlets_allowed(demand.load)
+    if allowed is not None and point.outlet not in allowed:
+        return False
+    return not point.is_off_limits or facts.is_fixed_at(demand.load, point.outlet)
+
+
+def _carries(facts: Facts, point: Point, unit_ma: int, counted_ma: int) -> bool:
+    if unit_ma > min(point.socket_ma, point.plate_ma):
+        return False
+    for circuit_id in {circuit for circuit, _ in point.exposure.circuits}:
+        single_ma = facts.single_load_ma(circuit_id)
+        if single_ma is not None and unit_ma > single_ma:
+            return False
+    return counted_ma >= 0
+
+
+def _runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[Run]:
+    """Yield the straight run and one run per kind of power board, where they reach and fit."""
+    load = facts.loads[demand.load]
+    need_m = 0.0
+    if demand.place is not None:
+        need_m = facts.route_m(demand.place, point) - load.cord_m
+    long_enough = [lead for lead in facts.leads if _serves(facts, lead, need_m, unit_ma)]
+    for board in (None, *facts.boards):
+        if board is not None and (
+            unit_ma > board.rating_ma or not practice.plug(board.plug).enters_outlet(point.plug)
+        ):
+            continue
+        yield from _run(load.plug, long_enough, point, board, need_m)
+
+
+def _run(
+    plug: str, leads: list[LeadFacts], point: Point, board: BoardFacts | None, need_m: float
+) -> Iterator[Run]:
+    socket = point.plug if board is None else board.plug
+    index = None if board is None else board.index
+    if need_m <= _REACH_TOLERANCE_M:
+        if practice.plug(plug).enters_outlet(socket):
+            yield Run(index, ())
+            return
+        # A short adaptor lead may still make the plug fit.
+    fitting = tuple(
+        lead.index
+        for lead in leads
+        if practice.plug(lead.plug).enters_outlet(socket)
+        and practice.plug(plug).enters_outlet(lead.socket)
+    )
+    if fitting:
+        yield Run(index, fitting)
+
+
+def _serves(facts: Facts, lead: LeadFacts, need_m: float, unit_ma: int) -> bool:
+    allowed_v = facts.supply.planning_v * facts.lead_drop_pct / 100
+    return (
+        lead.length_m + _REACH_TOLERANCE_M >= need_m
+        and unit_ma <= lead.rating_ma
+        and unit_ma * lead.loop_ohm <= allowed_v * _MILLIVOLTS
+    )

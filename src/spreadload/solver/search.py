@@ -1,0 +1,123 @@
+"""From worked-out facts to ranked, judged plans, or to a proof that there is none."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.errors import InternalError
+from spreadload.job.preferences import Goal
+from spreadload.plan import Impossible, Outcome, Plan, Search, Solved, Undecided, Verdict
+from spreadload.solver.arithmetic import why_impossible
+from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.readback import read_plan
+from spreadload.solver.rules import RULES, Rule
+from spreadload.solver.stages import Found, Stages
+from spreadload.solver.variables import Relaxations, Variables
+
+Wish = Callable[[Variables], None]
+
+_NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
+
+
+@dataclass(frozen=True)
+class Request:
+    """What to look for.
+
+    Attributes:
+        wishes: Extra requirements put on the model, such as a choice that is forced.
+        relaxed: What may be given up.
+        goals: Soft rules in order; the job's own when empty.
+        rules: Hard rules to put in; a test drops one to see an answer change.
+    """
+
+    wishes: tuple[Wish, ...] = ()
+    relaxed: Relaxations = Relaxations()
+    goals: tuple[Goal, ...] = ()
+    rules: tuple[Rule, ...] = RULES
+
+
+def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -> Outcome:
+    """Return ranked plans for the whole day, each passed by the judge, or why there are none.
+
+    Args:
+        facts: The job, worked out.
+        judge: The judge every plan has to pass.
+        config: Time limit, alternatives and seed.
+
+    Raises:
+        InternalError: The judge refused a plan that the model called legal.
+    """
+    config = config or SolverConfig()
+    clock = Clock(config.time_limit_s)
+    best, found = find_one(facts, judge, config, clock)
+    if found is Found.NONE_EXISTS:
+        return _impossible(facts, judge, config, clock)
+    if best is None:
+        return Undecided(reason=f"no plan and no proof within {config.time_limit_s:g} s")
+    ranked = [best]
+    while len(ranked) <= config.alternatives and clock.left_s > 0:
+        wishes = tuple(forbid_same_spread(plan) for plan, _ in ranked)
+        another, _ = find_one(facts, judge, config, clock, Request(wishes=wishes))
+        if another is None:
+            break
+        ranked.append(another)
+    plan = best[0]
+    return Solved(plans=tuple(ranked), proven=plan.search.proven, gap=plan.search.gap)
+
+
+def find_one(
+    facts: Facts,
+    judge: Judge,
+    config: SolverConfig,
+    clock: Clock,
+    request: Request | None = None,
+) -> tuple[tuple[Plan, Verdict] | None, Found]:
+    """Return the best plan for a request with its verdict, and how the search ended."""
+    request = request or Request()
+    v = Variables.of(facts, request.relaxed)
+    for rule in request.rules:
+        rule(v)
+    for wish in request.wishes:
+        wish(v)
+    goals = request.goals or facts.job.rules.goals
+    stages = Stages(v, goals, config, clock)
+    found = stages.run()
+    if found in (Found.NOTHING, Found.NONE_EXISTS):
+        return None, found
+    plan = read_plan(v, stages.value, _search(config, stages))
+    verdict = judge.judge(plan)
+    overload = request.relaxed.breakers_may_overload
+    if not verdict.holds and not overload and request.rules == RULES:
+        said = "; ".join(violation.text for violation in verdict.violations[:3])
+        raise InternalError(f"the judge refused the solver's plan: {said}")
+    return (plan, verdict), found
+
+
+def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
+    """Return the proof in words, with the least overloaded plan and the fullest legal one."""
+    extra = Clock(max(clock.left_s, 1.0))
+    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
+    nearest, _ = find_one(facts, judge, config, extra, overload)
+    reduced, _ = find_one(
+        facts, judge, config, extra, Request(relaxed=Relaxations(heads_may_be_left_out=True))
+    )
+    return Impossible(reason=why_impossible(facts), nearest=nearest, reduced=reduced)
+
+
+def _search(config: SolverConfig, stages: Stages) -> Search:
+    gaps = [
+        f"{goal.value} not proved (bound {bound})" for goal, (_, bound) in stages.unproven.items()
+    ]
+    return Search(
+        seed=config.seed,
+        workers=config.workers,
+        limit_s=config.time_limit_s,
+        proven=not gaps,
+        gap="; ".join(gaps),
+        versions={"ortools": version("ortools"), "spreadload": version("spreadload")},
+    )
+
+
