@@ -1,0 +1,247 @@
+"""What a flexible cord may carry, unrolled or on a drum, and how long a lead should be.
+
+Must not import anything of the project but ``units``, ``errors`` and this package.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from spreadload.electrical.conductors import Conductor, conductor
+from spreadload.electrical.rows import Figure
+from spreadload.units import metres
+
+
+class CordFamily(StrEnum):
+    """Whose table the rating of a cord is read from."""
+
+    APPLIANCE = "appliance cord"
+    BS_7671 = "BS 7671"
+    AS_NZS = "AS/NZS"
+    NEC_TWO_LOADED = "NEC, two loaded conductors"
+    NEC_THREE_LOADED = "NEC, three loaded conductors"
+
+
+@dataclass(frozen=True, slots=True)
+class CordRating:
+    """Current rating of one cord size in one family, unrolled in 30 °C air.
+
+    Attributes:
+        family: Table it belongs to.
+        size: Conductor size as printed.
+        rated_a: Rating [A].
+        source: Document, table and status.
+    """
+
+    family: CordFamily
+    size: str
+    rated_a: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrumFactor:
+    """Share of its rating that a cord keeps on a drum.
+
+    Attributes:
+        layers: Layers wound.
+        factor: Share of the rating.
+        source: Document, table and status.
+    """
+
+    layers: int
+    factor: float
+    source: str
+
+
+class LeadRegion(StrEnum):
+    """Where a length recommendation holds."""
+
+    AU_NZ = "AU/NZ"
+    UK = "UK"
+    US = "US"
+
+
+@dataclass(frozen=True, slots=True)
+class LeadLength:
+    """Longest lead recommended for a size at a rating.
+
+    Attributes:
+        region: Where it holds.
+        rated_a: Current up to which it holds [A].
+        size: Conductor size as printed.
+        length_m: Longest lead [m].
+        source: Document, table and status.
+    """
+
+    region: LeadRegion
+    rated_a: float
+    size: str
+    length_m: float
+    source: str
+
+
+_FLEX = "UK appliance-cord ratings, lower than BS 7671 table 4F3A; verified in public text"
+_4F3A = "BS 7671 table 4F3A, single-phase; verified in public text"
+_4F1A = "BS 7671 table 4F1A, single-phase; verified in public text"
+_AS = "AS/NZS 3008.1.1 table 16 and AS/NZS 3191; from memory"
+_AS_BS = "no AS/NZS figure read: BS 7671 table 4F1A, lower three-phase column; derived"
+_NEC_B = "NEC table 400.5(A)(1) column B; verified in public text"
+_NEC_A = "NEC table 400.5(A)(1) column A; verified in public text"
+_MADE_UP_TO = "BS 7671 table 4F1A, above the appliance-cord sizes; verified in public text"
+
+RATINGS: tuple[CordRating, ...] = (
+    CordRating(CordFamily.APPLIANCE, "0.5 mm²", 3.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "0.75 mm²", 6.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "1 mm²", 10.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "1.25 mm²", 13.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "1.5 mm²", 15.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "2.5 mm²", 20.0, source=_FLEX),
+    CordRating(CordFamily.APPLIANCE, "4 mm²", 30.0, source=_MADE_UP_TO),
+    CordRating(CordFamily.APPLIANCE, "6 mm²", 39.0, source=_MADE_UP_TO),
+    CordRating(CordFamily.APPLIANCE, "10 mm²", 51.0, source=_MADE_UP_TO),
+    CordRating(CordFamily.APPLIANCE, "16 mm²", 73.0, source=_MADE_UP_TO),
+    CordRating(CordFamily.APPLIANCE, "25 mm²", 97.0, source=_MADE_UP_TO),
+    CordRating(CordFamily.BS_7671, "0.5 mm²", 3.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "0.75 mm²", 6.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "1 mm²", 10.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "1.25 mm²", 13.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "1.5 mm²", 16.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "2.5 mm²", 25.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "4 mm²", 32.0, source=_4F3A),
+    CordRating(CordFamily.BS_7671, "6 mm²", 39.0, source=_4F1A),
+    CordRating(CordFamily.BS_7671, "10 mm²", 51.0, source=_4F1A),
+    CordRating(CordFamily.BS_7671, "16 mm²", 73.0, source=_4F1A),
+    CordRating(CordFamily.BS_7671, "25 mm²", 97.0, source=_4F1A),
+    CordRating(CordFamily.AS_NZS, "0.75 mm²", 7.5, source=_AS),
+    CordRating(CordFamily.AS_NZS, "1 mm²", 10.0, source=_AS),
+    CordRating(CordFamily.AS_NZS, "1.5 mm²", 15.0, source=_AS),
+    CordRating(CordFamily.AS_NZS, "2.5 mm²", 20.0, source=_AS),
+    CordRating(CordFamily.AS_NZS, "4 mm²", 25.0, source=_AS),
+    CordRating(CordFamily.AS_NZS, "6 mm²", 34.0, source=_AS_BS),
+    CordRating(CordFamily.AS_NZS, "10 mm²", 47.0, source=_AS_BS),
+    CordRating(CordFamily.AS_NZS, "16 mm²", 63.0, source=_AS_BS),
+    CordRating(CordFamily.AS_NZS, "25 mm²", 83.0, source=_AS_BS),
+    CordRating(CordFamily.NEC_TWO_LOADED, "18 AWG", 10.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "16 AWG", 13.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "14 AWG", 18.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "12 AWG", 25.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "10 AWG", 30.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "8 AWG", 40.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_TWO_LOADED, "6 AWG", 55.0, source=_NEC_B),
+    CordRating(CordFamily.NEC_THREE_LOADED, "18 AWG", 7.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "16 AWG", 10.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "14 AWG", 15.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "12 AWG", 20.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "10 AWG", 25.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "8 AWG", 35.0, source=_NEC_A),
+    CordRating(CordFamily.NEC_THREE_LOADED, "6 AWG", 45.0, source=_NEC_A),
+)
+
+_DRUM = "BS 7671 table 4F1A note 2, cylindrical ventilated drum; verified in public text"
+
+DRUM_FACTORS: tuple[DrumFactor, ...] = (
+    DrumFactor(1, 0.85, source=_DRUM),
+    DrumFactor(2, 0.65, source=_DRUM),
+    DrumFactor(3, 0.45, source=_DRUM),
+    DrumFactor(4, 0.35, source=_DRUM),
+)
+UNKNOWN_LAYERS_FACTOR = Figure(
+    0.35, source="BS 7671 table 4F1A note 2, the lowest figure where layers are unknown; derived"
+)
+
+_3012 = "AS/NZS 3012 lead-length table; from memory"
+_IET = "IET in-service inspection code, table 15.4; verified in public text"
+_UL817 = "encyclopedia table of UL 817 practice, three-wire cords; verified in public text"
+
+LEAD_LENGTHS: tuple[LeadLength, ...] = (
+    LeadLength(LeadRegion.AU_NZ, 10.0, "1 mm²", 25.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 10.0, "1.5 mm²", 35.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 10.0, "2.5 mm²", 60.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 10.0, "4 mm²", 100.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 16.0, "1.5 mm²", 25.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 16.0, "2.5 mm²", 40.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 16.0, "4 mm²", 65.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 20.0, "2.5 mm²", 30.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 20.0, "4 mm²", 50.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 20.0, "6 mm²", 75.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 25.0, "4 mm²", 40.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 25.0, "6 mm²", 60.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 32.0, "6 mm²", 45.0, source=_3012),
+    LeadLength(LeadRegion.AU_NZ, 32.0, "10 mm²", 75.0, source=_3012),
+    LeadLength(LeadRegion.UK, 13.0, "1.25 mm²", 12.0, source=_IET),
+    LeadLength(LeadRegion.UK, 16.0, "1.5 mm²", 15.0, source=_IET),
+    LeadLength(LeadRegion.UK, 16.0, "2.5 mm²", 25.0, source=_IET),
+    LeadLength(LeadRegion.US, 13.0, "16 AWG", metres(50.0), source=_UL817),
+    LeadLength(LeadRegion.US, 10.0, "16 AWG", metres(100.0), source=_UL817),
+    LeadLength(LeadRegion.US, 15.0, "14 AWG", metres(50.0), source=_UL817),
+    LeadLength(LeadRegion.US, 13.0, "14 AWG", metres(100.0), source=_UL817),
+    LeadLength(LeadRegion.US, 15.0, "12 AWG", metres(100.0), source=_UL817),
+    LeadLength(LeadRegion.US, 15.0, "10 AWG", metres(100.0), source=_UL817),
+)
+
+_RATED = {(row.family, row.size): row for row in RATINGS}
+
+
+def cord_rating(size: str | float | Conductor, family: CordFamily) -> CordRating:
+    """Return the rating row of a cord, unrolled in 30 °C air.
+
+    A size the family does not list takes the row of the next smaller size it does list, in mm²; so
+    a metric cord asked of an NEC family is rated as the gauge below it.
+
+    Raises:
+        InputError: The size is no conductor size.
+        LookupError: The size is smaller than the smallest cord of the family.
+    """
+    row = conductor(size)
+    if found := _RATED.get((family, row.name)):
+        return found
+    listed = [rating for rating in RATINGS if rating.family is family]
+    smaller = [rating for rating in listed if conductor(rating.size).area_mm2 <= row.area_mm2]
+    if not smaller:
+        message = f"{row.name} is smaller than any {family} cord"
+        raise LookupError(message)
+    return max(smaller, key=lambda rating: rating.rated_a)
+
+
+def drum_factor(layers: int | None) -> float:
+    """Return the share of its rating a cord keeps when wound in so many layers.
+
+    Args:
+        layers: Layers on the drum; None where nobody counted; more than listed counts as the most.
+    """
+    if layers is None:
+        return UNKNOWN_LAYERS_FACTOR.value
+    most = DRUM_FACTORS[-1].layers
+    wanted = min(layers, most)
+    return next((row.factor for row in DRUM_FACTORS if row.layers == wanted), 1.0)
+
+
+def cord_rating_a(
+    size: str | float | Conductor,
+    family: CordFamily,
+    *,
+    wound: bool = False,
+    layers: int | None = None,
+) -> float:
+    """Return what a cord may carry [A], wound or unrolled; see ``cord_rating``."""
+    rated_a = cord_rating(size, family).rated_a
+    return rated_a * drum_factor(layers) if wound else rated_a
+
+
+def longest_lead(
+    region: LeadRegion, rated_a: float, size: str | float | Conductor
+) -> LeadLength | None:
+    """Return the length row that covers a lead, or None where the region gives no figure.
+
+    Args:
+        region: Where the lead is used.
+        rated_a: Current the lead must serve [A]; the row with the next higher rating applies.
+        size: Conductor size.
+    """
+    name = conductor(size).name
+    covering = [
+        row
+        for row in LEAD_LENGTHS
+        if row.region is region and row.size == name and row.rated_a >= rated_a
+    ]
+    return min(covering, key=lambda row: row.rated_a, default=None)

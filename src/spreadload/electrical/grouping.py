@@ -1,0 +1,109 @@
+"""What a warm or full board takes off the rating of a breaker.
+
+Must not import anything of the project but this package.
+"""
+
+from dataclasses import dataclass
+
+from spreadload.electrical.rows import Figure
+
+
+@dataclass(frozen=True, slots=True)
+class GroupFactor:
+    """Share of the rating that loaded breakers keep when mounted side by side.
+
+    Attributes:
+        from_count: Smallest number of loaded neighbours, itself included, the row holds for.
+        factor: Share of the rating.
+        source: Document, table and status.
+    """
+
+    from_count: int
+    factor: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class AmbientFactor:
+    """Share of the rating a thermal breaker keeps in warm air.
+
+    Attributes:
+        ambient_c: Air around the breaker [°C].
+        factor: Share of the rating.
+        source: Document, table and status.
+    """
+
+    ambient_c: float
+    factor: float
+    source: str
+
+
+_GROUP = "one maker's grouping data for breakers side by side; verified in a secondary text only"
+_ASSEMBLY = "IEC 61439-3 table 101, assumed loading of an assembly; from memory"
+_REFERENCE = "IEC 60898-1, reference temperature 30 °C; verified in public text"
+_AMBIENT = "one maker's table, calibrated at 40 °C, counted from 30 °C here; derived"
+
+SIDE_BY_SIDE: tuple[GroupFactor, ...] = (
+    GroupFactor(1, 1.0, source=_GROUP),
+    GroupFactor(2, 0.95, source=_GROUP),
+    GroupFactor(4, 0.9, source=_GROUP),
+    GroupFactor(6, 0.85, source=_GROUP),
+)
+ASSEMBLY_LOADING: tuple[GroupFactor, ...] = (
+    GroupFactor(1, 1.0, source=_ASSEMBLY),
+    GroupFactor(2, 0.8, source=_ASSEMBLY),
+    GroupFactor(4, 0.7, source=_ASSEMBLY),
+    GroupFactor(6, 0.6, source=_ASSEMBLY),
+    GroupFactor(10, 0.5, source=_ASSEMBLY),
+)
+AMBIENT: tuple[AmbientFactor, ...] = (
+    AmbientFactor(30.0, 1.0, source=_REFERENCE),
+    AmbientFactor(45.0, 0.9, source=_AMBIENT),
+    AmbientFactor(50.0, 0.85, source=_AMBIENT),
+)
+FULL_WARM_BOARD = Figure(
+    0.8,
+    source="planning share for loads over an hour on a full, warm board, from the rows above; "
+    "derived",
+)
+CONTINUOUS_LOAD_FACTOR = Figure(
+    1.25, source="NEC 210.19(A) and 210.20(A), load of three hours or more; verified in public text"
+)
+
+
+def side_by_side_factor(loaded: int) -> float:
+    """Return the share of its rating a breaker keeps among so many loaded ones, itself included."""
+    return _factor(SIDE_BY_SIDE, loaded)
+
+
+def assembly_factor(circuits: int) -> float:
+    """Return the share of rating a board of so many circuits is assumed to be loaded to."""
+    return _factor(ASSEMBLY_LOADING, circuits)
+
+
+def _factor(rows: tuple[GroupFactor, ...], count: int) -> float:
+    fitting = [row.factor for row in rows if row.from_count <= max(1, count)]
+    return fitting[-1]
+
+
+def ambient_factor(ambient_c: float) -> float:
+    """Return the share of its rating a thermal breaker keeps in air of a temperature [°C].
+
+    Straight lines between the rows; no gain is taken in cold air, and the last slope goes on.
+    """
+    if ambient_c <= AMBIENT[0].ambient_c:
+        return AMBIENT[0].factor
+    below = [row for row in AMBIENT[:-1] if row.ambient_c <= ambient_c][-1]
+    above = AMBIENT[AMBIENT.index(below) + 1]
+    slope = (above.factor - below.factor) / (above.ambient_c - below.ambient_c)
+    return max(0.0, below.factor + slope * (ambient_c - below.ambient_c))
+
+
+def warm_board_factor(loaded: int, ambient_c: float) -> float:
+    """Return the share of its rating a breaker keeps on a warm board; both factors multiply."""
+    return side_by_side_factor(loaded) * ambient_factor(ambient_c)
+
+
+def continuous_device_a(load_a: float) -> float:
+    """Return the smallest standard US rating [A] for a load of three hours or more [A]."""
+    return CONTINUOUS_LOAD_FACTOR.value * load_a

@@ -1,0 +1,262 @@
+"""Breakers and fuses in time: how long a load can last, and what a trip says about the load.
+
+A breaker is no cliff at its rating. ``verdict`` says honestly what to expect of a load, as a band
+of seconds and in words; ``ratio_band_for_delay`` reads the same curves backwards after a trip.
+Must not import anything of the project but this package.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from itertools import pairwise
+from math import ceil, inf, log, pow  # noqa: A004 - always a float
+
+from spreadload.electrical.rows import Figure
+from spreadload.electrical.trip_gates import (
+    GATES,
+    INSTANT_BANDS,
+    Curve,
+    DeviceKind,
+    Gate,
+    InstantBand,
+)
+
+_LETTERED = frozenset({DeviceKind.MCB, DeviceKind.INDUSTRIAL})
+_BREAKERS = _LETTERED | {DeviceKind.UL_BREAKER}
+_MINUTE = Figure(60.0, source="seconds in a minute; derived")
+_HOUR = Figure(3600.0, source="seconds in an hour; derived")
+_NOISE = Figure(1e-9, source="absorbs the last bits of a division; our own choice")
+
+
+class Outcome(StrEnum):
+    """What to expect of a device under a steady load, mildest first."""
+
+    HOLDS = "holds"
+    MAY_HOLD_FOR_HOURS = "may hold for hours"
+    MINUTES_TO_AN_HOUR = "expect minutes to an hour"
+    WITHIN_A_MINUTE = "within a minute or so"
+    MAY_OPEN_AT_ONCE = "may open at once"
+    AT_ONCE = "at once"
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """An overcurrent device.
+
+    Attributes:
+        kind: Family, which fixes the gates.
+        rated_a: Rating [A], above 0.
+        curve: Curve of a breaker to IEC; the most sensitive, B, is assumed where unknown.
+    """
+
+    kind: DeviceKind
+    rated_a: float
+    curve: Curve | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a steady load does to a device.
+
+    Attributes:
+        outcome: In one of a few steps.
+        ratio: Load over rating.
+        earliest_s: It will not open sooner [s], by its standard and a cold start.
+        latest_s: It will have opened by then [s]; infinite where it may never open.
+        words: The same in plain words.
+        sources: Every row used.
+    """
+
+    outcome: Outcome
+    ratio: float
+    earliest_s: float
+    latest_s: float
+    words: str
+    sources: tuple[str, ...]
+
+
+def _curve_of(device: Device) -> Curve | None:
+    return (device.curve or Curve.B) if device.kind in _LETTERED else None
+
+
+def gates(device: Device) -> tuple[Gate, ...]:
+    """Return the gates that apply to a device, by rising multiple of the rating."""
+    curve = _curve_of(device)
+    chosen = [
+        gate
+        for gate in GATES
+        if gate.kind is device.kind
+        and gate.over_a < device.rated_a <= gate.up_to_a
+        and gate.curve in {None, curve}
+    ]
+    return tuple(sorted(chosen, key=lambda gate: gate.ratio))
+
+
+def instant_band(device: Device) -> InstantBand | None:
+    """Return the multiples at which a breaker opens without delay; None for a fuse."""
+    curve = _curve_of(device)
+    return next(
+        (row for row in INSTANT_BANDS if row.kind is device.kind and row.curve is curve), None
+    )
+
+
+def hold_ratio(device: Device) -> float:
+    """Return the multiple of the rating the standard lets a device carry for its test time."""
+    return _points(device, lambda gate: gate.earliest_s)[0][0]
+
+
+def sure_ratio(device: Device) -> float:
+    """Return the multiple of the rating at which a device must open within its test time."""
+    return _points(device, lambda gate: gate.latest_s)[0][0]
+
+
+def _points(
+    device: Device, side: Callable[[Gate], float | None]
+) -> tuple[tuple[float, float], ...]:
+    """Return (multiple, seconds) along one side of the band, never rising with the current."""
+    points: list[tuple[float, float]] = []
+    for gate in gates(device):
+        seconds = side(gate)
+        if seconds is not None:
+            points.append((gate.ratio, min([seconds, *(time for _, time in points)])))
+    return tuple(points)
+
+
+def earliest_s(device: Device, ratio: float) -> float:
+    """Return the time [s] before which a device does not open at a multiple of its rating."""
+    if ratio <= 1:
+        return inf
+    points = _points(device, lambda gate: gate.earliest_s)
+    if ratio <= points[0][0]:
+        return points[0][1]
+    if ratio > points[-1][0]:
+        return 0.0
+    return _between(points, ratio)
+
+
+def latest_s(device: Device, ratio: float) -> float:
+    """Return the time [s] by which a device has opened at a multiple of its rating."""
+    points = _points(device, lambda gate: gate.latest_s)
+    if ratio < points[0][0]:
+        return inf
+    if ratio >= points[-1][0]:
+        return points[-1][1]
+    return _between(points, ratio)
+
+
+def _between(points: Sequence[tuple[float, float]], ratio: float) -> float:
+    """Return seconds on the straight line, on logarithmic paper, between two gates."""
+    for (low, slow_s), (high, fast_s) in pairwise(points):
+        if ratio <= high:
+            share = log(ratio / low) / log(high / low)
+            return slow_s * pow(fast_s / slow_s, share)
+    return points[-1][1]
+
+
+def verdict(load_a: float, device: Device) -> Verdict:
+    """Return what a steady load [A] does to a device starting cold in 30 °C air.
+
+    Args:
+        load_a: Steady current [A].
+        device: Breaker or fuse. Rate it down first for a warm or full board: ``grouping``.
+    """
+    ratio = load_a / device.rated_a
+    outcome = _outcome(device, ratio)
+    early, late = earliest_s(device, ratio), latest_s(device, ratio)
+    return Verdict(
+        outcome=outcome,
+        ratio=ratio,
+        earliest_s=early,
+        latest_s=late,
+        words=_words(outcome, ratio, early, late, is_fuse=device.kind not in _BREAKERS),
+        sources=tuple(dict.fromkeys(gate.source for gate in gates(device))),
+    )
+
+
+def _outcome(device: Device, ratio: float) -> Outcome:
+    if ratio <= 1 + _NOISE.value:
+        return Outcome.HOLDS
+    band = instant_band(device)
+    if band is not None and ratio >= band.low:
+        return Outcome.AT_ONCE if ratio >= band.high else Outcome.MAY_OPEN_AT_ONCE
+    if ratio <= hold_ratio(device) + _NOISE.value:
+        return Outcome.MAY_HOLD_FOR_HOURS
+    if latest_s(device, ratio) > 2 * _MINUTE.value:
+        return Outcome.MINUTES_TO_AN_HOUR
+    return Outcome.AT_ONCE if latest_s(device, ratio) <= 1 else Outcome.WITHIN_A_MINUTE
+
+
+def _words(outcome: Outcome, ratio: float, early_s: float, late_s: float, *, is_fuse: bool) -> str:
+    load = f"{ceil(100 * ratio - _NOISE.value)} % of its rating"
+    last = "" if late_s == inf else f", open within {_duration(late_s)}"
+    match outcome:
+        case Outcome.HOLDS:
+            return f"{load}: holds in ordinary warmth"
+        case Outcome.MAY_HOLD_FOR_HOURS:
+            caution = "running hot all the while" if is_fuse else "less on a warm board"
+            return f"{load}: may hold for hours, {caution}"
+        case Outcome.MINUTES_TO_AN_HOUR:
+            first = f", hardly before {_duration(early_s)} from cold"
+            return f"{load}: expect minutes to an hour{first}{last}"
+        case Outcome.WITHIN_A_MINUTE:
+            return f"{load}: within a minute or so{last}"
+        case Outcome.MAY_OPEN_AT_ONCE:
+            return f"{load}: may open at once{last}"
+        case Outcome.AT_ONCE:
+            return f"{load}: opens at once"
+
+
+def _duration(exact_s: float) -> str:
+    seconds = round(exact_s, 1)
+    if seconds < _MINUTE.value:
+        return f"{max(1, round(seconds))} s"
+    if seconds < _HOUR.value:
+        return f"{round(seconds / _MINUTE.value)} min"
+    return f"{seconds / _HOUR.value:.2g} h"
+
+
+def ratio_band_for_delay(
+    delay_s: float, device: Device, *, warm: bool = False
+) -> tuple[float, float]:
+    """Return the multiples of the rating that fit a trip seen after so long.
+
+    Args:
+        delay_s: Seconds between the last thing switched on and the trip, at least 0.
+        device: The device that opened; a breaker of unknown curve may be of any.
+        warm: It had been carrying a load near its rating; then anything over 1 may open it soon.
+
+    Returns:
+        Lowest and highest multiple of the rating; infinite where nothing caps it. After the test
+        time of the standard anything over 1 may have opened it.
+    """
+    unknown = device.kind in _LETTERED and device.curve is None
+    devices = [replace(device, curve=curve) for curve in Curve] if unknown else [device]
+    low = min(_lowest_ratio(delay_s, each, warm=warm) for each in devices)
+    return low, max(_highest_ratio(delay_s, each) for each in devices)
+
+
+def _lowest_ratio(delay_s: float, device: Device, *, warm: bool) -> float:
+    """Return the smallest multiple at which the device can open this soon."""
+    points = _points(device, lambda gate: gate.earliest_s)
+    if delay_s >= points[0][1] or (warm and delay_s > points[-1][1]):
+        return 1.0
+    return _ratio_at(points, delay_s)
+
+
+def _highest_ratio(delay_s: float, device: Device) -> float:
+    """Return the largest multiple the device can carry this long."""
+    points = _points(device, lambda gate: gate.latest_s)
+    if delay_s >= points[0][1]:
+        return points[0][0]
+    if delay_s <= points[-1][1]:
+        return inf
+    return _ratio_at(points, delay_s)
+
+
+def _ratio_at(points: Sequence[tuple[float, float]], seconds: float) -> float:
+    """Return the multiple at which a falling line of gates passes a time."""
+    for (low, slow_s), (high, fast_s) in pairwise(points):
+        if slow_s >= seconds >= fast_s:
+            share = log(seconds / slow_s) / log(fast_s / slow_s) if fast_s < slow_s else 1
+            return low * pow(high / low, share)
+    return points[-1][0]

@@ -1,0 +1,39 @@
+"""Warm and full boards."""
+
+import pytest
+
+from spreadload.electrical.grouping import (
+    ambient_factor,
+    assembly_factor,
+    continuous_device_a,
+    side_by_side_factor,
+    warm_board_factor,
+)
+
+
+@pytest.mark.parametrize(
+    ("count", "beside", "assembly"),
+    [(0, 1, 1), (1, 1, 1), (3, 0.95, 0.8), (5, 0.9, 0.7), (6, 0.85, 0.6), (12, 0.85, 0.5)],
+)
+def test_factors_step_with_the_number_loaded(count: int, beside: float, assembly: float) -> None:
+    """A maker's grouping data and IEC 61439-3 table 101."""
+    assert side_by_side_factor(count) == beside
+    assert assembly_factor(count) == assembly
+
+
+def test_heat_takes_off_and_cold_gives_nothing() -> None:
+    """Below the reference 30 °C nothing is gained; above it the factor falls without a step up."""
+    assert ambient_factor(-10) == ambient_factor(30) == 1
+    assert ambient_factor(45) == pytest.approx(0.9)
+    assert ambient_factor(40) > ambient_factor(48) > ambient_factor(60) > 0
+    assert ambient_factor(500) == 0
+
+
+def test_both_factors_multiply() -> None:
+    """Six loaded neighbours at 45 °C keep 0.85 x 0.9."""
+    assert warm_board_factor(6, 45) == pytest.approx(0.765)
+
+
+def test_continuous_loads_need_a_quarter_more() -> None:
+    """NEC 210.20(A): 16 A for three hours needs a 20 A device."""
+    assert continuous_device_a(16) == 20
