@@ -1,0 +1,236 @@
+"""YAML text to a tree of entries, refusing every trap of the format.
+
+Works on the parser's events with its own stack, so nesting cannot exhaust the interpreter's, and
+never builds an object a file asks for. Imports only its neighbours and ``errors``.
+"""
+
+import re
+from dataclasses import dataclass, field
+
+import yaml
+
+from spreadload.errors import Fault
+from spreadload.io.scalars import meaning
+from spreadload.io.source import Entry, Place, group, row, shown
+from spreadload.io.syntax import syntax_fault
+
+MAX_DEPTH = 30
+MAX_ENTRIES = 500_000
+_PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff]")
+_KEY_REMEDY = "write `key: value` with one word or a quoted text as the key"
+
+
+@dataclass(frozen=True)
+class Composed:
+    """One file's tree, what is wrong with it, and whether the whole file is in the tree."""
+
+    root: Entry | None
+    faults: tuple[Fault, ...]
+    complete: bool
+
+
+def compose(text: str, file: str) -> Composed:
+    """Return the tree of one YAML document whose top level is a group of keys.
+
+    Args:
+        text: The whole file.
+        file: The file as the user named it, for places and faults.
+    """
+    builder = _Builder(file)
+    try:
+        for event in yaml.parse(text, Loader=_PARSER):
+            builder.feed(event)
+    except _GiveUpError:
+        return Composed(None, tuple(builder.faults), complete=False)
+    except (yaml.YAMLError, ValueError, OverflowError) as error:
+        fault = syntax_fault(error, file, text)
+        return Composed(None, (*builder.faults, fault), complete=False)
+    return _top_level(builder)
+
+
+def _top_level(builder: "_Builder") -> Composed:
+    root = builder.root
+    if root is None or root.is_blank:
+        builder.report(1, "the file is empty", remedy="check that this is the right file")
+    elif not isinstance(root.value, dict):
+        remedy = "start it with lines such as `region: ...`"
+        builder.report(root.place.line, "the file is not a group of `key: value` lines", remedy)
+    else:
+        return Composed(root, tuple(builder.faults), complete=not builder.lost)
+    return Composed(None, tuple(builder.faults), complete=False)
+
+
+class _GiveUpError(Exception):
+    """Nothing after this point can be read sensibly; the fault is already reported."""
+
+
+@dataclass
+class _Open:
+    """A group or list whose end has not come yet."""
+
+    line: int
+    anchor: str | None
+    is_group: bool
+    children: dict[str, Entry] = field(default_factory=dict)
+    items: list[Entry] = field(default_factory=list)
+    key: Entry | None = None
+
+
+class _Builder:
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.faults: list[Fault] = []
+        self.root: Entry | None = None
+        self.lost = False
+        self._stack: list[_Open] = []
+        self._anchors: dict[str, Entry | None] = {}
+        self._documents = 0
+
+    def report(self, line: int, problem: str, remedy: str = "", value: str = "") -> None:
+        key = shown(_dotted(self._stack))
+        self.faults.append(Fault(self.file, line, key, problem, shown(value), "", remedy))
+
+    def feed(self, event: yaml.Event) -> None:
+        line = event.start_mark.line + 1 if event.start_mark else 0
+        match event:
+            case yaml.ScalarEvent():
+                self._refuse_tag(event, line)
+                self._keep(event.anchor, self._scalar(event, line))
+            case yaml.AliasEvent():
+                self._take(self._aliased(event.anchor or "", line))
+            case yaml.MappingStartEvent() | yaml.SequenceStartEvent():
+                self._refuse_tag(event, line)
+                self._open(event, line)
+            case yaml.MappingEndEvent() | yaml.SequenceEndEvent():
+                self._close()
+            case yaml.DocumentStartEvent():
+                self._start_document(line)
+            case _:
+                pass
+
+    def _start_document(self, line: int) -> None:
+        self._documents += 1
+        if self._documents > 1:
+            remedy = "remove the line `---`, or put the second part in a file of its own"
+            self._give_up(line, "a second document starts here", remedy)
+
+    def _give_up(self, line: int, problem: str, remedy: str, value: str = "") -> None:
+        self.report(line, problem, remedy, value)
+        raise _GiveUpError
+
+    def _refuse_tag(self, event: yaml.NodeEvent, line: int) -> None:
+        tag = getattr(event, "tag", None)
+        if tag not in (None, "!"):
+            self.report(
+                line,
+                "a value starts with `!`, which is not allowed here",
+                "remove the word with the `!`, or put the text in quotes",
+                str(tag).replace("tag:yaml.org,2002:", "!!"),
+            )
+
+    def _scalar(self, event: yaml.ScalarEvent, line: int) -> Entry:
+        place, text = Place(self.file, line), event.value
+        if _UNFIT.search(text):
+            self.report(line, "the text holds a control character", "remove it", text)
+            return Entry(place, "", text, refused=True)
+        if not event.implicit[0] or self._expects_key():
+            return Entry(place, text, text)
+        try:
+            return Entry(place, meaning(text), text)
+        except ValueError:
+            self.report(line, "not a finite number", "write a number, or leave the key out", text)
+            return Entry(place, text, text, refused=True)
+
+    def _expects_key(self) -> bool:
+        return bool(self._stack) and self._stack[-1].is_group and self._stack[-1].key is None
+
+    def _aliased(self, anchor: str, line: int) -> Entry:
+        if anchor not in self._anchors:
+            self._give_up(
+                line,
+                "a value starts with `*`, which has a meaning of its own",
+                "put the text in quotes",
+                f"*{anchor}",
+            )
+        entry = self._anchors[anchor]
+        if entry is None:
+            self._give_up(line, "an entry contains itself", "write the entry out", f"*{anchor}")
+            raise _GiveUpError
+        if self._expects_key():
+            return Entry(Place(self.file, line), entry.value, entry.raw)
+        return entry
+
+    def _open(self, event: yaml.CollectionStartEvent, line: int) -> None:
+        if len(self._stack) >= MAX_DEPTH:
+            self._give_up(
+                line,
+                f"entries are nested more than {MAX_DEPTH} deep",
+                "check the brackets and the indentation",
+            )
+        if event.anchor:
+            self._anchors[event.anchor] = None
+        is_group = isinstance(event, yaml.MappingStartEvent)
+        self._stack.append(_Open(line, event.anchor, is_group))
+
+    def _close(self) -> None:
+        done = self._stack.pop()
+        place = Place(self.file, done.line)
+        entry = group(place, done.children) if done.is_group else row(place, done.items)
+        if entry.size > MAX_ENTRIES or entry.depth > MAX_DEPTH:
+            self._give_up(
+                done.line,
+                "the file repeats itself through `*` until it is too big",
+                "write the entries out",
+            )
+        self._keep(done.anchor, entry)
+
+    def _keep(self, anchor: str | None, entry: Entry) -> None:
+        if anchor:
+            self._anchors[anchor] = entry
+        self._take(entry)
+
+    def _take(self, entry: Entry) -> None:
+        if not self._stack:
+            self.root = entry
+            return
+        top = self._stack[-1]
+        if not top.is_group:
+            top.items.append(entry)
+        elif top.key is None:
+            top.key = entry
+        else:
+            key, top.key = top.key, None
+            self._add(top, key, entry)
+
+    def _add(self, top: _Open, key: Entry, entry: Entry) -> None:
+        if isinstance(key.value, dict | tuple) or not key.raw or key.refused:
+            self.lost = True
+            if not key.refused:
+                self.report(key.place.line, "a key is missing before the colon", _KEY_REMEDY)
+        elif key.raw == "<<":
+            self.lost = True
+            self.report(key.place.line, "the key `<<` is not read here", "write the keys out")
+        elif key.raw in top.children:
+            first = top.children[key.raw].place.line
+            self._report_twice(key, first)
+        else:
+            top.children[key.raw] = Entry(
+                key.place, entry.value, entry.raw, entry.refused, entry.size, entry.depth
+            )
+
+    def _report_twice(self, key: Entry, first: int) -> None:
+        path = ".".join(part for part in (_dotted(self._stack), shown(key.raw)) if part)
+        problem = f"given twice, first on line {first}"
+        remedy = f"keep one of lines {first} and {key.place.line}, or give one another name"
+        self.faults.append(Fault(self.file, key.place.line, path, problem, remedy=remedy))
+
+
+def _dotted(stack: list[_Open]) -> str:
+    text = ""
+    for level in stack:
+        if not level.is_group:
+            text += f"[{len(level.items) + 1}]"
+        elif level.key is not None:
+            text += f".{shown(level.key.raw)}" if text else shown(level.key.raw)
+    return text

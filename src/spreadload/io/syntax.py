@@ -1,0 +1,99 @@
+"""A YAML syntax error in words a lighting crew understands. Imports only ``errors``."""
+
+import re
+
+import yaml
+
+from spreadload.errors import Fault
+
+_QUOTE_IT = 'put the text in quotes, for example "like this"'
+_LINE_UP = (
+    "start keys that belong together in the same column, two blanks deeper than their heading"
+)
+# Both parsers PyYAML may use word the same mistake differently; these fragments cover either.
+_WORDS = (
+    (
+        "mapping values are not allowed",
+        "a second colon on the line, or a key out of line",
+        f"{_LINE_UP}; {_QUOTE_IT} if it holds a colon",
+    ),
+    (
+        "could not find expected ':'",
+        "a key without a colon",
+        "write `key: value`, with a blank after the colon",
+    ),
+    ("block end", "this line does not line up with those above", _LINE_UP),
+    ("expected key", "this line does not line up with those above", _LINE_UP),
+    (
+        "block sequence entries are not allowed",
+        "a `-` entry in the wrong place",
+        "put each `- entry` on a line of its own, below its heading",
+    ),
+    (
+        "',' or",
+        "a bracket is opened and not closed, or a comma is missing",
+        "close every [ with ] and every { with }, with commas between the entries",
+    ),
+    ("end of stream", "a quote or bracket is opened and never closed", "close it on the same line"),
+    (
+        "node content",
+        "a bracket or comma stands where a value should be",
+        _QUOTE_IT,
+    ),
+    (
+        "cannot start any token",
+        "a value starts with a character that has a meaning of its own",
+        _QUOTE_IT,
+    ),
+    ("alias", "a value starts with `*`, which has a meaning of its own", _QUOTE_IT),
+    ("anchor", "a value starts with `&`, which has a meaning of its own", _QUOTE_IT),
+    (
+        "escape",
+        "a backslash inside double quotes has a meaning of its own",
+        "use single quotes around text with a backslash",
+    ),
+    ("directive", "a line starts with `%`, which has a meaning of its own", _QUOTE_IT),
+    ("tag", "a value starts with `!`, which has a meaning of its own", _QUOTE_IT),
+)
+_UNCLOSED = ("end of stream", "',' or")
+_AFTER_QUOTE = re.compile(r"""[:-] +('[^']*'|"[^"]*") *[^\s'",\]}#]""")
+_TAB = re.compile(r"[ \-]*\t")
+
+
+def syntax_fault(error: Exception, file: str, text: str) -> Fault:
+    """Return the one fault for text the YAML parser gave up on."""
+    line, said = _where(error), str(getattr(error, "problem", "") or "")
+    lines = text.splitlines()
+    for number in (line, line - 1):
+        if 0 < number <= len(lines) and _TAB.match(lines[number - 1]):
+            return Fault(
+                file,
+                number,
+                "",
+                "the line is indented with a tab",
+                remedy="use blanks to indent, never tabs",
+            )
+    if "expected" in said and 0 < line <= len(lines) and _AFTER_QUOTE.search(lines[line - 1]):
+        problem = "text goes on after a closing quote"
+        remedy = "put the whole text in quotes, and write a quote inside 'single quotes' twice"
+        return Fault(file, line, "", problem, remedy=remedy)
+    for fragment, problem, remedy in _WORDS:
+        if fragment in said:
+            return Fault(file, line, "", problem, remedy=remedy)
+    return Fault(
+        file,
+        line,
+        "",
+        f"the line cannot be read ({said or 'not YAML'})",
+        remedy=f"{_LINE_UP}; {_QUOTE_IT} if it holds odd characters",
+    )
+
+
+def _where(error: Exception) -> int:
+    if not isinstance(error, yaml.MarkedYAMLError):
+        return 0
+    # An unclosed quote or bracket is noticed further down but made where it was opened.
+    is_unclosed = any(sign in str(error.problem) for sign in _UNCLOSED)
+    opened = error.context_mark if is_unclosed else None
+    mark = opened or error.problem_mark or error.context_mark
+    return mark.line + 1 if mark else 0

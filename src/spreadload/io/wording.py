@@ -1,0 +1,222 @@
+"""A mistake in words a lighting crew understands: what is wrong, what is allowed, what to do.
+
+Imports only ``mistakes``, ``shape`` and ``suggest``.
+"""
+
+import re
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+from spreadload.io.mistakes import WRONG_KIND, Mistake
+from spreadload.io.shape import (
+    Kind,
+    bare,
+    choices,
+    described,
+    fields,
+    is_model,
+    is_whole,
+    kind,
+    kind_of_value,
+    options,
+)
+from spreadload.io.suggest import suggest
+
+_MAX_LISTED = 16
+_UNITS = {
+    "a": "A",
+    "ma": "mA",
+    "w": "W",
+    "va": "VA",
+    "v": "V",
+    "m": "m",
+    "ft": "ft",
+    "mm2": "mm²",
+    "pct": "%",
+    "min": "min",
+    "ohm": "Ω",
+    "s": "s",
+}
+_KIND_REMEDIES = {
+    Kind.TRUTH: "write true or false",
+    Kind.LIST: "write [first, second], or each entry on a line of its own after a `-`",
+    Kind.GROUP: "write `key: value` lines below it, two blanks further in",
+}
+
+
+class Words(NamedTuple):
+    """The parts of a fault that depend on what kind of mistake it is."""
+
+    problem: str
+    limit: str = ""
+    remedy: str = ""
+
+
+def words(mistake: Mistake) -> Words:
+    """Return what is wrong, what would be allowed and what to do about it."""
+    if mistake.is_key:
+        return Words(f"the name itself is not allowed: {_own_words(mistake)}")
+    return _WORDS.get(mistake.type, _other)(mistake)
+
+
+def number_remedy(text: str) -> str:
+    """Return how to write as a number what someone wrote as text, or "" when it is no number."""
+    tight = text.strip().replace(" ", "").replace("_", "")
+    if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+", tight):
+        whole, decimal = tight.replace(",", ""), tight.replace(",", ".")
+        also = f", or {decimal} if the comma is a decimal mark" if tight.count(",") == 1 else ""
+        return f"write {whole}{also}"
+    found = re.match(r"[-+]?0*(\d+(?:[.,]\d+)?)\s*([a-zA-Zµ%Ω²]*)$", tight)
+    if not found:
+        return ""
+    sign = "-" if tight.startswith("-") else ""
+    number = sign + found[1].replace(",", ".")
+    return f"write the number alone, without unit or quotes: {number}"
+
+
+def _missing(mistake: Mistake) -> Words:
+    name = mistake.spot.path[-1] if mistake.spot.path else ""
+    if isinstance(name, int):
+        return Words("the list is too short", f"{len(_members(mistake.spot.owner))} entries")
+    return Words("this key is missing", remedy=f"add {name}: with {_asked(mistake)} after it")
+
+
+def _unknown(mistake: Mistake) -> Words:
+    owner = bare(mistake.spot.owner)
+    known = list(fields(owner)) if is_model(owner) else []
+    hint = suggest(str(mistake.spot.path[-1]), known)
+    return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
+
+
+def _wrong_kind(mistake: Mistake) -> Words:
+    value = mistake.spot.value
+    asked = _asked(mistake)
+    problem = f"must be {asked}"
+    if value is None:
+        return Words(problem, remedy="write a value after the colon, or remove the line")
+    return Words(problem, remedy=_kind_remedy(value, {kind(o) for o in _options(mistake)}, mistake))
+
+
+def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401
+    given = kind_of_value(value)
+    if given is Kind.TEXT:
+        known = [str(choice) for option in _options(mistake) for choice in choices(option)]
+        number = number_remedy(value) if Kind.NUMBER in wanted else ""
+        if hint := number or suggest(value, known):
+            return hint
+    if given is Kind.TRUTH and Kind.TEXT in wanted:
+        return "put quotes around it if it is meant as text"
+    return next((remedy for kind_, remedy in _KIND_REMEDIES.items() if kind_ in wanted), "")
+
+
+def _not_whole(mistake: Mistake) -> Words:
+    value = mistake.spot.value
+    if isinstance(value, float):
+        return Words("must be a whole number", remedy="write it without a decimal point")
+    return _wrong_kind(mistake)
+
+
+def _choice(mistake: Mistake) -> Words:
+    known = [str(choice) for option in _options(mistake) for choice in choices(option)]
+    value = mistake.spot.value
+    hint = suggest(value, known) if isinstance(value, str) else ""
+    return Words("not one of the words allowed here", _listed(known), hint)
+
+
+def _bound(text: str, name: str) -> Callable[[Mistake], Words]:
+    def say(mistake: Mistake) -> Words:
+        limit = mistake.context.get(name)
+        number = f"{limit:g}" if isinstance(limit, int | float) else str(limit)
+        problem = "too small" if name in ("gt", "ge") else "too large"
+        return Words(problem, " ".join(part for part in (text, number, _unit(mistake)) if part))
+
+    return say
+
+
+def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], Words]:
+    def say(mistake: Mistake) -> Words:
+        return Words(problem, f"{text} {mistake.context.get(name)} {of}")
+
+    return say
+
+
+def _pattern(mistake: Mistake) -> Words:
+    asked = described(mistake.spot.annotation)
+    return Words("not written the way it must be", asked or str(mistake.context.get("pattern")))
+
+
+def _own_words(mistake: Mistake) -> str:
+    """Return the text a validator of ours raised, or pydantic's own turned to ours."""
+    text = re.sub(r"^(Value|Assertion) error, ", "", mistake.message)
+    return text.replace("Input should be", "must be").replace("Input should", "must")
+
+
+def _other(mistake: Mistake) -> Words:
+    return Words(_own_words(mistake))
+
+
+def _options(mistake: Mistake) -> tuple[Any, ...]:
+    found = options(mistake.spot.annotation)
+    return tuple(option for option in found if kind(option) is not Kind.NOTHING)
+
+
+def _members(owner: Any) -> tuple[Any, ...]:  # noqa: ANN401
+    return tuple(getattr(bare(owner), "__args__", ()))
+
+
+def _asked(mistake: Mistake) -> str:
+    """Return what the model asks for, such as ``a number or one of B, C, D``."""
+    parts: dict[str, None] = {}
+    for option in _options(mistake):
+        if allowed := choices(option):
+            parts[f"one of {_listed([str(choice) for choice in allowed])}"] = None
+        elif is_whole(option):
+            parts["a whole number"] = None
+        else:
+            parts[str(kind(option))] = None
+    return described(mistake.spot.annotation) or " or ".join(parts)
+
+
+def _listed(known: list[str]) -> str:
+    more = ", ..." if len(known) > _MAX_LISTED else ""
+    return ", ".join(known[:_MAX_LISTED]) + more
+
+
+def _unit(mistake: Mistake) -> str:
+    name = next((step for step in reversed(mistake.spot.path) if isinstance(step, str)), "")
+    return _UNITS.get(name.rpartition("_")[2], "") if "_" in name else ""
+
+
+_WORDS: dict[str, Callable[[Mistake], Words]] = {
+    WRONG_KIND: _wrong_kind,
+    "missing": _missing,
+    "extra_forbidden": _unknown,
+    "enum": _choice,
+    "literal_error": _choice,
+    "int_type": _not_whole,
+    "int_from_float": _not_whole,
+    "greater_than": _bound("more than", "gt"),
+    "greater_than_equal": _bound("at least", "ge"),
+    "less_than": _bound("less than", "lt"),
+    "less_than_equal": _bound("at most", "le"),
+    "string_too_short": _length("too short", "at least", "min_length", "characters"),
+    "string_too_long": _length("too long", "at most", "max_length", "characters"),
+    "too_short": _length("too few entries", "at least", "min_length", "entries"),
+    "too_long": _length("too many entries", "at most", "max_length", "entries"),
+    "string_pattern_mismatch": _pattern,
+} | dict.fromkeys(
+    (
+        "bool_type",
+        "float_type",
+        "string_type",
+        "list_type",
+        "tuple_type",
+        "set_type",
+        "dict_type",
+        "mapping_type",
+        "model_type",
+        "model_attributes_type",
+        "none_required",
+    ),
+    _wrong_kind,
+)
