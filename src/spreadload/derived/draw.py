@@ -144,15 +144,14 @@ def _power(load: Draw) -> tuple[Band, str, bool]:
         return Band(load.plate_w, load.plate_w, load.plate_w), f"plate {load.plate_w:g} W", False
     if load.class_w is not None:
         row = practice.watts_row("class")
-        return _allowed(load.class_w, row, f"{load.class_w:g} W class"), (
-            f"{load.class_w:g} W class x {row.worst:g} assumed"
-        ), True
+        said = f"{load.class_w:g} W class x {row.worst:g} assumed"
+        return _allowed(load.class_w, row), said, True
     lamp_w = load.lamp_w or 0.0
     if load.kind in (LoadKind.TUNGSTEN, LoadKind.HEATER):
         return Band(lamp_w, lamp_w, lamp_w), f"lamp {lamp_w:g} W", False
-    row = practice.watts_row("lamp")
-    return _allowed(lamp_w, row, ""), f"lamp {lamp_w:g} W x {row.worst:g} assumed for ballast", True
+    row = practice.watts_row("lamp, magnetic" if load.ballast is Ballast.MAGNETIC else "lamp")
+    return _allowed(lamp_w, row), f"lamp {lamp_w:g} W x {row.worst:g} assumed for ballast", True
 
 
-def _allowed(watts: float, row: "practice.Allowance", _words: str) -> Band:
+def _allowed(watts: float, row: practice.WattsRow) -> Band:
     return Band(watts * row.best, watts * row.likely, watts * row.worst)

@@ -66,8 +66,8 @@ class Facts:
     @cached_property
     def continuous(self) -> frozenset[tuple[str, str]]:
         """(set-up, load) pairs that the region counts as continuous."""
-        rule = practice.region(self.job.region).continuous
-        if rule.factor.value <= 1:
+        region = practice.region(self.job.region)
+        if not region.has_continuous_rule:
             return frozenset()
         on = {s: {d.load for d in asked} for s, asked in self.demands.items()}
         found: set[tuple[str, str]] = set()
@@ -77,7 +77,7 @@ class Facts:
                 found |= {
                     (setup_id, load_id)
                     for run, length_h in runs
-                    if length_h is None or length_h >= rule.min_hours.value
+                    if length_h is None or length_h >= region.continuous_hours.value
                     for setup_id in run
                 }
         return frozenset(found)
@@ -85,7 +85,7 @@ class Facts:
     @cached_property
     def continuous_factor(self) -> float:
         """What a continuous load counts times."""
-        return practice.region(self.job.region).continuous.factor.value
+        return practice.region(self.job.region).continuous_factor.value
 
     @cached_property
     def single_load_fraction(self) -> float | None:

@@ -1,11 +1,13 @@
 """The kit worked out: what each load counts as, what each lead and power board may carry."""
 
+import re
 from math import floor
 
 from spreadload import practice
 from spreadload.derived.draw import LoadDraw, draw_of
 from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFacts, SupplyFacts
-from spreadload.electrical import conductors
+from spreadload.electrical import conductors, cords
+from spreadload.electrical.cords import CordFamily
 from spreadload.job.job import Job
 from spreadload.job.kit import Draw, Head, Lead, Load, LoadKind, PowerBoard
 from spreadload.units import (
@@ -15,6 +17,13 @@ from spreadload.units import (
     demand_watts,
     metres,
 )
+
+_CORDS = {
+    "AU": CordFamily.AS_NZS,
+    "NZ": CordFamily.AS_NZS,
+    "US": CordFamily.NEC_TWO_LOADED,
+    "CA": CordFamily.NEC_TWO_LOADED,
+}
 
 
 def load_facts(job: Job, supply: SupplyFacts) -> dict[str, LoadFacts]:
@@ -59,9 +68,19 @@ def facts_of(
 
 def usual_plug(region: str, unit_ma: int) -> str:
     """Return the smallest usual plug of a region that carries a unit's current."""
-    family = practice.plug_family(region)
+    family = _plug_family(practice.region(region).ordinary_plug)
     fitting = [plug.id for plug in family if capacity_milliamps(plug.rated_a) >= unit_ma]
     return fitting[0] if fitting else family[-1].id
+
+
+def _plug_family(ordinary: str) -> list[practice.Plug]:
+    """Return the ordinary plug and its bigger kin, then the industrial ones, smallest first."""
+    least_a = practice.plug(ordinary).rated_a
+    kin = re.compile(rf"{ordinary.partition('-')[0]}-[\d.]+$")
+    plugs = [practice.plug(name) for name in practice.plug_ids()]
+    own = [p for p in plugs if kin.match(p.id) and p.phases == 1 and p.rated_a >= least_a]
+    industrial = [p for p in plugs if re.match(r"cee-\d+$", p.id) and p.rated_a > least_a]
+    return sorted(own, key=lambda p: p.rated_a) + sorted(industrial, key=lambda p: p.rated_a)
 
 
 def lead_facts(job: Job, supply: SupplyFacts) -> tuple[LeadFacts, ...]:
@@ -99,7 +118,7 @@ def _leakage(load: Draw) -> tuple[float, str]:
 def _cord_m(load: Draw) -> float:
     if load.cord_m is not None:
         return load.cord_m
-    return practice.cord_m(is_head=isinstance(load, Head)).value
+    return practice.own_cord_row(is_head=isinstance(load, Head)).value
 
 
 def _is_big(head: Head, drawn: LoadDraw, job: Job) -> bool:
@@ -120,18 +139,18 @@ def _cool_down_min(load: Draw) -> int:
     if not isinstance(load, Head) or load.kind is not LoadKind.DISCHARGE:
         return 0
     stated = load.cool_down_min
-    return floor(practice.cool_down_min().value if stated is None else stated)
+    return floor(practice.cool_down_row(load.kind.value).value if stated is None else stated)
 
 
 def _lead(job: Job, index: int, lead: Lead, supply: SupplyFacts) -> LeadFacts:
     region = practice.region(job.region)
     length_m = lead.length_m if lead.length_m is not None else metres(lead.length_ft or 0.0)
-    size = _size(lead) or region.assumed_lead_size
+    size = _size(lead) or _usual_size(region)
     plug = lead.plug or region.ordinary_plug
     socket = lead.socket or plug
-    cord_a = conductors.cord_rating_a(size, region=job.region)
+    cord_a = cords.cord_rating_a(size, _CORDS.get(job.region, CordFamily.APPLIANCE))
     rated_a = min(lead.rating_a or cord_a, practice.plug(plug).rated_a)
-    factor = conductors.drum_factor(lead.layers) if lead.wound else 1.0
+    factor = cords.drum_factor(lead.layers) if lead.wound else 1.0
     resistance_ohm = conductors.loop_ohm(size, length_m)
     shown = f"{lead.length_ft:g} ft" if lead.length_ft is not None else f"{length_m:g} m"
     return LeadFacts(
@@ -150,14 +169,20 @@ def _lead(job: Job, index: int, lead: Lead, supply: SupplyFacts) -> LeadFacts:
 
 def _size(lead: Lead) -> str | None:
     if lead.size_mm2 is not None:
-        return f"{lead.size_mm2:g} mm2"
+        return f"{lead.size_mm2:g} mm²"
     return None if lead.size_awg is None else f"{lead.size_awg} AWG"
+
+
+def _usual_size(region: practice.Region) -> str:
+    if region.lead_size_mm2 is not None:
+        return f"{region.lead_size_mm2.value:g} mm²"
+    return f"{region.lead_size_awg.value:g} AWG" if region.lead_size_awg is not None else ""
 
 
 def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
     region = practice.region(job.region)
     plug = board.plug or region.ordinary_plug
-    rating_a = board.rating_a or min(region.board_rating_a.value, practice.plug(plug).rated_a)
+    rating_a = board.rating_a or min(region.power_board.rating_a, practice.plug(plug).rated_a)
     return BoardFacts(
         index,
         f"{board.ways}-way board",

@@ -74,6 +74,7 @@ def _outlet_point(
     sockets = outlet.sockets or 1
     socket_a = outlet.socket_a or standard.rated_a
     plate_a = outlet.plate_a or min(socket_a * sockets, standard.plate_a or socket_a * sockets)
+    share = region.socket_load_fraction.value if region.socket_load_fraction else 1.0
     room = job.rooms.get(outlet.room) if outlet.room else None
     poles = 3 if standard.phases == 3 else _poles(on, len(supply.phases))  # noqa: PLR2004
     last_resort = (
@@ -87,7 +88,7 @@ def _outlet_point(
         box=None,
         box_phase=None,
         sockets=sockets,
-        socket_ma=capacity_milliamps(socket_a),
+        socket_ma=capacity_milliamps(socket_a * share),
         plate_ma=capacity_milliamps(plate_a),
         plug=plug,
         poles=poles,
@@ -97,7 +98,8 @@ def _outlet_point(
         is_proven=outlet.circuit is not None and outlet.known is not HowKnown.GUESSED,
         is_last_resort=last_resort,
         is_off_limits=outlet.use is Permission.OFF_LIMITS or not any(c.is_usable for c in on),
-        source=f"{standard.standard}, {socket_a:g} A a socket",
+        source=f"{standard.standard}, {socket_a:g} A a socket"
+        + (f" x {share:g} for one plug-in load" if share < 1 else ""),
     )
 
 
