@@ -44,8 +44,21 @@ def capacity_watts(power_w: float) -> int:
 
 
 def percent_used(demand: int, capacity: int) -> int:
-    """Return demand over capacity in whole per cent, rounded up; both in one integer unit."""
-    return -(-100 * demand // capacity)
+    """Return demand over capacity in whole per cent, rounded up; both in one integer unit.
+
+    A capacity that rounds down to nothing counts as one, so that any demand on it is far over.
+    """
+    return -(-100 * demand // max(capacity, 1))
+
+
+def whole_amps(current_ma: int) -> int:
+    """Return milliamps in whole amps, rounded up."""
+    return -(-current_ma // MILLI)
+
+
+def whole_milliamps(leakage_ua: int) -> int:
+    """Return microamps in whole milliamps, rounded up."""
+    return -(-leakage_ua // MILLI)
 
 
 def shown_amps(current_a: float) -> str:

@@ -1,0 +1,210 @@
+"""The soft rules: what each is worth in a plan; smaller is better.
+
+Every goal looks at the whole day and returns the causes of its value, so that the words and the
+number can never disagree.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from spreadload.check.state import Plugged, SetupState, Wired
+from spreadload.check.stock import boards_used
+from spreadload.check.words import circuit_name, count_of, device_name, listed
+from spreadload.job.preferences import Goal
+from spreadload.plan import GoalValue
+from spreadload.units import percent_used, whole_amps, whole_metres, whole_milliamps
+
+LOWEST_PRIORITY = 9
+EACH_PRIORITY_WORTH = 4
+LIT_HEADS_FOR_A_SPARE = 2
+METRES_PER_PIECE = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """All set-ups in order, and which of them ask for each load with a plug."""
+
+    states: tuple[SetupState, ...]
+    appearances: dict[str, tuple[int, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One contribution to a goal's value."""
+
+    value: int
+    words: str
+
+
+def goal_value(goal: Goal, day: Day) -> GoalValue:
+    """Return the value of one soft rule with a short text."""
+    causes = [cause for cause in GOALS[goal](day) if cause.value > 0]
+    text = listed(cause.words for cause in causes) if causes else KEPT[goal]
+    return GoalValue(goal=goal.value, value=sum(cause.value for cause in causes), text=text)
+
+
+def keep_heads(day: Day) -> Iterator[Cause]:
+    """A head left out costs four times one of the next priority."""
+    for state in day.states:
+        by_load = Counter(load.id for load in state.left_out)
+        for load_id, count in sorted(by_load.items()):
+            load = state.facts.loads[load_id]
+            each = EACH_PRIORITY_WORTH ** (LOWEST_PRIORITY - load.priority)
+            several = f"{count} " if count > 1 else ""
+            yield Cause(each * count, f"{several}{load.what} left out in {state.setup}")
+
+
+def keep_house_on(day: Day) -> Iterator[Cause]:
+    """Each unit switched off costs one."""
+    for state in day.states:
+        for demand in state.switched_off:
+            what = state.facts.loads[demand.load].what
+            yield Cause(demand.count, f"{what} off in {state.setup}")
+
+
+def discharge_apart(day: Day) -> Iterator[Cause]:
+    """Big discharge heads beyond one that share a circuit, or the unproven outlets of a room."""
+    for state in day.states:
+        big = [unit for unit in state.plugged if unit.load.is_big_discharge]
+        on_circuit = Counter(name for unit in big for name in unit.behind.circuits)
+        for name, count in sorted(on_circuit.items()):
+            yield _too_many_big(count - 1, f"on {circuit_name(state.facts, name)}", state.setup)
+        in_room = Counter(
+            unit.point.room
+            for unit in big
+            if unit.point.room is not None and not unit.point.is_proven
+        )
+        for room, count in sorted(in_room.items()):
+            yield _too_many_big(count - 1, f"in {room}, whose wiring is unproven,", state.setup)
+
+
+def _too_many_big(extra: int, where: str, setup: str) -> Cause:
+    return Cause(extra, f"{count_of(extra, 'big discharge head')} too many {where} in {setup}")
+
+
+def last_resort(day: Day) -> Iterator[Cause]:
+    """Each head on a last-resort or kitchen outlet costs one."""
+    for state in day.states:
+        used = [unit.where for unit in state.heads() if unit.behind.is_last_resort]
+        words = f"{count_of(len(used), 'head')} on last-resort outlets in {state.setup}"
+        yield Cause(len(used), f"{words} ({', '.join(sorted(used))})")
+
+
+def heat_apart(day: Day) -> Iterator[Cause]:
+    """Each head that might share a circuit with a department's heat-maker costs one."""
+    for state in day.states:
+        loads: tuple[Plugged | Wired, ...] = (*state.plugged, *state.wired)
+        heaters = [unit for unit in loads if unit.load.is_department_heat]
+        hot = {name for unit in heaters for name in unit.behind.circuits}
+        heads = state.heads()
+        for name in sorted(hot):
+            count = sum(1 for unit in heads if name in unit.behind.circuits)
+            on = circuit_name(state.facts, name)
+            words = f"{count_of(count, 'head')} with a department's heat on {on} in {state.setup}"
+            yield Cause(count, words)
+
+
+def light_stays(day: Day) -> Iterator[Cause]:
+    """Each circuit whose drop might leave no head lit costs one."""
+    for state in day.states:
+        heads = state.heads()
+        if len(heads) >= LIT_HEADS_FOR_A_SPARE:
+            shared = frozenset.intersection(*(unit.behind.circuits for unit in heads))
+            for name in sorted(shared):
+                on = circuit_name(state.facts, name)
+                yield Cause(1, f"no light is sure to stay if {on} drops in {state.setup}")
+
+
+def leakage_guide(day: Day) -> Iterator[Cause]:
+    """Each whole milliamp above the guide share of an RCD costs one."""
+    for state in day.states:
+        for rcd in state.facts.rcds.values():
+            over_ma = whole_milliamps(max(0, state.leakage_ua(rcd.id) - rcd.guide_ua))
+            words = f"{over_ma} mA over the leakage guide on RCD {rcd.id} in {state.setup}"
+            yield Cause(over_ma, words)
+
+
+def tightest(day: Day) -> Iterator[Cause]:
+    """The largest per cent used anywhere; the first of equals is named."""
+    used = [
+        (percent_used(state.against_limit_ma(row), device.cap_ma), state, device)
+        for state in day.states
+        for row, device in enumerate(state.devices.rows)
+    ]
+    if used:
+        used_pct, state, device = max(used, key=lambda entry: entry[0])
+        name = device_name(state.facts, device)
+        yield Cause(used_pct, f"{name} is at {used_pct} % in {state.setup}")
+
+
+def balance(day: Day) -> Iterator[Cause]:
+    """Whole amps between the fullest and the emptiest phase."""
+    for state in day.states:
+        phases = [
+            state.current_ma[row]
+            for row, device in enumerate(state.devices.rows)
+            if device.kind == "phase"
+        ]
+        if len(phases) > 1:
+            apart_a = whole_amps(max(phases) - min(phases))
+            yield Cause(apart_a, f"phases differ by {apart_a} A in {state.setup}")
+
+
+def replugs(day: Day) -> Iterator[Cause]:
+    """Units lit in two consecutive appearances of their load that cannot keep their point."""
+    for load_id, setups in sorted(day.appearances.items()):
+        for before, after in pairwise(setups):
+            was, now = day.states[before], day.states[after]
+            points_before, points_after = _points_of(load_id, was), _points_of(load_id, now)
+            kept = (points_before & points_after).total()
+            moved = min(points_before.total(), points_after.total()) - kept
+            load = now.facts.loads[load_id]
+            several = f"{moved} " if moved > 1 else ""
+            words = f"{several}{load.what} re-plugged between {was.setup} and {now.setup}"
+            yield Cause(moved * load.replug_cost, words)
+
+
+def _points_of(load_id: str, state: SetupState) -> Counter[str]:
+    return Counter(unit.point.id for unit in state.plugged if unit.load.id == load_id)
+
+
+def cable(day: Day) -> Iterator[Cause]:
+    """Metres of lead, and a little for every lead and power board to carry and tape down."""
+    for state in day.states:
+        lengths_m = [whole_metres(u.lead.length_m) for u in state.plugged if u.lead is not None]
+        boards = len(boards_used(state))
+        value = sum(lengths_m) + METRES_PER_PIECE * (len(lengths_m) + boards)
+        words = f"{sum(lengths_m)} m in {count_of(len(lengths_m), 'lead')}"
+        more = f" and {count_of(boards, 'power board')}" if boards else ""
+        yield Cause(value, f"{words}{more} in {state.setup}")
+
+
+GOALS: dict[Goal, Callable[[Day], Iterable[Cause]]] = {
+    Goal.KEEP_HEADS: keep_heads,
+    Goal.KEEP_HOUSE_ON: keep_house_on,
+    Goal.DISCHARGE_APART: discharge_apart,
+    Goal.LAST_RESORT: last_resort,
+    Goal.HEAT_APART: heat_apart,
+    Goal.LIGHT_STAYS: light_stays,
+    Goal.LEAKAGE_GUIDE: leakage_guide,
+    Goal.TIGHTEST: tightest,
+    Goal.BALANCE: balance,
+    Goal.REPLUGS: replugs,
+    Goal.CABLE: cable,
+}
+
+KEPT: dict[Goal, str] = {
+    Goal.KEEP_HEADS: "every head is lit",
+    Goal.KEEP_HOUSE_ON: "nothing of the house is switched off",
+    Goal.DISCHARGE_APART: "big discharge heads are apart",
+    Goal.LAST_RESORT: "no last-resort outlet is used",
+    Goal.HEAT_APART: "no head shares a circuit with a department's heat",
+    Goal.LIGHT_STAYS: "a light stays on whichever circuit drops",
+    Goal.LEAKAGE_GUIDE: "leakage is within the guide everywhere",
+    Goal.TIGHTEST: "nothing is loaded",
+    Goal.BALANCE: "phases are even",
+    Goal.REPLUGS: "nothing is re-plugged",
+    Goal.CABLE: "no leads and no power boards",
+}

@@ -1,0 +1,194 @@
+"""The judge: reads a plan, holds it against every rule, and says what it is worth.
+
+Never imports the solver: a plan is judged the same whoever wrote it.
+"""
+
+from collections.abc import Mapping
+
+from spreadload.check.accounting import unknown
+from spreadload.check.devices import Devices
+from spreadload.check.goals import Day, goal_value
+from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
+from spreadload.check.rules import HARD_RULES, READING_RULES
+from spreadload.check.state import Carried, SetupState, Wired, sums
+from spreadload.check.wiring import Wiring
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.plan import Plan, Usage, Verdict, Violation
+from spreadload.units import MILLI, percent_used
+
+MAX_POLES = 3
+
+
+def judge(job: Job, plan: Plan) -> Verdict:
+    """Judge one plan of a job whose references have been checked.
+
+    To judge many plans of one job, build a ``Judge`` once.
+    """
+    return Judge(Facts.of(job)).judge(plan)
+
+
+class Judge:
+    """Judges any number of plans of one job."""
+
+    def __init__(self, facts: Facts) -> None:
+        """Work out everything that depends on the job alone."""
+        self.facts = facts
+        self._devices = Devices(facts)
+        self._wiring = Wiring(facts, self._devices)
+        self._reader = Reader(facts, self._wiring)
+        self._setups = tuple(facts.demands)
+        self._wired = {setup: self._wired_in(setup) for setup in self._setups}
+        self._rank = {rule: rank for rank, rule in enumerate((*READING_RULES, *HARD_RULES))}
+        self._appearances = self._appearances_of_loads()
+
+    def judge(self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None = None) -> Verdict:
+        """Return every limit a plan passes, every goal's value and every device's use.
+
+        Args:
+            plan: Any plan; ids that the job does not know become violations.
+            circuits_of_outlets: One wiring map to judge on: the circuit of each outlet. Without it
+                a load counts in full on every circuit its outlet might be on. What the crew may
+                use and what is proven stay as the job says.
+        """
+        states, faults = self._states(plan, circuits_of_outlets)
+        for state in states:
+            for rule in HARD_RULES.values():
+                faults += rule(state)
+        day = Day(states, self._appearances)
+        return Verdict(
+            violations=self._in_order(faults),
+            goals=tuple(goal_value(goal, day) for goal in self.facts.job.rules.goals),
+            usages=tuple(usage for state in states for usage in _usages(state)),
+        )
+
+    def loads_on(
+        self,
+        plan: Plan,
+        setup: str,
+        circuit: str,
+        circuits_of_outlets: Mapping[str, str] | None = None,
+    ) -> tuple[Carried, ...]:
+        """Return everything of a plan that might be on a circuit in a set-up, largest first.
+
+        Raises:
+            KeyError: No such set-up.
+        """
+        entries, _ = entries_by_setup(plan, self._setups)
+        state, _ = self._state(setup, entries[setup], circuits_of_outlets)
+        carried = [
+            Carried(
+                unit.load.id,
+                1,
+                unit.unit,
+                unit.point.id,
+                unit.unit_ma,
+                unit.counted_ma,
+                is_sure=len(unit.behind.circuits) == 1,
+            )
+            for unit in state.plugged
+            if circuit in unit.behind.circuits
+        ]
+        carried += [
+            Carried(
+                group.load.id,
+                group.count,
+                None,
+                None,
+                group.unit_ma * group.count,
+                group.counted_ma * group.count,
+                is_sure=True,
+            )
+            for group in state.wired
+            if circuit in group.behind.circuits
+        ]
+        return tuple(sorted(carried, key=lambda c: (-c.current_ma, c.load, c.unit or 0)))
+
+    def _states(
+        self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None
+    ) -> tuple[tuple[SetupState, ...], list[Violation]]:
+        entries, strangers = entries_by_setup(plan, self._setups)
+        faults = [
+            unknown(setup, setup, f"The plan speaks of set-up “{setup}”, which is not in the job")
+            for setup in strangers
+        ]
+        states: list[SetupState] = []
+        for setup in self._setups:
+            state, found = self._state(setup, entries[setup], circuits_of_outlets)
+            states.append(state)
+            faults += found.faults
+        return tuple(states), faults
+
+    def _state(
+        self, setup: str, entries: Entries, circuits_of_outlets: Mapping[str, str] | None
+    ) -> tuple[SetupState, Found]:
+        found = self._reader.read(setup, entries, circuits_of_outlets)
+        plugged = tuple(found.plugged)
+        off = {demand.load for demand in found.switched_off}
+        wired = tuple(group for group in self._wired[setup] if group.load.id not in off)
+        current_ma, counted_ma = sums(plugged, wired, len(self._devices.rows))
+        state = SetupState(
+            facts=self.facts,
+            devices=self._devices,
+            setup=setup,
+            plugged=plugged,
+            wired=wired,
+            left_out=tuple(self.facts.loads[demand.load] for demand in found.left_out),
+            switched_off=tuple(found.switched_off),
+            current_ma=current_ma,
+            counted_ma=counted_ma,
+        )
+        return state, found
+
+    def _wired_in(self, setup: str) -> tuple[Wired, ...]:
+        groups: list[Wired] = []
+        for demand in self._reader.asked[setup].wired.values():
+            behind = self._wiring.of_circuit(demand.circuit or "")
+            if behind is None:
+                continue
+            poles = min(self.facts.circuits[demand.circuit or ""].poles, MAX_POLES)
+            groups.append(
+                Wired(
+                    self.facts.loads[demand.load],
+                    demand.count,
+                    behind,
+                    self.facts.unit_ma(demand.load, poles),
+                    self._reader.counted_ma(setup, demand.load, poles),
+                )
+            )
+        return tuple(groups)
+
+    def _appearances_of_loads(self) -> dict[str, tuple[int, ...]]:
+        """Return the set-ups that ask for each load with a plug, by their place in the day."""
+        found: dict[str, list[int]] = {}
+        for index, setup in enumerate(self._setups):
+            for load in self._reader.asked[setup].by_load:
+                found.setdefault(load, []).append(index)
+        return {load: tuple(indices) for load, indices in found.items()}
+
+    def _in_order(self, faults: list[Violation]) -> tuple[Violation, ...]:
+        """Sort by set-up, then rule, so that the order in the plan does not matter."""
+        when = {setup: index for index, setup in enumerate(self._setups)}
+        return tuple(
+            sorted(
+                faults,
+                key=lambda v: (when.get(v.setup, -1), self._rank[v.rule], v.where, v.text),
+            )
+        )
+
+
+def _usages(state: SetupState) -> list[Usage]:
+    return [
+        Usage(
+            kind=device.kind,
+            id=device.id,
+            phase=device.phase,
+            setup=state.setup,
+            current_a=state.current_ma[row] / MILLI,
+            counted_a=state.against_limit_ma(row) / MILLI,
+            limit_a=device.cap_ma / MILLI,
+            used_pct=percent_used(state.against_limit_ma(row), device.cap_ma),
+            source=device.source,
+        )
+        for row, device in enumerate(state.devices.rows)
+    ]

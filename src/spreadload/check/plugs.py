@@ -1,0 +1,154 @@
+"""Hard rules of plug and socket: where a load may go, what enters what, what a plate carries."""
+
+from collections.abc import Iterator
+
+from spreadload import practice
+from spreadload.check.state import Plugged, SetupState
+from spreadload.check.words import amps, cap_amps, count_of, over_amps, too_many
+from spreadload.derived.records import Point
+from spreadload.plan import Violation
+
+THREE_PHASE = 3
+Socket = tuple[str, int]
+
+
+def fixed(state: SetupState) -> Iterator[Violation]:
+    """A load with an outlet or a room is plugged in there; without a place it takes no lead."""
+    for unit in state.plugged:
+        allowed = state.facts.outlets_allowed(unit.load.id)
+        if allowed is not None and unit.point.outlet not in allowed:
+            stated = state.facts.load_stated(unit.load.id)
+            bound = (stated.outlet or stated.room) if stated else ""
+            words = f"{unit.name} is at {unit.point.id} in {state.setup}, but belongs at {bound}"
+            yield too_many("fixed", state.setup, unit.where, (1, 0), words)
+        if unit.demand.place is None and (unit.lead is not None or unit.has_stray_lead):
+            words = f"{unit.name} has no place in the job, so no lead can be chosen for it"
+            yield too_many("fixed", state.setup, unit.where, (1, 0), words)
+
+
+def off_limits(state: SetupState) -> Iterator[Violation]:
+    """What the crew may not use carries only what the job fixes to that very outlet."""
+    for unit in state.plugged:
+        point = unit.point
+        if point.is_off_limits and not state.facts.is_fixed_at(unit.load.id, point.outlet):
+            words = f"{unit.name} is at {point.id} in {state.setup}, which the crew may not use"
+            yield too_many("off limits", state.setup, point.id, (1, 0), words)
+
+
+def plug(state: SetupState) -> Iterator[Violation]:
+    """Every plug on the way enters its socket, and phases match."""
+    for unit in state.plugged:
+        for inner, outer, what in _joints(unit):
+            if not practice.plug(inner).enters_outlet(outer):
+                words = f"{what} of {unit.name} in {state.setup}: {inner} does not enter {outer}"
+                yield too_many("plug", state.setup, unit.where, (1, 0), words)
+        if _is_three_phase(unit.load.plug) != _has_three_phases(unit.point):
+            words = (
+                f"{unit.name} in {state.setup} has a plug {unit.load.plug}, "
+                f"which does not match the phases at {unit.point.id}"
+            )
+            yield too_many("plug", state.setup, unit.where, (1, 0), words)
+
+
+def socket(state: SetupState) -> Iterator[Violation]:
+    """A socket exists and holds one unit, or one power board with at most its ways."""
+    for (point_id, number), units in _by_socket(state).items():
+        sockets = state.facts.points[point_id].sockets
+        where = f"{point_id} socket {number}"
+        if number > sockets:
+            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.setup} uses {number}"
+            yield too_many("socket", state.setup, where, (number, sockets), words)
+        if any(unit.has_stray_board for unit in units):
+            continue
+        boards = {None if unit.board is None else unit.board.index for unit in units}
+        board = units[0].board
+        if len(boards) > 1:
+            words = f"{where} in {state.setup} cannot hold {len(boards)} different things"
+            yield too_many("socket", state.setup, where, (len(boards), 1), words)
+        else:
+            ways = 1 if board is None else board.ways
+            if len(units) > ways:
+                has = "one plug" if board is None else f"a {board.name}"
+                words = f"{where} holds {has}; {state.setup} has {len(units)} units there"
+                yield too_many("socket", state.setup, where, (len(units), ways), words)
+
+
+def socket_amps(state: SetupState) -> Iterator[Violation]:
+    """A socket carries at most its rating, and so does a power board in it."""
+    for (point_id, number), units in _by_socket(state).items():
+        point = state.facts.points[point_id]
+        where = f"{point_id} socket {number}"
+        total_ma = sum(unit.unit_ma for unit in units)
+        if total_ma > point.socket_ma:
+            words = (
+                f"{where} carries {amps(total_ma)} in {state.setup}; "
+                f"it is rated {cap_amps(point.socket_ma)}"
+            )
+            limits = (total_ma, point.socket_ma)
+            yield over_amps("socket amps", state.setup, where, limits, point.source, words)
+        for board in {unit.board for unit in units if unit.board is not None}:
+            on_board_ma = sum(unit.unit_ma for unit in units if unit.board == board)
+            if on_board_ma > board.rating_ma:
+                words = (
+                    f"The {board.name} at {where} carries {amps(on_board_ma)} in {state.setup}; "
+                    f"it is rated {cap_amps(board.rating_ma)}"
+                )
+                limits = (on_board_ma, board.rating_ma)
+                yield over_amps("socket amps", state.setup, where, limits, board.source, words)
+
+
+def plate_amps(state: SetupState) -> Iterator[Violation]:
+    """All sockets of an outlet together, boxes standing there included, stay within the plate."""
+    for outlet_id, total_ma in _plates(state).items():
+        outlet = state.facts.points[outlet_id]
+        if total_ma > outlet.plate_ma:
+            words = (
+                f"Outlet {outlet_id} carries {amps(total_ma)} in {state.setup} in all; "
+                f"its plate is rated {cap_amps(outlet.plate_ma)}"
+            )
+            limits = (total_ma, outlet.plate_ma)
+            yield over_amps("plate amps", state.setup, outlet_id, limits, outlet.source, words)
+
+
+def _plates(state: SetupState) -> dict[str, int]:
+    """Return the amps of every used outlet; of phases split by boxes, the fullest [mA]."""
+    own: dict[str, int] = {}
+    boxed: dict[str, dict[str | None, int]] = {}
+    for unit in state.plugged:
+        outlet = unit.point.outlet
+        own.setdefault(outlet, 0)
+        if unit.point.box is None:
+            own[outlet] += unit.unit_ma
+        else:
+            phases = boxed.setdefault(outlet, {})
+            phases[unit.point.box_phase] = phases.get(unit.point.box_phase, 0) + unit.unit_ma
+    return {o: ma + max(boxed.get(o, {}).values(), default=0) for o, ma in own.items()}
+
+
+def _joints(unit: Plugged) -> Iterator[tuple[str, str, str]]:
+    """Return (plug, socket, what) for every joint from the load to the wall."""
+    if unit.has_stray_lead or unit.has_stray_board:
+        return
+    wall = unit.point.plug
+    if unit.board is not None:
+        yield unit.board.plug, wall, "The power board"
+        wall = unit.board.plug
+    if unit.lead is not None:
+        yield unit.lead.plug, wall, "The lead"
+        wall = unit.lead.socket
+    yield unit.load.plug, wall, "The plug"
+
+
+def _is_three_phase(plug_id: str) -> bool:
+    return practice.plug(plug_id).phases == THREE_PHASE
+
+
+def _has_three_phases(point: Point) -> bool:
+    return point.box is None and _is_three_phase(point.plug)
+
+
+def _by_socket(state: SetupState) -> dict[Socket, list[Plugged]]:
+    sockets: dict[Socket, list[Plugged]] = {}
+    for unit in state.plugged:
+        sockets.setdefault((unit.point.id, unit.socket), []).append(unit)
+    return sockets

@@ -1,0 +1,221 @@
+"""Reading a plan against what is asked: every unit accounted for once, strangers named.
+
+Rules ``missing``, ``unknown`` and ``switch off``. What is unknown is reported here and left out of
+everything that follows.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from spreadload.check.accounting import Units, unknown
+from spreadload.check.asked import Asked
+from spreadload.check.state import Plugged
+from spreadload.check.wiring import Wiring
+from spreadload.check.words import too_many
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
+from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
+
+
+@dataclass(slots=True)
+class Entries:
+    """What a plan says of one set-up."""
+
+    placements: list[Placement] = field(default_factory=list)
+    left_out: list[LeftOut] = field(default_factory=list)
+    switched_off: list[SwitchedOff] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Found:
+    """What one set-up comes to, and what is wrong with its entries."""
+
+    plugged: list[Plugged] = field(default_factory=list)
+    left_out: list[Demand] = field(default_factory=list)
+    switched_off: list[Demand] = field(default_factory=list)
+    faults: list[Violation] = field(default_factory=list)
+
+
+def entries_by_setup(plan: Plan, setups: Iterable[str]) -> tuple[dict[str, Entries], list[str]]:
+    """Return a plan's entries by set-up, and the ids of set-ups that do not exist."""
+    found = {setup: Entries() for setup in setups}
+    strangers: set[str] = set()
+    for placement in plan.placements:
+        if placement.setup in found:
+            found[placement.setup].placements.append(placement)
+        else:
+            strangers.add(placement.setup)
+    for left in plan.left_out:
+        if left.setup in found:
+            found[left.setup].left_out.append(left)
+        else:
+            strangers.add(left.setup)
+    for off in plan.switched_off:
+        if off.setup in found:
+            found[off.setup].switched_off.append(off)
+        else:
+            strangers.add(off.setup)
+    return found, sorted(strangers)
+
+
+class Reader:
+    """Reads one set-up of a plan at a time."""
+
+    def __init__(self, facts: Facts, wiring: Wiring) -> None:
+        """Keep what is asked, and the amps of each load once they have been looked up."""
+        self._facts = facts
+        self._wiring = wiring
+        self.asked = {setup: Asked.of(facts, setup) for setup in facts.demands}
+        self._counted: dict[tuple[str, str, int], int] = {}
+        self._routes: dict[tuple[str, str], float] = {}
+
+    def read(
+        self, setup: str, entries: Entries, circuits_of_outlets: Mapping[str, str] | None
+    ) -> Found:
+        """Return what one set-up comes to."""
+        asked = self.asked[setup]
+        found = Found()
+        off = self._switch_off(asked, entries.switched_off, found)
+        placed: dict[tuple[str, str | None], list[Placement]] = {}
+        left: dict[tuple[str, str | None], list[LeftOut]] = {}
+        for placement in entries.placements:
+            demand = self._demand(asked, off, placement, found)
+            if demand is not None:
+                placed.setdefault((demand.load, demand.place), []).append(placement)
+        for entry in entries.left_out:
+            demand = self._demand(asked, off, entry, found)
+            if demand is not None and self._may_be_left_out(entry, found):
+                left.setdefault((demand.load, demand.place), []).append(entry)
+        for load, places in asked.by_load.items():
+            if load not in off:
+                for place, demand in places.items():
+                    units = Units(demand, asked.total[load], found.faults)
+                    for placement in units.admit(placed.get((load, place), ())):
+                        self._plug_in(demand, placement, found, circuits_of_outlets)
+                    found.left_out += [demand for _ in units.admit(left.get((load, place), ()))]
+                    units.report_missing()
+        return found
+
+    def counted_ma(self, setup: str, load: str, poles: int) -> int:
+        """Return what one unit counts against breakers [mA], looked up once."""
+        key = (setup, load, poles)
+        if key not in self._counted:
+            self._counted[key] = self._facts.counted_ma(setup, load, poles)
+        return self._counted[key]
+
+    def _route_m(self, place: str | None, point: Point) -> float:
+        """Return the length of lead needed [m], looked up once; none without a place."""
+        if place is None:
+            return 0.0
+        key = (place, point.id)
+        if key not in self._routes:
+            self._routes[key] = self._facts.route_m(place, point)
+        return self._routes[key]
+
+    def _switch_off(self, asked: Asked, entries: list[SwitchedOff], found: Found) -> frozenset[str]:
+        """Return the loads that are off; a load that must stay on stays on."""
+        off: set[str] = set()
+        for load in sorted({entry.load for entry in entries}):
+            demands = asked.every(load)
+            if load not in self._facts.loads:
+                found.faults.append(
+                    unknown(asked.setup, load, f"No load “{load}” is in the job to switch off")
+                )
+            elif not demands:
+                words = f"{load} is not on in {asked.setup}, so it cannot be switched off there"
+                found.faults.append(unknown(asked.setup, load, words))
+            elif not all(demand.may_be_off for demand in demands):
+                words = f"{load} is switched off in {asked.setup}, but nobody said it may be off"
+                found.faults.append(too_many("switch off", asked.setup, load, (1, 0), words))
+            else:
+                off.add(load)
+                found.switched_off += demands
+        return frozenset(off)
+
+    def _demand(
+        self, asked: Asked, off: frozenset[str], entry: Placement | LeftOut, found: Found
+    ) -> Demand | None:
+        """Return what an entry speaks of, or None after reporting that nothing asks for it."""
+        demand = asked.find(entry.load, entry.place)
+        if demand is not None and entry.load not in off:
+            return demand
+        where = f"{entry.load} {entry.unit}"
+        setup = asked.setup
+        if entry.load not in self._facts.loads:
+            words = f"{setup} has {where}, but no load “{entry.load}” is in the job"
+        elif entry.load in off:
+            words = f"{where} is placed in {setup}, although the plan switches it off there"
+        elif entry.load in asked.wired:
+            words = f"{where} is placed in {setup}, but it is wired to its circuit"
+        elif entry.load not in asked.by_load:
+            words = f"{where} is placed in {setup}, which does not ask for it"
+        else:
+            words = f"{setup} asks for no {entry.load} at {entry.place or 'a place left open'}"
+        found.faults.append(unknown(setup, where, words))
+        return None
+
+    def _may_be_left_out(self, entry: LeftOut, found: Found) -> bool:
+        if self._facts.loads[entry.load].is_head:
+            return True
+        words = f"{entry.load} is not a head of ours, so it cannot be left out in {entry.setup}"
+        found.faults.append(unknown(entry.setup, f"{entry.load} {entry.unit}", words))
+        return False
+
+    def _plug_in(
+        self,
+        demand: Demand,
+        placement: Placement,
+        found: Found,
+        circuits_of_outlets: Mapping[str, str] | None,
+    ) -> None:
+        where = f"{placement.load} {placement.unit}"
+        point = self._facts.points.get(placement.point)
+        if point is None:
+            words = (
+                f"{where} is plugged in at “{placement.point}” in {demand.setup}: no such outlet"
+            )
+            found.faults.append(unknown(demand.setup, where, words))
+            return
+        stray_lead = _is_stray(placement.lead, len(self._facts.leads))
+        stray_board = _is_stray(placement.board, len(self._facts.boards))
+        found.faults += _strays(demand.setup, where, placement, (stray_lead, stray_board))
+        poles = self._facts.poles_at(placement.load, point)
+        found.plugged.append(
+            Plugged(
+                load=self._facts.loads[placement.load],
+                demand=demand,
+                unit=placement.unit,
+                point=point,
+                socket=placement.socket,
+                board=None
+                if placement.board is None or stray_board
+                else self._facts.boards[placement.board],
+                lead=None
+                if placement.lead is None or stray_lead
+                else self._facts.leads[placement.lead],
+                behind=self._wiring.of_point(point, circuits_of_outlets),
+                route_m=self._route_m(demand.place, point),
+                poles=poles,
+                unit_ma=self._facts.unit_ma(placement.load, poles),
+                counted_ma=self.counted_ma(demand.setup, placement.load, poles),
+                has_stray_lead=stray_lead,
+                has_stray_board=stray_board,
+            )
+        )
+
+
+def _is_stray(index: int | None, stock: int) -> bool:
+    return index is not None and not 0 <= index < stock
+
+
+def _strays(
+    setup: str, where: str, placement: Placement, stray: tuple[bool, bool]
+) -> Iterator[Violation]:
+    lead, board = stray
+    if lead:
+        yield unknown(setup, where, f"{where} uses lead {placement.lead} in {setup}: no such lead")
+    if board:
+        yield unknown(
+            setup, where, f"{where} uses power board {placement.board} in {setup}: no such board"
+        )

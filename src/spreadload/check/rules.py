@@ -1,0 +1,35 @@
+"""All hard rules by name, in the order in which violations are told."""
+
+from collections.abc import Callable, Iterator
+
+from spreadload.check import leads, limits, plugs, stock
+from spreadload.check.state import SetupState
+from spreadload.plan import Violation
+
+HardRule = Callable[[SetupState], Iterator[Violation]]
+
+# Found while the plan is read, before any rule can look at it.
+READING_RULES: tuple[str, ...] = ("unknown", "missing", "switch off")
+
+HARD_RULES: dict[str, HardRule] = {
+    "fixed": plugs.fixed,
+    "off limits": plugs.off_limits,
+    "plug": plugs.plug,
+    "socket": plugs.socket,
+    "socket amps": plugs.socket_amps,
+    "plate amps": plugs.plate_amps,
+    "boards in stock": stock.boards_in_stock,
+    "boxes in stock": stock.boxes_in_stock,
+    "box inlet": stock.box_inlet,
+    "leads in stock": stock.leads_in_stock,
+    "lead reach": leads.lead_reach,
+    "lead amps": leads.lead_amps,
+    "lead drop": leads.lead_drop,
+    "circuit": limits.circuit,
+    "single load": limits.single_load,
+    "feed": limits.feed,
+    "rcd leakage": limits.rcd_leakage,
+    "rcd amps": limits.rcd_amps,
+    "phase": limits.phase,
+    "contract": limits.contract,
+}

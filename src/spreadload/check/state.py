@@ -1,0 +1,137 @@
+"""One set-up of a plan as the judge reads it: what is plugged in, what is wired, what is off."""
+
+from dataclasses import dataclass
+
+from spreadload.check.devices import Devices
+from spreadload.check.wiring import Behind
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.derived.records import BoardFacts, LeadFacts, LoadFacts, Point
+
+
+@dataclass(frozen=True, slots=True)
+class Plugged:
+    """One unit plugged in.
+
+    Attributes:
+        route_m: Length of lead it needs, its own cord included [m]; 0 without a place.
+        poles: Poles the unit uses there.
+        unit_ma: Its worst current per pole [mA].
+        counted_ma: What it counts against breakers and feeds per pole [mA].
+        has_stray_lead: Whether the plan names a lead that does not exist.
+        has_stray_board: Whether the plan names a power board that does not exist.
+    """
+
+    load: LoadFacts
+    demand: Demand
+    unit: int
+    point: Point
+    socket: int
+    board: BoardFacts | None
+    lead: LeadFacts | None
+    behind: Behind
+    route_m: float
+    poles: int
+    unit_ma: int
+    counted_ma: int
+    has_stray_lead: bool = False
+    has_stray_board: bool = False
+
+    @property
+    def where(self) -> str:
+        """Load id and unit number."""
+        return f"{self.load.id} {self.unit}"
+
+    @property
+    def name(self) -> str:
+        """The unit in crew words."""
+        several = f" {self.unit}" if self.demand.count > 1 else ""
+        return f"{self.load.what}{several}"
+
+
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """Units wired to a circuit, without a plug."""
+
+    load: LoadFacts
+    count: int
+    behind: Behind
+    unit_ma: int
+    counted_ma: int
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What one unit, or one hard-wired group, puts on a circuit.
+
+    Attributes:
+        load: Load id.
+        count: How many units.
+        unit: Which of the identical units, or None when wired.
+        point: Where it is plugged in, or None when wired.
+        current_ma: Actual worst current on a pole [mA].
+        counted_ma: The same as it counts against the breaker [mA].
+        is_sure: Whether it cannot be on any other circuit.
+    """
+
+    load: str
+    count: int
+    unit: int | None
+    point: str | None
+    current_ma: int
+    counted_ma: int
+    is_sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SetupState:
+    """What is on in one set-up, with the sums on every device.
+
+    Attributes:
+        left_out: Heads left out, one entry per unit.
+        switched_off: Demands switched off.
+        current_ma: Sum of actual amps per row of ``devices`` [mA].
+        counted_ma: Sum of counted amps per row of ``devices`` [mA].
+    """
+
+    facts: Facts
+    devices: Devices
+    setup: str
+    plugged: tuple[Plugged, ...]
+    wired: tuple[Wired, ...]
+    left_out: tuple[LoadFacts, ...]
+    switched_off: tuple[Demand, ...]
+    current_ma: tuple[int, ...]
+    counted_ma: tuple[int, ...]
+
+    def against_limit_ma(self, row: int) -> int:
+        """Return what is held against the limit of a device [mA]."""
+        counted = self.devices.rows[row].is_counted
+        return self.counted_ma[row] if counted else self.current_ma[row]
+
+    def leakage_ua(self, rcd_id: str) -> int:
+        """Return the standing leakage of everything that might be behind an RCD [µA]."""
+        plugged = sum(u.load.leakage_ua for u in self.plugged if rcd_id in u.behind.rcds)
+        wired = sum(w.load.leakage_ua * w.count for w in self.wired if rcd_id in w.behind.rcds)
+        return plugged + wired
+
+    def heads(self) -> list[Plugged]:
+        """Return the heads that are lit."""
+        return [unit for unit in self.plugged if unit.load.is_head]
+
+
+def sums(
+    plugged: tuple[Plugged, ...], wired: tuple[Wired, ...], rows: int
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Return actual and counted amps per device row [mA]."""
+    current = [0] * rows
+    counted = [0] * rows
+    for unit in plugged:
+        for row in unit.behind.rows:
+            current[row] += unit.unit_ma
+            counted[row] += unit.counted_ma
+    for group in wired:
+        for row in group.behind.rows:
+            current[row] += group.unit_ma * group.count
+            counted[row] += group.counted_ma * group.count
+    return tuple(current), tuple(counted)
