@@ -1,0 +1,236 @@
+"""Reads the package data once and refuses it when it is not whole.
+
+A fault here is the project's own, never the user's. Imports nothing of the project but errors.
+"""
+
+import json
+import re
+import unicodedata
+from collections.abc import Hashable
+from functools import cache
+from importlib.resources import files
+from typing import Annotated, Any, TypeVar
+
+import yaml
+from pydantic import BaseModel, Field, ValidationError
+
+from spreadload.errors import InternalError
+from spreadload.practice.records import (
+    Caution,
+    Figure,
+    KindRow,
+    LabelWord,
+    LeakageRow,
+    Plug,
+    PowerFactorRow,
+    Record,
+    Region,
+    RouteRule,
+    Sourced,
+    StartRow,
+    Use,
+    WattsRow,
+)
+
+REGION_IDS = ("AU", "NZ", "UK", "EU", "IT", "US", "CA", "JP")
+
+_Model = TypeVar("_Model", bound=BaseModel)
+
+
+class DrawBook(Record):
+    """Everything assumed of loads nobody measured."""
+
+    watts: tuple[WattsRow, ...]
+    power_factors: tuple[PowerFactorRow, ...]
+    leakage: tuple[LeakageRow, ...]
+    starts: tuple[StartRow, ...]
+    cool_down: tuple[KindRow, ...]
+
+
+class HabitBook(Record):
+    """Habits that hold in every region."""
+
+    route: RouteRule
+    head_cord_m: Figure
+    appliance_cord_m: Figure
+    rewireable_factor: Figure
+    rcd_ma: dict[str, Figure]
+
+
+class _PlugBook(Record):
+    plugs: tuple[Plug, ...]
+
+
+class _CautionBook(Record):
+    cautions: tuple[Caution, ...]
+
+
+class _LabelGroup(Sourced):
+    feeds: Use
+    certainty: float
+    regions: tuple[str, ...]
+    language: str
+    room: str = ""
+    words: Annotated[tuple[str, ...], Field(min_length=1)]
+
+
+class _LabelBook(Record):
+    groups: tuple[_LabelGroup, ...]
+
+
+class _UniqueKeyLoader(yaml.SafeLoader):
+    """A safe loader that refuses a key given twice, which plain YAML keeps in silence."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:  # noqa: FBT001, FBT002 - signature of the base class
+        keys = [self.construct_object(key, deep=deep) for key, _ in node.value]
+        repeated = {key for key in keys if keys.count(key) > 1}
+        if repeated:
+            raise InternalError(f"practice data: key given twice: {sorted(repeated)}")
+        return super().construct_mapping(node, deep)
+
+
+def parse(text: str, name: str) -> dict[str, Any]:
+    """Return a YAML mapping; ``name`` is for messages.
+
+    Raises:
+        InternalError: Not a mapping, or a key is given twice.
+    """
+    try:
+        data = yaml.load(text, Loader=_UniqueKeyLoader)  # noqa: S506 - a subclass of SafeLoader
+    except yaml.YAMLError as fault:
+        raise InternalError(f"practice data {name}: {fault}") from fault
+    if not isinstance(data, dict):
+        raise InternalError(f"practice data {name}: not a mapping")
+    return data
+
+
+def build(model: type[_Model], data: dict[str, Any], name: str) -> _Model:
+    """Return a validated record; JSON on the way keeps strict mode and allows tuples.
+
+    Raises:
+        InternalError: The data does not fit the model.
+    """
+    try:
+        return model.model_validate_json(json.dumps(data))
+    except ValidationError as fault:
+        raise InternalError(f"practice data {name}: {fault}") from fault
+
+
+def _data(name: str) -> dict[str, Any]:
+    text = (files("spreadload.practice") / "data" / name).read_text(encoding="utf-8")
+    return parse(text, name)
+
+
+@cache
+def plugs() -> dict[str, Plug]:
+    """Return every plug by id, references checked."""
+    rows = build(_PlugBook, _data("plugs.yaml"), "plugs.yaml").plugs
+    found = {row.id: row for row in rows}
+    if len(found) < len(rows):
+        raise InternalError("practice data plugs.yaml: a plug id is given twice")
+    for row in rows:
+        check_entries(row, found)
+    return found
+
+
+def check_entries(plug: Plug, known: dict[str, Plug]) -> None:
+    """Refuse a plug that enters an unknown, a smaller or an otherwise-phased outlet.
+
+    Raises:
+        InternalError: Any of these.
+    """
+    if plug.id not in plug.enters:
+        raise InternalError(f"practice data plugs.yaml: {plug.id} does not enter its own outlet")
+    for outlet in plug.enters:
+        if outlet not in known:
+            raise InternalError(f"practice data plugs.yaml: {plug.id} enters unknown {outlet}")
+        if known[outlet].rated_a < plug.rated_a or known[outlet].phases != plug.phases:
+            raise InternalError(f"practice data plugs.yaml: {plug.id} must not enter {outlet}")
+
+
+@cache
+def regions() -> dict[str, Region]:
+    """Return every region by id: common rows with the region's own on top."""
+    common = _data("regions/common.yaml")
+    found = {}
+    for region_id in REGION_IDS:
+        name = f"regions/{region_id.lower()}.yaml"
+        own = _data(name)
+        words = common["words"] | own.get("words", {})
+        row = build(Region, common | own | {"words": words}, name)
+        if row.id != region_id:
+            raise InternalError(f"practice data {name}: id is {row.id}")
+        check_family(row, plugs())
+        found[region_id] = row
+    return found
+
+
+def check_family(region: Region, known: dict[str, Plug]) -> None:
+    """Refuse a region whose plugs are unknown or not in order of rating.
+
+    Raises:
+        InternalError: Any of these.
+    """
+    unknown = {*region.plug_family, region.lead_plug} - set(known)
+    if unknown:
+        raise InternalError(f"practice data {region.id}: unknown plugs {sorted(unknown)}")
+    ratings = [known[plug].rated_a for plug in region.plug_family]
+    if ratings != sorted(ratings):
+        raise InternalError(f"practice data {region.id}: plug_family is not in order of rating")
+
+
+@cache
+def draw_book() -> DrawBook:
+    """Return everything assumed of loads."""
+    return build(DrawBook, _data("draw.yaml"), "draw.yaml")
+
+
+@cache
+def habit_book() -> HabitBook:
+    """Return the habits that hold everywhere."""
+    return build(HabitBook, _data("habits.yaml"), "habits.yaml")
+
+
+@cache
+def caution_book() -> tuple[Caution, ...]:
+    """Return every caution in order of weight."""
+    rows = build(_CautionBook, _data("cautions.yaml"), "cautions.yaml").cautions
+    for row in rows:
+        _check_regions(row.regions, f"cautions.yaml: {row.id}")
+    return rows
+
+
+@cache
+def label_words(region: str) -> tuple[LabelWord, ...]:
+    """Return the label words of a region, the one to believe first coming first.
+
+    The order of the file decides, and within a group phrases come before single words.
+    """
+    groups = build(_LabelBook, _data("labels.yaml"), "labels.yaml").groups
+    found: dict[str, LabelWord] = {}
+    for group in groups:
+        _check_regions(group.regions, "labels.yaml")
+        if group.regions and region not in group.regions:
+            continue
+        words = [spelled for text in group.words for spelled in spellings(text)]
+        for word in sorted(words, key=lambda word: -word.count(" ")):
+            found.setdefault(word, _label_word(group, word))
+    return tuple(found.values())
+
+
+def _label_word(group: _LabelGroup, word: str) -> LabelWord:
+    data = group.model_dump(mode="json", exclude={"regions", "words"}) | {"word": word}
+    return build(LabelWord, data, "labels.yaml")
+
+
+def spellings(text: str) -> tuple[str, ...]:
+    """Return a label word in lower case without punctuation, with and without its accents."""
+    plain = " ".join(re.findall(r"[^\W_]+", text.lower()))
+    bare = "".join(c for c in unicodedata.normalize("NFD", plain) if not unicodedata.combining(c))
+    return (plain,) if not bare.isascii() or bare == plain else (plain, bare)
+
+
+def _check_regions(named: tuple[str, ...], where: str) -> None:
+    unknown = set(named) - set(REGION_IDS)
+    if unknown:
+        raise InternalError(f"practice data {where}: unknown region {sorted(unknown)}")
