@@ -10,6 +10,9 @@ from spreadload import practice
 from spreadload.job.job import Job
 from spreadload.job.site import Circuit, Feeds
 
+# A run of letters, or of digits: "GPO1" and "H/W" read as "gpo 1" and "h w".
+_WORD = re.compile(r"[^\W\d_]+|\d+")
+
 
 @dataclass(frozen=True)
 class BoardReading:
@@ -38,11 +41,9 @@ def read_way(job: Job, circuit_id: str) -> BoardReading:
 
 
 def _by_label(circuit: Circuit, region: str) -> BoardReading | None:
-    words = set(re.findall(r"[^\W\d_]+", circuit.label.lower()))
-    text = f" {' '.join(re.findall(r'[^\W_]+', circuit.label.lower()))} "
+    label = " ".join(_WORD.findall(circuit.label.lower()))
     for row in practice.labels(region):
-        hit = row.word in words if " " not in row.word else f" {row.word} " in text
-        if hit:
+        if f" {row.word} " in f" {label} ":
             return BoardReading(
                 Feeds(row.feeds), row.certainty, f"label “{circuit.label}” reads as {row.feeds}"
             )

@@ -77,7 +77,7 @@ class Facts:
                 found |= {
                     (setup_id, load_id)
                     for run, length_h in runs
-                    if length_h is None or length_h >= region.continuous_hours.value
+                    if length_h is None or length_h >= region.continuous.min_hours.value
                     for setup_id in run
                 }
         return frozenset(found)
@@ -85,7 +85,7 @@ class Facts:
     @cached_property
     def continuous_factor(self) -> float:
         """What a continuous load counts times."""
-        return practice.region(self.job.region).continuous_factor.value
+        return practice.region(self.job.region).continuous.factor.value
 
     @cached_property
     def single_load_fraction(self) -> float | None:

@@ -1,7 +1,6 @@
 """The kit worked out: what each load counts as, what each lead and power board may carry."""
 
-import re
-from math import floor
+from math import ceil, floor
 
 from spreadload import practice
 from spreadload.derived.draw import LoadDraw, draw_of
@@ -17,6 +16,10 @@ from spreadload.units import (
     demand_watts,
     metres,
 )
+
+PRIORITY_STEP = 4
+LOWEST_PRIORITY = 9
+_HUNDRED_W = 100
 
 _CORDS = {
     "AU": CordFamily.AS_NZS,
@@ -62,25 +65,16 @@ def facts_of(
         is_department_heat=is_department and _is_heat(load),
         is_intermittent=isinstance(load, Load) and load.intermittent,
         replug_cost=1 + _cool_down_min(load),
+        left_out_cost=_left_out_cost(load, drawn),
         priority=load.priority if isinstance(load, Head) else 0,
     )
 
 
 def usual_plug(region: str, unit_ma: int) -> str:
     """Return the smallest usual plug of a region that carries a unit's current."""
-    family = _plug_family(practice.region(region).ordinary_plug)
+    family = practice.plug_family(region)
     fitting = [plug.id for plug in family if capacity_milliamps(plug.rated_a) >= unit_ma]
     return fitting[0] if fitting else family[-1].id
-
-
-def _plug_family(ordinary: str) -> list[practice.Plug]:
-    """Return the ordinary plug and its bigger kin, then the industrial ones, smallest first."""
-    least_a = practice.plug(ordinary).rated_a
-    kin = re.compile(rf"{ordinary.partition('-')[0]}-[\d.]+$")
-    plugs = [practice.plug(name) for name in practice.plug_ids()]
-    own = [p for p in plugs if kin.match(p.id) and p.phases == 1 and p.rated_a >= least_a]
-    industrial = [p for p in plugs if re.match(r"cee-\d+$", p.id) and p.rated_a > least_a]
-    return sorted(own, key=lambda p: p.rated_a) + sorted(industrial, key=lambda p: p.rated_a)
 
 
 def lead_facts(job: Job, supply: SupplyFacts) -> tuple[LeadFacts, ...]:
@@ -118,7 +112,7 @@ def _leakage(load: Draw) -> tuple[float, str]:
 def _cord_m(load: Draw) -> float:
     if load.cord_m is not None:
         return load.cord_m
-    return practice.own_cord_row(is_head=isinstance(load, Head)).value
+    return practice.cord_m(is_head=isinstance(load, Head)).value
 
 
 def _is_big(head: Head, drawn: LoadDraw, job: Job) -> bool:
@@ -139,13 +133,21 @@ def _cool_down_min(load: Draw) -> int:
     if not isinstance(load, Head) or load.kind is not LoadKind.DISCHARGE:
         return 0
     stated = load.cool_down_min
-    return floor(practice.cool_down_row(load.kind.value).value if stated is None else stated)
+    return floor(practice.cool_down_min(load.kind.value).value if stated is None else stated)
+
+
+def _left_out_cost(load: Draw, drawn: LoadDraw) -> int:
+    """Return the light lost with one head: its hundreds of watts, times four per priority."""
+    if not isinstance(load, Head):
+        return 0
+    hundreds = max(1, ceil(drawn.power_w.likely / _HUNDRED_W))
+    return hundreds * PRIORITY_STEP ** (LOWEST_PRIORITY - load.priority)
 
 
 def _lead(job: Job, index: int, lead: Lead, supply: SupplyFacts) -> LeadFacts:
     region = practice.region(job.region)
     length_m = lead.length_m if lead.length_m is not None else metres(lead.length_ft or 0.0)
-    size = _size(lead) or _usual_size(region)
+    size = _size(lead) or region.assumed_lead_size.replace("mm2", "mm²")
     plug = lead.plug or region.ordinary_plug
     socket = lead.socket or plug
     cord_a = cords.cord_rating_a(size, _CORDS.get(job.region, CordFamily.APPLIANCE))
@@ -173,16 +175,10 @@ def _size(lead: Lead) -> str | None:
     return None if lead.size_awg is None else f"{lead.size_awg} AWG"
 
 
-def _usual_size(region: practice.Region) -> str:
-    if region.lead_size_mm2 is not None:
-        return f"{region.lead_size_mm2.value:g} mm²"
-    return f"{region.lead_size_awg.value:g} AWG" if region.lead_size_awg is not None else ""
-
-
 def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
     region = practice.region(job.region)
     plug = board.plug or region.ordinary_plug
-    rating_a = board.rating_a or min(region.power_board.rating_a, practice.plug(plug).rated_a)
+    rating_a = board.rating_a or min(region.board_rating_a.value, practice.plug(plug).rated_a)
     return BoardFacts(
         index,
         f"{board.ways}-way board",

@@ -139,6 +139,7 @@ class LoadFacts:
         is_big_discharge: Whether two of them should not share a circuit.
         is_department_heat: Whether it is a department's heat-maker.
         replug_cost: 1 plus whole minutes of cool-down.
+        left_out_cost: What leaving one unit dark costs; 0 for what is not a head.
     """
 
     id: str
@@ -156,6 +157,7 @@ class LoadFacts:
     is_department_heat: bool
     is_intermittent: bool
     replug_cost: int
+    left_out_cost: int
     priority: int
 
 

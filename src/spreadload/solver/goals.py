@@ -15,8 +15,6 @@ from spreadload.solver.devices import Stake, stakes
 from spreadload.solver.variables import Linear, Variables, total, weighted
 from spreadload.units import MILLI, whole_metres
 
-PRIORITY_STEP = 4
-LOWEST_PRIORITY = 9
 LEAD_COST_M = 2
 BOARD_COST_M = 2
 OVERLOAD_CEILING_PCT = 2000
@@ -24,10 +22,9 @@ FULL_PCT = 100
 
 
 def keep_heads(v: Variables) -> Linear:
-    """Heads left out, each priority worth four of the next."""
+    """Light left out, each priority worth four of the next."""
     return weighted(
-        (PRIORITY_STEP ** (LOWEST_PRIORITY - v.facts.loads[demand.load].priority), units)
-        for demand, units in v.left_out.items()
+        (v.facts.loads[demand.load].left_out_cost, units) for demand, units in v.left_out.items()
     )
 
 
