@@ -196,7 +196,7 @@ def caution_book() -> tuple[Caution, ...]:
     """Return every caution in order of weight."""
     rows = build(_CautionBook, _data("cautions.yaml"), "cautions.yaml").cautions
     for row in rows:
-        _check_regions(row.regions, f"cautions.yaml: {row.id}")
+        check_regions(row.regions, f"cautions.yaml: {row.id}")
     return rows
 
 
@@ -209,7 +209,7 @@ def label_words(region: str) -> tuple[LabelWord, ...]:
     groups = build(_LabelBook, _data("labels.yaml"), "labels.yaml").groups
     found: dict[str, LabelWord] = {}
     for group in groups:
-        _check_regions(group.regions, "labels.yaml")
+        check_regions(group.regions, "labels.yaml")
         if group.regions and region not in group.regions:
             continue
         words = [spelled for text in group.words for spelled in spellings(text)]
@@ -230,7 +230,12 @@ def spellings(text: str) -> tuple[str, ...]:
     return (plain,) if not bare.isascii() or bare == plain else (plain, bare)
 
 
-def _check_regions(named: tuple[str, ...], where: str) -> None:
+def check_regions(named: tuple[str, ...], where: str) -> None:
+    """Refuse a list of regions that names an unknown one.
+
+    Raises:
+        InternalError: It does.
+    """
     unknown = set(named) - set(REGION_IDS)
     if unknown:
         raise InternalError(f"practice data {where}: unknown region {sorted(unknown)}")

@@ -14,6 +14,7 @@ from spreadload.practice.load import (
     caution_book,
     check_entries,
     check_family,
+    check_regions,
     draw_book,
     habit_book,
     parse,
@@ -179,6 +180,19 @@ def test_unknown_names_are_our_fault() -> None:
         practice.rcd_row("RCCB")
     with pytest.raises(InternalError, match="plate"):
         practice.watts_row("plate")
+    with pytest.raises(InternalError, match="laser"):
+        practice.power_factor_row(kind="laser", watts=1.0, corrected=None, magnetic=False)
+    for look_up in (practice.start_row, practice.cool_down_min):
+        with pytest.raises(InternalError, match="laser"):
+            look_up("laser")
+    with pytest.raises(InternalError, match="laser"):
+        practice.leakage_row("laser", None)
+
+
+def test_unknown_region_in_a_list_is_refused() -> None:
+    """A caution or label for a region that does not exist would never be seen."""
+    with pytest.raises(InternalError, match="ZZ"):
+        check_regions(("AU", "ZZ"), "test")
 
 
 def test_key_given_twice_is_refused() -> None:
