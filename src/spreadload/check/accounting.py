@@ -19,7 +19,7 @@ class Units:
     """Accounts for the units of one demand: each once, none too many."""
 
     def __init__(self, demand: Demand, total: int, faults: list[Violation]) -> None:
-        """Start with no unit seen; ``total`` is the load's count over all places of the set-up."""
+        """Start with no unit seen; ``total`` is the highest number a unit may have."""
         self._demand = demand
         self._total = total
         self._faults = faults

@@ -46,14 +46,13 @@ def goal_value(goal: Goal, day: Day) -> GoalValue:
 
 
 def keep_heads(day: Day) -> Iterator[Cause]:
-    """A head left out costs four times one of the next priority."""
+    """A head left out costs its hundreds of watts, four times over for each priority."""
     for state in day.states:
         by_load = Counter(load.id for load in state.left_out)
         for load_id, count in sorted(by_load.items()):
             load = state.facts.loads[load_id]
-            each = EACH_PRIORITY_WORTH ** (LOWEST_PRIORITY - load.priority)
             several = f"{count} " if count > 1 else ""
-            yield Cause(each * count, f"{several}{load.what} left out in {state.setup}")
+            yield Cause(load.left_out_cost * count, f"{several}{load.what} left out in {state.setup}")
 
 
 def keep_house_on(day: Day) -> Iterator[Cause]:

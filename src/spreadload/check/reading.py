@@ -90,7 +90,8 @@ class Reader:
         for load, places in asked.by_load.items():
             if load not in off:
                 for place, demand in places.items():
-                    units = Units(demand, asked.total[load], found.faults)
+                    on_van = self._facts.loads[load].count
+                    units = Units(demand, max(asked.total[load], on_van), found.faults)
                     for placement in units.admit(placed.get((load, place), ())):
                         self._plug_in(demand, placement, found, circuits_of_outlets)
                     found.left_out += [demand for _ in units.admit(left.get((load, place), ()))]

@@ -53,6 +53,7 @@ def facts_of(
         id=load_id,
         what=load.what or load_id,
         is_head=isinstance(load, Head),
+        count=load.count,
         draw=drawn,
         unit_ma=(0, per_pole[0], per_pole[1], per_pole[2]),
         power_w=demand_watts(drawn.power_w.worst),

@@ -130,6 +130,7 @@ class LoadFacts:
     """One kind of head or load, ready to be counted.
 
     Attributes:
+        count: How many there are.
         draw: Best, likely and worst draw of one unit.
         unit_ma: Worst current of one unit by number of poles [mA]: index 1, 2 or 3.
         power_w: Worst power of one unit, whole watts.
@@ -145,6 +146,7 @@ class LoadFacts:
     id: str
     what: str
     is_head: bool
+    count: int
     draw: LoadDraw
     unit_ma: tuple[int, int, int, int]
     power_w: int
