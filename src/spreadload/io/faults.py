@@ -9,7 +9,7 @@ from typing import TypeVar
 from pydantic import BaseModel, ValidationError
 
 from spreadload.errors import Fault, InputError
-from spreadload.io.mistakes import Mistake, mistakes
+from spreadload.io.mistakes import Mistake, mistakes, shadowed
 from spreadload.io.source import Path, Source
 from spreadload.io.tidy import tidy
 from spreadload.io.wording import words
@@ -31,13 +31,13 @@ def validate(source: Source, model: type[M]) -> M:
         InputError: With every fault of the files themselves and of what the model refuses.
     """
     data = tidy(source.root, model)
-    refused: list[Mistake] = []
+    refused = shadowed(model, data)
     try:
         valid = model.model_validate_json(json.dumps(data))
     except ValidationError as error:
-        refused = mistakes(error, model, data)
+        refused += mistakes(error, model, data)
     else:
-        if not source.faults:
+        if not (source.faults or refused):
             return valid
     faults = [_fault(source, mistake) for mistake in refused if _is_news(source, mistake)]
     raise InputError([*source.faults, *faults])

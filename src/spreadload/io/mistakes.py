@@ -5,16 +5,30 @@ validated again alone, so one slip stays one mistake. Imports only ``shape`` and
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from pydantic import PydanticUserError, TypeAdapter, ValidationError
 
-from spreadload.io.shape import Kind, below, choices, kind, kind_of_value, options
+from spreadload.io.shape import (
+    Kind,
+    bare,
+    below,
+    choices,
+    fields,
+    is_model,
+    kind,
+    kind_of_value,
+    meant,
+    options,
+)
 from spreadload.io.source import Path
 
 WRONG_KIND = "wrong_kind"
+TAG_TYPES = ("union_tag_invalid", "union_tag_not_found")
 _KEY_MARK = "[key]"
 _SCALAR_KINDS = frozenset({Kind.TEXT, Kind.NUMBER, Kind.TRUTH})
 
@@ -72,11 +86,38 @@ def mistakes(error: ValidationError, annotation: Any, data: Any) -> list[Mistake
     return list(found.values())
 
 
+def shadowed(annotation: Any, data: Any) -> list[Mistake]:  # noqa: ANN401
+    """Return every key that is a field's name in the code but not its name in a file.
+
+    Pydantic drops such a key without a word, even where no stray key is allowed (seen in 2.13:
+    ``from_`` for a field with the alias ``from``), so what the user wrote would be lost.
+    """
+    return list(_shadowed(Spot((), data, annotation)))
+
+
+def _shadowed(spot: Spot) -> Iterator[Mistake]:
+    owner = meant(spot.members(), spot.value)
+    model = bare(owner)
+    for step, value in _steps(spot.value):
+        path = (*spot.path, step)
+        if is_model(model) and step in model.model_fields and step not in fields(model):
+            yield Mistake("extra_forbidden", Spot(path, value, Any, owner))
+        yield from _shadowed(Spot(path, value, below(owner, step), owner))
+
+
+def _steps(value: Any) -> Iterable[tuple[str | int, Any]]:  # noqa: ANN401
+    if isinstance(value, dict):
+        return value.items()
+    return enumerate(value) if isinstance(value, list) else ()
+
+
 def _walk(error: ValidationError, start: Spot) -> Iterator[Mistake]:
     unions: set[Path] = set()
     for detail in error.errors(include_url=False, include_input=False):
         spot, is_union, is_key = _follow(detail["loc"], start)
-        if not is_union:
+        if detail["type"] in TAG_TYPES:
+            yield _mistake(detail, _tag(detail, spot))
+        elif not is_union:
             yield _mistake(detail, spot, is_key=is_key)
         elif spot.path not in unions:
             unions.add(spot.path)
@@ -106,8 +147,14 @@ def _union(detail: Mapping[str, Any], spot: Spot) -> Iterator[Mistake]:
         # The member alone is content, so what the union itself asks for was broken.
         yield _mistake(detail, spot)
         return
-    error, option = min(errors, key=lambda pair: pair[0].error_count())
+    error, option = min(errors, key=lambda pair: _distance(pair[0]))
     yield from _walk(error, Spot(spot.path, spot.value, option, spot.owner))
+
+
+def _distance(error: ValidationError) -> tuple[int, int]:
+    """Return how far a value is from a member; a wrong literal tells the members apart."""
+    literals = sum(detail["type"] == "literal_error" for detail in error.errors())
+    return literals, error.error_count()
 
 
 def _could_be_another_scalar(fitting: list[Any], members: list[Any], wanted: Kind) -> bool:
@@ -129,6 +176,15 @@ def _alone(option: Any, value: Any) -> ValidationError | None:  # noqa: ANN401
 
 def _mistake(detail: Mapping[str, Any], spot: Spot, *, is_key: bool = False) -> Mistake:
     return Mistake(detail["type"], spot, detail.get("ctx", {}), detail["msg"], is_key)
+
+
+def _tag(detail: Mapping[str, Any], spot: Spot) -> Spot:
+    """Return the spot of the key that tells the members of a union apart."""
+    name = str(detail["ctx"]["discriminator"]).strip("'")
+    if not name.isidentifier():
+        return spot
+    asked = reduce(or_, (below(option, name) for option in spot.members()))
+    return Spot((*spot.path, name), _step(spot.value, name), asked)
 
 
 def _step(value: Any, step: str | int) -> Any:  # noqa: ANN401

@@ -5,7 +5,8 @@ stand further annotations.
 """
 
 import types
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from enum import Enum, StrEnum
 from typing import Annotated, Any, Literal, NewType, Union, get_args, get_origin
 
@@ -136,3 +137,21 @@ def described(annotation: Any) -> str:  # noqa: ANN401
         return next(filter(None, found), "") or described(inner)
     stated = [option for option in options(annotation) if kind(option) is not Kind.NOTHING]
     return described(stated[0]) if len(stated) == 1 and stated[0] is not annotation else ""
+
+
+def meant(members: Iterable[Any], value: object) -> Any:  # noqa: ANN401
+    """Return the option a value is most likely meant for, ``Any`` when none takes its kind.
+
+    Of several models it is the one with most of the value's keys.
+    """
+    wanted = kind_of_value(value)
+    fitting = [option for option in members if kind(option) is wanted]
+    if len(fitting) > 1 and isinstance(value, dict):
+        keys = value.keys()
+        return max(fitting, key=lambda option: _shared_keys(option, keys))
+    return fitting[0] if fitting else Any
+
+
+def _shared_keys(option: Any, keys: AbstractSet[str]) -> int:  # noqa: ANN401
+    model = bare(option)
+    return len(keys & fields(model).keys()) if is_model(model) else 0

@@ -62,31 +62,33 @@ _TAB = re.compile(r"[ \-]*\t")
 
 def syntax_fault(error: Exception, file: str, text: str) -> Fault:
     """Return the one fault for text the YAML parser gave up on."""
-    line, said = _where(error), str(getattr(error, "problem", "") or "")
-    lines = text.splitlines()
+    lines = text.rstrip().splitlines()
+    line = min(_where(error), len(lines))
     for number in (line, line - 1):
         if 0 < number <= len(lines) and _TAB.match(lines[number - 1]):
-            return Fault(
-                file,
-                number,
-                "",
-                "the line is indented with a tab",
-                remedy="use blanks to indent, never tabs",
-            )
-    if "expected" in said and 0 < line <= len(lines) and _AFTER_QUOTE.search(lines[line - 1]):
-        problem = "text goes on after a closing quote"
-        remedy = "put the whole text in quotes, and write a quote inside 'single quotes' twice"
-        return Fault(file, line, "", problem, remedy=remedy)
+            problem, remedy = "the line is indented with a tab", "use blanks to indent, never tabs"
+            return Fault(file, number, "", problem, remedy=remedy)
+    problem, remedy = _words(error, lines[line - 1] if line else "", is_at_end=_where(error) > line)
+    return Fault(file, line, "", problem, remedy=remedy)
+
+
+def _words(error: Exception, written: str, *, is_at_end: bool) -> tuple[str, str]:
+    """Return problem and remedy from what the parser says of a line as written."""
+    said = str(getattr(error, "problem", "") or "")
+    if "expected" in said and _AFTER_QUOTE.search(written):
+        return (
+            "text goes on after a closing quote",
+            "put the whole text in quotes, and write a quote inside 'single quotes' twice",
+        )
+    if is_at_end:
+        # The parser ran off the end in search of what would close an earlier line.
+        said = "end of stream"
+    everything = f"{said} {getattr(error, 'context', '')}"
     for fragment, problem, remedy in _WORDS:
-        if fragment in said:
-            return Fault(file, line, "", problem, remedy=remedy)
-    return Fault(
-        file,
-        line,
-        "",
-        f"the line cannot be read ({said or 'not YAML'})",
-        remedy=f"{_LINE_UP}; {_QUOTE_IT} if it holds odd characters",
-    )
+        if fragment in everything:
+            return problem, remedy
+    remedy = f"{_LINE_UP}; {_QUOTE_IT} if it holds odd characters"
+    return f"the line cannot be read ({said or 'not YAML'})", remedy
 
 
 def _where(error: Exception) -> int:

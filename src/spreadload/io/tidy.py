@@ -7,7 +7,7 @@ more is known. Imports only ``shape`` and ``source``.
 
 from typing import Any
 
-from spreadload.io.shape import Kind, bare, below, fields, is_model, kind, options
+from spreadload.io.shape import Kind, bare, below, fields, is_model, kind, meant, options
 from spreadload.io.source import Entry, plain
 
 
@@ -16,9 +16,9 @@ def tidy(entry: Entry, annotation: Any) -> Any:  # noqa: ANN401 - any data, any 
     members = options(annotation)
     kinds = {kind(option) for option in members}
     if isinstance(entry.value, dict):
-        return _group(entry.value, _option(members, Kind.GROUP, entry))
+        return _group(entry.value, meant(members, entry.value))
     if isinstance(entry.value, tuple):
-        option = _option(members, Kind.LIST, entry)
+        option = meant(members, entry.value)
         return [tidy(child, below(option, at)) for at, child in enumerate(entry.value)]
     if _is_number(entry.value) and Kind.TEXT in kinds and not kinds & {Kind.NUMBER, Kind.ANY}:
         return entry.raw
@@ -39,20 +39,6 @@ def _group(children: dict[str, Entry], option: Any) -> dict[str, Any]:  # noqa: 
 
 def _leaves_out(child: Entry, annotation: Any) -> bool:  # noqa: ANN401
     return child.is_blank and Kind.NOTHING not in {kind(option) for option in options(annotation)}
-
-
-def _option(members: tuple[Any, ...], wanted: Kind, entry: Entry) -> Any:  # noqa: ANN401
-    """Return the option of a union an entry is most likely meant for."""
-    fitting = [option for option in members if kind(option) is wanted]
-    if len(fitting) > 1 and isinstance(entry.value, dict):
-        keys = set(entry.value)
-        return max(fitting, key=lambda option: _shared_keys(option, keys))
-    return fitting[0] if fitting else Any
-
-
-def _shared_keys(option: Any, keys: set[str]) -> int:  # noqa: ANN401
-    model = bare(option)
-    return len(keys & fields(model).keys()) if is_model(model) else 0
 
 
 def _is_number(value: object) -> bool:

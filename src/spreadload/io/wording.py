@@ -123,6 +123,11 @@ def _choice(mistake: Mistake) -> Words:
     return Words("not one of the words allowed here", _listed(known), hint)
 
 
+def _tag(mistake: Mistake) -> Words:
+    said = _choice(mistake)
+    return said if mistake.spot.value is not None else Words("this key is missing", said.limit)
+
+
 def _bound(text: str, name: str) -> Callable[[Mistake], Words]:
     def say(mistake: Mistake) -> Words:
         limit = mistake.context.get(name)
@@ -192,6 +197,8 @@ _WORDS: dict[str, Callable[[Mistake], Words]] = {
     "missing": _missing,
     "extra_forbidden": _unknown,
     "enum": _choice,
+    "union_tag_invalid": _tag,
+    "union_tag_not_found": _tag,
     "literal_error": _choice,
     "int_type": _not_whole,
     "int_from_float": _not_whole,
