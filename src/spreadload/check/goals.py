@@ -52,7 +52,9 @@ def keep_heads(day: Day) -> Iterator[Cause]:
         for load_id, count in sorted(by_load.items()):
             load = state.facts.loads[load_id]
             several = f"{count} " if count > 1 else ""
-            yield Cause(load.left_out_cost * count, f"{several}{load.what} left out in {state.setup}")
+            yield Cause(
+                load.left_out_cost * count, f"{several}{load.what} left out in {state.setup}"
+            )
 
 
 def keep_house_on(day: Day) -> Iterator[Cause]:

@@ -22,7 +22,7 @@ def fixed(state: SetupState) -> Iterator[Violation]:
             words = f"{unit.name} is at {unit.point.id} in {state.setup}, but belongs at {bound}"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
         if unit.demand.place is None and (unit.lead is not None or unit.has_stray_lead):
-            words = f"{unit.name} has no place in the job, so no lead can be chosen for it"
+            words = f"{unit.name} in {state.setup} has no place in the job, so it takes no lead"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
 
 
