@@ -74,6 +74,7 @@ def put(
     place: str | None = None,
     socket: int = 1,
     board: int | None = None,
+    board_lead: int | None = None,
     lead: int | None = None,
 ) -> Placement:
     """Return one unit plugged in at one point of one set-up."""
@@ -85,6 +86,7 @@ def put(
         point=point,
         socket=socket,
         board=board,
+        board_lead=board_lead,
         lead=lead,
     )
 

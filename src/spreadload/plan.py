@@ -27,6 +27,9 @@ class Placement(Frozen):
         socket: Which socket of the point, from 1.
         board: Index into ``job.power_boards`` when plugged in through a power board. All
             placements of one set-up with the same point and socket share that board.
+        board_lead: Index into ``job.leads`` of the lead between outlet and power board, or None
+            when the board lies at the outlet. A board on a lead stands at one place and serves
+            that place alone; all its placements name the same lead.
         lead: Index into ``job.leads``, or None when the load's own cord reaches.
     """
 
@@ -37,6 +40,7 @@ class Placement(Frozen):
     point: str
     socket: Annotated[int, Field(ge=1)] = 1
     board: int | None = None
+    board_lead: int | None = None
     lead: int | None = None
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from spreadload.check.state import Plugged, SetupState, Wired
-from spreadload.check.stock import boards_used
+from spreadload.check.stock import boards_used, leads_used
 from spreadload.check.words import circuit_name, count_of, device_name, listed
 from spreadload.job.preferences import Goal
 from spreadload.plan import GoalValue
@@ -155,26 +155,32 @@ def balance(day: Day) -> Iterator[Cause]:
 
 def replugs(day: Day) -> Iterator[Cause]:
     """Units lit in two consecutive appearances of their load that cannot keep their point."""
+    lit = [_points_by_load(state) for state in day.states]
     for load_id, setups in sorted(day.appearances.items()):
         for before, after in pairwise(setups):
-            was, now = day.states[before], day.states[after]
-            points_before, points_after = _points_of(load_id, was), _points_of(load_id, now)
-            kept = (points_before & points_after).total()
-            moved = min(points_before.total(), points_after.total()) - kept
-            load = now.facts.loads[load_id]
-            several = f"{moved} " if moved > 1 else ""
-            words = f"{several}{load.what} re-plugged between {was.setup} and {now.setup}"
-            yield Cause(moved * load.replug_cost, words)
+            was, now = lit[before].get(load_id, {}), lit[after].get(load_id, {})
+            kept = sum(min(count, now.get(point, 0)) for point, count in was.items())
+            moved = min(sum(was.values()), sum(now.values())) - kept
+            if moved:
+                state = day.states[after]
+                load = state.facts.loads[load_id]
+                several = f"{moved} " if moved > 1 else ""
+                words = f"{several}{load.what} re-plugged between {day.states[before].setup} and"
+                yield Cause(moved * load.replug_cost, f"{words} {state.setup}")
 
 
-def _points_of(load_id: str, state: SetupState) -> Counter[str]:
-    return Counter(unit.point.id for unit in state.plugged if unit.load.id == load_id)
+def _points_by_load(state: SetupState) -> dict[str, dict[str, int]]:
+    found: dict[str, dict[str, int]] = {}
+    for unit in state.plugged:
+        points = found.setdefault(unit.load.id, {})
+        points[unit.point.id] = points.get(unit.point.id, 0) + 1
+    return found
 
 
 def cable(day: Day) -> Iterator[Cause]:
     """Metres of lead, and a little for every lead and power board to carry and tape down."""
     for state in day.states:
-        lengths_m = [whole_metres(u.lead.length_m) for u in state.plugged if u.lead is not None]
+        lengths_m = [whole_metres(lead.length_m) for lead in leads_used(state)]
         boards = len(boards_used(state))
         value = sum(lengths_m) + METRES_PER_PIECE * (len(lengths_m) + boards)
         words = f"{sum(lengths_m)} m in {count_of(len(lengths_m), 'lead')}"

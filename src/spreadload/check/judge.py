@@ -10,7 +10,7 @@ from spreadload.check.devices import Devices
 from spreadload.check.goals import Day, goal_value
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
 from spreadload.check.rules import HARD_RULES, READING_RULES
-from spreadload.check.state import Carried, SetupState, Wired, sums
+from spreadload.check.state import Carried, SetupState, Wired, by_socket, sums
 from spreadload.check.wiring import Wiring
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -132,6 +132,7 @@ class Judge:
             devices=self._devices,
             setup=setup,
             plugged=plugged,
+            by_socket=by_socket(plugged),
             wired=wired,
             left_out=tuple(self.facts.loads[demand.load] for demand in found.left_out),
             switched_off=tuple(found.switched_off),

@@ -1,6 +1,7 @@
 """Hard rules of plug and socket: where a load may go, what enters what, what a plate carries."""
 
 from collections.abc import Iterator
+from functools import cache
 
 from spreadload import practice
 from spreadload.check.state import Plugged, SetupState
@@ -9,7 +10,6 @@ from spreadload.derived.records import Point
 from spreadload.plan import Violation
 
 THREE_PHASE = 3
-Socket = tuple[str, int]
 
 
 def fixed(state: SetupState) -> Iterator[Violation]:
@@ -21,7 +21,8 @@ def fixed(state: SetupState) -> Iterator[Violation]:
             bound = (stated.outlet or stated.room) if stated else ""
             words = f"{unit.name} is at {unit.point.id} in {state.setup}, but belongs at {bound}"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
-        if unit.demand.place is None and (unit.lead is not None or unit.has_stray_lead):
+        takes_lead = unit.lead or unit.board_lead or unit.has_stray_lead
+        if unit.demand.place is None and takes_lead:
             words = f"{unit.name} in {state.setup} has no place in the job, so it takes no lead"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
 
@@ -39,7 +40,7 @@ def plug(state: SetupState) -> Iterator[Violation]:
     """Every plug on the way enters its socket, and phases match."""
     for unit in state.plugged:
         for inner, outer, what in _joints(unit):
-            if not practice.plug(inner).enters_outlet(outer):
+            if not enters(inner, outer):
                 words = f"{what} of {unit.name} in {state.setup}: {inner} does not enter {outer}"
                 yield too_many("plug", state.setup, unit.where, (1, 0), words)
         if _is_three_phase(unit.load.plug) != _has_three_phases(unit.point):
@@ -52,7 +53,7 @@ def plug(state: SetupState) -> Iterator[Violation]:
 
 def socket(state: SetupState) -> Iterator[Violation]:
     """A socket exists and holds one unit, or one power board with at most its ways."""
-    for (point_id, number), units in _by_socket(state).items():
+    for (point_id, number), units in state.by_socket.items():
         sockets = state.facts.points[point_id].sockets
         where = f"{point_id} socket {number}"
         if number > sockets:
@@ -75,7 +76,7 @@ def socket(state: SetupState) -> Iterator[Violation]:
 
 def socket_amps(state: SetupState) -> Iterator[Violation]:
     """A socket carries at most its rating, and so does a power board in it."""
-    for (point_id, number), units in _by_socket(state).items():
+    for (point_id, number), units in state.by_socket.items():
         point = state.facts.points[point_id]
         where = f"{point_id} socket {number}"
         total_ma = sum(unit.unit_ma for unit in units)
@@ -130,6 +131,9 @@ def _joints(unit: Plugged) -> Iterator[tuple[str, str, str]]:
     if unit.has_stray_lead or unit.has_stray_board:
         return
     wall = unit.point.plug
+    if unit.board_lead is not None:
+        yield unit.board_lead.plug, wall, "The lead of the power board"
+        wall = unit.board_lead.socket
     if unit.board is not None:
         yield unit.board.plug, wall, "The power board"
         wall = unit.board.plug
@@ -139,16 +143,16 @@ def _joints(unit: Plugged) -> Iterator[tuple[str, str, str]]:
     yield unit.load.plug, wall, "The plug"
 
 
+@cache
+def enters(plug_id: str, outlet_plug_id: str) -> bool:
+    """Return whether a plug goes into an outlet, both by plug id."""
+    return practice.plug(plug_id).enters_outlet(outlet_plug_id)
+
+
+@cache
 def _is_three_phase(plug_id: str) -> bool:
     return practice.plug(plug_id).phases == THREE_PHASE
 
 
 def _has_three_phases(point: Point) -> bool:
     return point.box is None and _is_three_phase(point.plug)
-
-
-def _by_socket(state: SetupState) -> dict[Socket, list[Plugged]]:
-    sockets: dict[Socket, list[Plugged]] = {}
-    for unit in state.plugged:
-        sockets.setdefault((unit.point.id, unit.socket), []).append(unit)
-    return sockets

@@ -4,8 +4,9 @@ Rules ``missing``, ``unknown`` and ``switch off``. What is unknown is reported h
 everything that follows.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from spreadload.check.accounting import Units, unknown
 from spreadload.check.asked import Asked
@@ -14,8 +15,10 @@ from spreadload.check.wiring import Wiring
 from spreadload.check.words import too_many
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.derived.records import Point
+from spreadload.derived.records import BoardFacts, LeadFacts, Point
 from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
+
+Gear = TypeVar("Gear", LeadFacts, BoardFacts)
 
 
 @dataclass(slots=True)
@@ -178,45 +181,49 @@ class Reader:
             )
             found.faults.append(unknown(demand.setup, where, words))
             return
-        stray_lead = _is_stray(placement.lead, len(self._facts.leads))
-        stray_board = _is_stray(placement.board, len(self._facts.boards))
-        found.faults += _strays(demand.setup, where, placement, (stray_lead, stray_board))
-        poles = self._facts.poles_at(placement.load, point)
+        facts = self._facts
+        board = _in_stock(placement.board, facts.boards)
+        leads = (placement.board_lead, placement.lead)
+        board_lead, lead = (_in_stock(index, facts.leads) for index in leads)
+        strays = _strays(placement, len(facts.leads), len(facts.boards))
+        found.faults += [unknown(demand.setup, where, words) for words in strays.values()]
+        poles = facts.poles_at(placement.load, point)
         found.plugged.append(
             Plugged(
-                load=self._facts.loads[placement.load],
+                load=facts.loads[placement.load],
                 demand=demand,
                 unit=placement.unit,
                 point=point,
                 socket=placement.socket,
-                board=None
-                if placement.board is None or stray_board
-                else self._facts.boards[placement.board],
-                lead=None
-                if placement.lead is None or stray_lead
-                else self._facts.leads[placement.lead],
+                board=board,
+                board_lead=board_lead,
+                lead=lead,
                 behind=self._wiring.of_point(point, circuits_of_outlets),
                 route_m=self._route_m(demand.place, point),
                 poles=poles,
-                unit_ma=self._facts.unit_ma(placement.load, poles),
+                unit_ma=facts.unit_ma(placement.load, poles),
                 counted_ma=self.counted_ma(demand.setup, placement.load, poles),
-                has_stray_lead=stray_lead,
-                has_stray_board=stray_board,
+                has_stray_lead="lead" in strays or "board lead" in strays,
+                has_stray_board="board" in strays,
             )
         )
 
 
-def _is_stray(index: int | None, stock: int) -> bool:
-    return index is not None and not 0 <= index < stock
+def _in_stock(index: int | None, stock: Sequence[Gear]) -> Gear | None:
+    """Return what an index names, or None for none and for one that does not exist."""
+    return None if index is None or not 0 <= index < len(stock) else stock[index]
 
 
-def _strays(
-    setup: str, where: str, placement: Placement, stray: tuple[bool, bool]
-) -> Iterator[Violation]:
-    lead, board = stray
-    if lead:
-        yield unknown(setup, where, f"{where} uses lead {placement.lead} in {setup}: no such lead")
-    if board:
-        yield unknown(
-            setup, where, f"{where} uses power board {placement.board} in {setup}: no such board"
-        )
+def _strays(placement: Placement, leads: int, boards: int) -> dict[str, str]:
+    """Return what a placement names that is not on the van, in words."""
+    named = (
+        ("lead", placement.lead, leads, "lead"),
+        ("board lead", placement.board_lead, leads, "lead"),
+        ("board", placement.board, boards, "power board"),
+    )
+    return {
+        key: f"{placement.load} {placement.unit} uses {what} {index} in {placement.setup}, "
+        "which is not on the van"
+        for key, index, stock, what in named
+        if index is not None and not 0 <= index < stock
+    }

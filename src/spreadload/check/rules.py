@@ -23,6 +23,7 @@ HARD_RULES: dict[str, HardRule] = {
     "box inlet": stock.box_inlet,
     "leads in stock": stock.leads_in_stock,
     "lead reach": leads.lead_reach,
+    "board lead": leads.board_lead,
     "lead amps": leads.lead_amps,
     "lead drop": leads.lead_drop,
     "circuit": limits.circuit,

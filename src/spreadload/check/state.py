@@ -8,6 +8,8 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import BoardFacts, LeadFacts, LoadFacts, Point
 
+Socket = tuple[str, int]
+
 
 @dataclass(frozen=True, slots=True)
 class Plugged:
@@ -18,6 +20,8 @@ class Plugged:
         poles: Poles the unit uses there.
         unit_ma: Its worst current per pole [mA].
         counted_ma: What it counts against breakers and feeds per pole [mA].
+        board_lead: Lead between outlet and power board.
+        lead: Lead of its own.
         has_stray_lead: Whether the plan names a lead that does not exist.
         has_stray_board: Whether the plan names a power board that does not exist.
     """
@@ -28,6 +32,7 @@ class Plugged:
     point: Point
     socket: int
     board: BoardFacts | None
+    board_lead: LeadFacts | None
     lead: LeadFacts | None
     behind: Behind
     route_m: float
@@ -36,6 +41,11 @@ class Plugged:
     counted_ma: int
     has_stray_lead: bool = False
     has_stray_board: bool = False
+
+    @property
+    def leads(self) -> tuple[LeadFacts, ...]:
+        """The leads between the load and the wall, nearest to the load first."""
+        return tuple(lead for lead in (self.lead, self.board_lead) if lead is not None)
 
     @property
     def where(self) -> str:
@@ -88,6 +98,7 @@ class SetupState:
     """What is on in one set-up, with the sums on every device.
 
     Attributes:
+        by_socket: What is plugged in, by point and socket.
         left_out: Heads left out, one entry per unit.
         switched_off: Demands switched off.
         current_ma: Sum of actual amps per row of ``devices`` [mA].
@@ -98,6 +109,7 @@ class SetupState:
     devices: Devices
     setup: str
     plugged: tuple[Plugged, ...]
+    by_socket: dict[Socket, list[Plugged]]
     wired: tuple[Wired, ...]
     left_out: tuple[LoadFacts, ...]
     switched_off: tuple[Demand, ...]
@@ -118,6 +130,14 @@ class SetupState:
     def heads(self) -> list[Plugged]:
         """Return the heads that are lit."""
         return [unit for unit in self.plugged if unit.load.is_head]
+
+
+def by_socket(plugged: tuple[Plugged, ...]) -> dict[Socket, list[Plugged]]:
+    """Return what is plugged in, by point and socket."""
+    sockets: dict[Socket, list[Plugged]] = {}
+    for unit in plugged:
+        sockets.setdefault((unit.point.id, unit.socket), []).append(unit)
+    return sockets
 
 
 def sums(

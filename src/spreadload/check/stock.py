@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from spreadload.check.state import SetupState
 from spreadload.check.words import amps, cap_amps, count_of, over_amps, too_many
+from spreadload.derived.records import LeadFacts
 from spreadload.plan import Violation
 
 
@@ -21,7 +22,7 @@ def boards_in_stock(state: SetupState) -> Iterator[Violation]:
 
 def leads_in_stock(state: SetupState) -> Iterator[Violation]:
     """Leads in use per kind are no more than there are."""
-    used = Counter(unit.lead.index for unit in state.plugged if unit.lead is not None)
+    used = Counter(lead.index for lead in leads_used(state))
     for index, count in sorted(used.items()):
         lead = state.facts.leads[index]
         if count > lead.count:
@@ -72,6 +73,17 @@ def box_inlet(state: SetupState) -> Iterator[Violation]:
             )
             limits = (current_ma, limit_ma)
             yield over_amps("box inlet", state.setup, point_id, limits, source, words)
+
+
+def leads_used(state: SetupState) -> list[LeadFacts]:
+    """Return every lead in use: a unit's own, and one for each power board on a lead."""
+    own = [unit.lead for unit in state.plugged if unit.lead is not None]
+    to_boards = {
+        (unit.point.id, unit.socket, unit.board_lead.index): unit.board_lead
+        for unit in state.plugged
+        if unit.board_lead is not None
+    }
+    return [*own, *to_boards.values()]
 
 
 def boards_used(state: SetupState) -> set[tuple[str, int, int]]:
