@@ -18,6 +18,10 @@ MAX_DEPTH = 30
 MAX_ENTRIES = 500_000
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff]")
+# What comes along, unseen, when text is pasted: line ends that YAML counts and editors do not, hard
+# blanks that do not indent, and marks of no width that make a key another key.
+_PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, 0x2028, 0x2029), " ")
+_PASTED |= dict.fromkeys((0x200B, 0xFEFF), "")
 _KEY_REMEDY = "write `key: value` with one word or a quoted text as the key"
 
 
@@ -38,6 +42,7 @@ def compose(text: str, file: str) -> Composed:
         file: The file as the user named it, for places and faults.
     """
     builder = _Builder(file)
+    text = text.translate(_PASTED)
     try:
         for event in yaml.parse(text, Loader=_PARSER):
             builder.feed(event)

@@ -74,6 +74,19 @@ def test_lines_of_keys_and_entries() -> None:
     assert source.where(("a", "b", 9)).line == 3
 
 
+def test_odd_line_breaks_do_not_shift_lines() -> None:
+    """Line ends that only YAML knows, pasted from elsewhere, are blanks."""
+    root = compose("a: x\u2028y\u0085z\r\nb: 1\n", "f").root
+    assert root is not None
+    assert plain(root) == {"a": "x y z", "b": 1}
+    assert Source(root).where(("b",)).line == 2
+
+
+def test_unseen_marks_from_pasting_do_no_harm() -> None:
+    """Hard blanks indent like blanks, and marks of no width do not make a key another one."""
+    assert data("\u200ba:\n\u00a0\u00a0b\ufeff: 16\u00a0\n") == {"a": {"b": 16}}
+
+
 @pytest.mark.parametrize(
     ("text", "line", "key", "first"),
     [("a: 1\nb: 2\na: 3\n", 3, "a", 1),
