@@ -13,6 +13,7 @@ from spreadload.derived.records import BoardFacts, LeadFacts, Point
 
 _REACH_TOLERANCE_M = 1e-6
 _MILLIVOLTS = 1000
+_WORTH_A_BOARD = 2
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,8 @@ class Candidate:
         unit_ma: Actual amps of one unit per pole [mA].
         counted_ma: What one unit counts against breakers [mA].
         poles: Poles it uses there.
+        runs: Ways in with each unit on a lead of its own, if it needs one.
+        remote: Ways in through a power board that stands at the demand's place on one lead.
     """
 
     demand: Demand
@@ -44,6 +47,7 @@ class Candidate:
     counted_ma: int
     poles: int
     runs: tuple[Run, ...]
+    remote: tuple[Run, ...]
 
     def run(self, board: int | None) -> Run | None:
         """Return the run through one kind of power board, or the straight one."""
@@ -81,11 +85,12 @@ def _candidate(facts: Facts, demand: Demand, point: Point) -> Candidate | None:
     if not _carries(facts, point, unit_ma, counted_ma):
         return None
     runs = tuple(_runs(facts, demand, point, unit_ma))
-    if not runs:
+    remote = tuple(_remote_runs(facts, demand, point, unit_ma))
+    if not runs and not remote:
         return None
     if (practice.plug(load.plug).phases == 3) != (point.poles == 3):  # noqa: PLR2004
         return None
-    return Candidate(demand, point, unit_ma, counted_ma, poles, runs)
+    return Candidate(demand, point, unit_ma, counted_ma, poles, runs, remote)
 
 
 def _is_open_to(facts: Facts, demand: Demand, point: Point) -> bool:
@@ -138,6 +143,35 @@ def _run(
     )
     if fitting:
         yield Run(index, fitting)
+
+
+def _remote_runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[Run]:
+    """Yield one run per kind of power board that can stand at the demand's place.
+
+    The board's lead is held to the board's full rating, so that it carries whatever is plugged in.
+    """
+    if demand.place is None:
+        return
+    beside = [d for d in facts.demands[demand.setup] if d.place == demand.place]
+    if sum(d.count for d in beside) < _WORTH_A_BOARD:
+        return
+    need_m = facts.route_m(demand.place, point) - min(facts.loads[d.load].cord_m for d in beside)
+    if need_m <= _REACH_TOLERANCE_M:
+        return
+    load = facts.loads[demand.load]
+    for board in facts.boards:
+        full_ma = min(board.rating_ma, point.socket_ma)
+        if unit_ma > full_ma or not practice.plug(load.plug).enters_outlet(board.plug):
+            continue
+        leads = tuple(
+            lead.index
+            for lead in facts.leads
+            if _serves(facts, lead, need_m, full_ma)
+            and practice.plug(lead.plug).enters_outlet(point.plug)
+            and practice.plug(board.plug).enters_outlet(lead.socket)
+        )
+        if leads:
+            yield Run(board.index, leads)
 
 
 def _serves(facts: Facts, lead: LeadFacts, need_m: float, unit_ma: int) -> bool:

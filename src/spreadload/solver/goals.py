@@ -220,7 +220,7 @@ def cable(v: Variables) -> Linear:
         (whole_metres(v.facts.leads[index].length_m) + LEAD_COST_M, flow)
         for (_, _, index), flow in v.lead_flow.items()
     ]
-    boards = [(BOARD_COST_M, kind) for kind in v.board_of.values()]
+    boards = [(BOARD_COST_M, kind) for kind in (*v.board_of.values(), *v.remote_of.values())]
     return weighted([*leads, *boards])
 
 

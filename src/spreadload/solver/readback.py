@@ -2,13 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from spreadload.derived.asked import Demand
 from spreadload.plan import LeftOut, Placement, Plan, Search, SwitchedOff
 from spreadload.solver.variables import Linear, Variables
 
 Value = Callable[[Linear], int]
+# Until they get a real socket, boards on leads are numbered from here, apart from those at outlets.
+_REMOTE = 1000
 
 
 @dataclass(frozen=True)
@@ -20,6 +22,7 @@ class _Plug:
     socket: int
     board: int | None
     leads: tuple[int, ...]
+    board_leads: tuple[int, ...] = ()
 
 
 def read_plan(v: Variables, value: Value, search: Search) -> Plan:
@@ -29,7 +32,7 @@ def read_plan(v: Variables, value: Value, search: Search) -> Plan:
     left_out: list[LeftOut] = []
     for setup_id in v.setups():
         plugs = [plug for demand in v.plugged(setup_id) for plug in _straight(v, value, demand)]
-        plugs += _boarded(v, value, setup_id)
+        plugs += _boarded(v, value, setup_id) + _remote(v, value, setup_id)
         seated = _seat(plugs)
         leads = _LeadPool(v, value, setup_id)
         placements += numbers.number(setup_id, seated, leads)
@@ -73,6 +76,21 @@ def _boarded(v: Variables, value: Value, setup_id: str) -> list[_Plug]:
     return found
 
 
+def _remote(v: Variables, value: Value, setup_id: str) -> list[_Plug]:
+    standing = [key for key, kind in v.remote_of.items() if key.setup == setup_id and value(kind)]
+    found: list[_Plug] = []
+    for board, key in enumerate(standing):
+        for demand in v.plugged(setup_id):
+            units = v.remote.get((demand, key.point, key.nth))
+            if demand.place != key.place or units is None or not value(units):
+                continue
+            option = next(o for o in v.options[demand] if o.point.id == key.point)
+            leads = next(run.leads for run in option.remote if run.board == key.kind)
+            plug = _Plug(demand, key.point, _REMOTE + board, key.kind, (), leads)
+            found += [plug] * value(units)
+    return found
+
+
 def _seat(plugs: list[_Plug]) -> list[_Plug]:
     """Give every straight unit and every power board at a point a socket of its own."""
     by_point: dict[str, list[_Plug]] = defaultdict(list)
@@ -88,7 +106,7 @@ def _seat(plugs: list[_Plug]) -> list[_Plug]:
             if plug.board is not None:
                 boards.setdefault(plug.socket, socket)
             at = socket if plug.board is None else boards[plug.socket]
-            seated.append(_Plug(plug.demand, plug.point, at, plug.board, plug.leads))
+            seated.append(replace(plug, socket=at))
     return seated
 
 
@@ -100,6 +118,7 @@ class _LeadPool:
     value: Value
     setup_id: str
     left: dict[tuple[tuple[int, ...], int], int] = field(default_factory=dict)
+    to_boards: dict[tuple[str, int], int | None] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for (setup_id, leads, index), flow in self.v.lead_flow.items():
@@ -113,6 +132,16 @@ class _LeadPool:
                 self.left[leads, index] -= 1
                 return index
         return None
+
+
+    def to_board(self, plug: _Plug) -> int | None:
+        """Return the lead that feeds a board at a place, the same for everything on it."""
+        if not plug.board_leads:
+            return None
+        key = (plug.point, plug.socket)
+        if key not in self.to_boards:
+            self.to_boards[key] = self.take(plug.board_leads)
+        return self.to_boards[key]
 
 
 @dataclass
@@ -183,5 +212,6 @@ class _Numbering:
             point=plug.point,
             socket=plug.socket,
             board=plug.board,
+            board_lead=leads.to_board(plug),
             lead=leads.take(plug.leads),
         )

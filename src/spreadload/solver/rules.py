@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from spreadload.derived.records import Point
 from spreadload.solver import devices
 from spreadload.solver.candidates import Candidate
-from spreadload.solver.variables import Linear, Variables, total, weighted
+from spreadload.solver.variables import Linear, RemoteBoard, Variables, total, weighted
 
 Rule = Callable[[Variables], None]
 
@@ -28,7 +28,8 @@ def share_sockets(v: Variables) -> None:
             for nth in range(v.board_count(point.id))
             for kind in _kinds(v, setup_id, point.id, nth)
         )
-        v.model.add(total(straight) + boards <= point.sockets)
+        remote = total(_remote_kinds(v, setup_id, point.id))
+        v.model.add(total(straight) + boards + remote <= point.sockets)
 
 
 def fill_boards(v: Variables) -> None:
@@ -64,6 +65,34 @@ def _fill_one_board(
             v.model.add(unit <= option.demand.count * total(taken))
 
 
+def fill_remote_boards(v: Variables) -> None:
+    """A board at a place has one kind, its ways, and no more amps than it and its socket carry."""
+    groups: dict[tuple[str, str, str, int], list[RemoteBoard]] = defaultdict(list)
+    for key in v.remote_of:
+        groups[key.setup, key.point, key.place, key.nth].append(key)
+    loads: dict[tuple[str, str, str, int], Linear] = {}
+    for (setup_id, point_id, place, nth), keys in groups.items():
+        point = v.facts.points[point_id]
+        kinds = [(v.facts.boards[key.kind], v.remote_of[key]) for key in keys]
+        on_it = [
+            (option.unit_ma, v.remote[demand, point_id, nth])
+            for demand in v.plugged(setup_id)
+            if demand.place == place and (demand, point_id, nth) in v.remote
+            for option in v.options[demand]
+            if option.point.id == point_id
+        ]
+        load = weighted(on_it)
+        v.model.add_at_most_one(kind for _, kind in kinds)
+        v.model.add(total(u for _, u in on_it) <= weighted((b.ways, kind) for b, kind in kinds))
+        v.model.add(
+            load <= weighted((min(b.rating_ma, point.socket_ma), kind) for b, kind in kinds)
+        )
+        loads[setup_id, point_id, place, nth] = load
+        previous = loads.get((setup_id, point_id, place, nth - 1))
+        if previous is not None:
+            v.model.add(previous >= load)  # boards of one place and point are interchangeable
+
+
 def limit_plates(v: Variables) -> None:
     """All sockets of a plate together stay within its rating."""
     for _, point, options in _occupied(v):
@@ -77,6 +106,8 @@ def stock_boards(v: Variables) -> None:
     in_use: dict[tuple[str, int], list[Linear]] = defaultdict(list)
     for (setup_id, _, _, index), kind in v.board_of.items():
         in_use[setup_id, index].append(kind)
+    for key, kind in v.remote_of.items():
+        in_use[key.setup, key.kind].append(kind)
     for (_, index), kinds in in_use.items():
         if len(kinds) > v.facts.boards[index].count:
             v.model.add(total(kinds) <= v.facts.boards[index].count)
@@ -131,6 +162,8 @@ def stock_leads(v: Variables) -> None:
             for option in options:
                 for leads, units in _needing_leads(v, option, point):
                     need[leads].append(units)
+        for leads, boards in _boards_needing_leads(v, setup_id):
+            need[leads].append(boards)
         for leads, units in need.items():
             for lead in leads:
                 most = v.facts.leads[lead].count
@@ -155,6 +188,20 @@ def _needing_leads(
         units = v.boarded.get((option.demand, point.id, nth))
         if units is not None and option.board_leads:
             yield option.board_leads, units
+
+
+def _boards_needing_leads(
+    v: Variables, setup_id: str
+) -> Iterator[tuple[tuple[int, ...], Linear]]:
+    runs = {
+        (option.point.id, demand.place, run.board): run.leads
+        for demand in v.plugged(setup_id)
+        for option in v.options[demand]
+        for run in option.remote
+    }
+    for key, kind in v.remote_of.items():
+        if key.setup == setup_id:
+            yield runs[key.point, key.place, key.kind], kind
 
 
 def limit_circuits(v: Variables) -> None:
@@ -212,6 +259,7 @@ RULES: tuple[Rule, ...] = (
     place_every_unit,
     share_sockets,
     fill_boards,
+    fill_remote_boards,
     limit_plates,
     stock_boards,
     stand_boxes,
@@ -243,6 +291,14 @@ def _points_of(v: Variables, setup_id: str) -> Iterator[tuple[Point, list[Candid
 
 def _is_straight(v: Variables, option: Candidate) -> bool:
     return (option.demand, option.point.id) in v.straight
+
+
+def _remote_kinds(v: Variables, setup_id: str, point_id: str) -> list[Linear]:
+    return [
+        kind
+        for key, kind in v.remote_of.items()
+        if (key.setup, key.point) == (setup_id, point_id)
+    ]
 
 
 def _kinds(v: Variables, setup_id: str, point_id: str, nth: int) -> list[Linear]:

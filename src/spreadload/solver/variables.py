@@ -8,6 +8,7 @@ That leaves no symmetry of heads or sockets for the solver to break.
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
@@ -30,6 +31,16 @@ def weighted(terms: Iterable[tuple[int, Linear]]) -> Linear:
     return cp_model.LinearExpr.weighted_sum([t for _, t in pairs], [w for w, _ in pairs])
 
 
+class RemoteBoard(NamedTuple):
+    """The n-th power board of one kind at a place, on a lead from a point."""
+
+    setup: str
+    point: str
+    place: str
+    nth: int
+    kind: int
+
+
 @dataclass(frozen=True)
 class Relaxations:
     """What the model may give up that a real plan may not.
@@ -50,8 +61,10 @@ class Variables:
 
     Attributes:
         straight: Units of a demand plugged straight into a point.
-        boarded: Units of a demand on the n-th power board of a point.
+        boarded: Units of a demand on the n-th power board lying at a point.
         board_of: Whether the n-th power board at a point is of a kind.
+        remote: Units of a demand on the n-th power board that stands at their place, on a lead.
+        remote_of: Whether the n-th board at a place, fed from a point, is of a kind.
         spread: Units of a demand on points of one exposure.
         left_out: Units of a head's demand that stay dark.
         off: Whether a load that may be off is switched off.
@@ -66,6 +79,8 @@ class Variables:
     straight: dict[tuple[Demand, str], cp_model.IntVar] = field(default_factory=dict)
     boarded: dict[tuple[Demand, str, int], cp_model.IntVar] = field(default_factory=dict)
     board_of: dict[tuple[str, str, int, int], cp_model.IntVar] = field(default_factory=dict)
+    remote: dict[tuple[Demand, str, int], cp_model.IntVar] = field(default_factory=dict)
+    remote_of: dict[RemoteBoard, cp_model.IntVar] = field(default_factory=dict)
     spread: dict[tuple[Demand, Exposure], Linear] = field(default_factory=dict)
     left_out: dict[Demand, cp_model.IntVar] = field(default_factory=dict)
     off: dict[tuple[str, str], cp_model.IntVar] = field(default_factory=dict)
@@ -106,6 +121,11 @@ class Variables:
             for nth in range(self.board_count(point_id))
             if (demand, point_id, nth) in self.boarded
         ]
+        found += [
+            self.remote[demand, point_id, nth]
+            for nth in range(self.board_count(point_id))
+            if (demand, point_id, nth) in self.remote
+        ]
         return total(found)
 
     def is_off(self, demand: Demand) -> Linear:
@@ -131,6 +151,7 @@ class Variables:
             self.left_out[demand] = self.model.new_int_var(0, demand.count, name)
         for option in options:
             self._add_option(option)
+            self._add_remote(option)
         self._add_spread(demand, options)
 
     def _add_option(self, option: Candidate) -> None:
@@ -150,6 +171,27 @@ class Variables:
             if most:
                 variable = self.model.new_int_var(0, most, f"{said} on board {nth + 1}")
                 self.boarded[demand, point.id, nth] = variable
+
+    def _add_remote(self, option: Candidate) -> None:
+        """Let units sit on power boards at their own place, each board on one lead."""
+        demand, point = option.demand, option.point
+        boards = [self.facts.boards[run.board or 0] for run in option.remote]
+        if not boards or demand.place is None:
+            return
+        beside = [d for d in self.plugged(demand.setup) if d.place == demand.place]
+        units_here = sum(d.count for d in beside)
+        full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
+        fits = full_ma // option.unit_ma if option.unit_ma else demand.count
+        most = min(demand.count, max(board.ways for board in boards), fits)
+        for nth in range(min(self.board_count(point.id), units_here // 2)):
+            said = f"{demand.load} in {demand.setup} from {point.id}"
+            name = f"{said} on board {nth + 1} at {demand.place}"
+            self.remote[demand, point.id, nth] = self.model.new_int_var(0, most, name)
+            for board in boards:
+                key = RemoteBoard(demand.setup, point.id, demand.place, nth, board.index)
+                if key not in self.remote_of:
+                    said = f"board {nth + 1} at {demand.place} from {point.id} in {demand.setup}"
+                    self.remote_of[key] = self.model.new_bool_var(f"{said} is a {board.name}")
 
     def _add_spread(self, demand: Demand, options: tuple[Candidate, ...]) -> None:
         """Count units per exposure once, so that every limit above the outlet stays short."""
