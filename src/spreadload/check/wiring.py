@@ -16,12 +16,14 @@ class Behind:
 
     Attributes:
         circuits: Ids of the circuits.
+        might_be_on: The same, with every circuit that is left to the wiring maps.
         rcds: Ids of the RCDs.
         rows: Rows of ``Devices`` in which the unit counts.
         is_last_resort: Whether circuit, outlet or room should be used last.
     """
 
     circuits: frozenset[str]
+    might_be_on: frozenset[str]
     rcds: frozenset[str]
     rows: tuple[int, ...]
     is_last_resort: bool
@@ -88,6 +90,7 @@ class Wiring:
     def _behind(self, exposed: Exposure, *, is_last_resort: bool) -> Behind:
         return Behind(
             frozenset(name for name, _ in exposed.circuits),
+            exposed.might_be_on,
             exposed.rcds,
             self._devices.rows_of(exposed),
             is_last_resort,

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 from spreadload import practice
 from spreadload.derived.asked import Demand, demands, hours
@@ -25,6 +26,8 @@ from spreadload.job.job import Job
 from spreadload.job.kit import Load
 from spreadload.units import MILLI, capacity_milliamps, demand_milliamps
 
+Unknown = Literal["every", "maps"]
+
 
 @dataclass(frozen=True)
 class Facts:
@@ -44,8 +47,15 @@ class Facts:
     route: RouteRule
 
     @classmethod
-    def of(cls, job: Job) -> "Facts":
-        """Work out a job whose references have been checked."""
+    def of(cls, job: Job, unknown: Unknown = "every") -> "Facts":
+        """Work out a job whose references have been checked.
+
+        Args:
+            job: The job.
+            unknown: How a load at an outlet of unknown circuit counts: in full on ``every`` circuit
+                it might be on, or only where it is so on all ``maps``, which then look after the
+                rest.
+        """
         supply = supply_facts(job)
         circuits = circuit_facts(job, supply)
         return cls(
@@ -54,7 +64,7 @@ class Facts:
             circuits=circuits,
             feeds=feed_facts(job, supply),
             rcds=rcd_facts(job),
-            points=points(job, circuits, supply),
+            points=points(job, circuits, supply, is_left_to_maps=unknown == "maps"),
             loads=load_facts(job, supply),
             leads=lead_facts(job, supply),
             boards=board_facts(job),
@@ -143,7 +153,9 @@ class Facts:
         if load.outlet is not None:
             return frozenset({load.outlet})
         if load.room is not None:
-            return frozenset(o for o, outlet in self.job.outlets.items() if outlet.room == load.room)
+            return frozenset(
+                o for o, outlet in self.job.outlets.items() if outlet.room == load.room
+            )
         return None
 
     def is_fixed_at(self, load_id: str, outlet_id: str) -> bool:

@@ -1,6 +1,7 @@
 """Where a plug can go, and everything a load there might be on."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from spreadload import practice
 from spreadload.derived.records import CircuitFacts, Exposure, Point, SupplyFacts
@@ -35,17 +36,58 @@ def possible_circuits(job: Job, circuits: dict[str, CircuitFacts]) -> dict[str, 
     return possible
 
 
-def points(job: Job, circuits: dict[str, CircuitFacts], supply: SupplyFacts) -> dict[str, Point]:
-    """Return every point of the site by id: outlets, and boxes standing at outlets."""
+def points(
+    job: Job,
+    circuits: dict[str, CircuitFacts],
+    supply: SupplyFacts,
+    *,
+    is_left_to_maps: bool = False,
+) -> dict[str, Point]:
+    """Return every point of the site by id: outlets, and boxes standing at outlets.
+
+    Args:
+        job: The job.
+        circuits: Its circuits, worked out.
+        supply: Its supply, worked out.
+        is_left_to_maps: Let an outlet of unknown circuit count only on what is so on every map,
+            because the wiring maps look after the rest.
+    """
     possible = possible_circuits(job, circuits)
     found: dict[str, Point] = {}
     for outlet_id, outlet in job.outlets.items():
         on = [circuits[c] for c in sorted(possible[outlet_id])]
-        own = _outlet_point(job, outlet_id, outlet, on, supply)
-        found[outlet_id] = own
-        for point in _box_points(job, own, on):
-            found[point.id] = point
+        here = [_outlet_point(job, outlet_id, outlet, on, supply)]
+        here += _box_points(job, here[0], on)
+        for point in here:
+            found[point.id] = _left_to_maps(job, point, on) if is_left_to_maps else point
     return found
+
+
+def exposure_on(job: Job, point: Point, circuit: CircuitFacts) -> Exposure:
+    """Return what a load at a point is on if its outlet is on one given circuit."""
+    own_rcd = job.outlets[point.outlet].rcd
+    behind = {own_rcd} if own_rcd else set()
+    if point.box is not None and job.boxes[point.box].rcd_ma is not None:
+        behind.add(f"{point.outlet}/{point.box}")
+    # Only a box at an outlet of several poles picks one of them.
+    several = point.box is not None and point.box_phase in circuit.phases and circuit.poles > 1
+    phases = frozenset({point.box_phase}) if several and point.box_phase else None
+    return exposure([circuit], phases, frozenset(behind))
+
+
+def _left_to_maps(job: Job, point: Point, on: list[CircuitFacts]) -> Point:
+    if len(on) <= 1:
+        return point
+    each = [exposure_on(job, point, circuit) for circuit in on]
+    certain = Exposure(
+        frozenset.intersection(*(e.circuits for e in each)),
+        frozenset.intersection(*(e.phases for e in each)),
+        frozenset.intersection(*(e.rcds for e in each)),
+        frozenset.intersection(*(e.feeds for e in each)),
+        left_to_maps=point.outlet,
+        maybe=frozenset(circuit.id for circuit in on),
+    )
+    return replace(point, exposure=certain)
 
 
 def exposure(

@@ -84,12 +84,21 @@ class Exposure:
     Attributes:
         circuits: (circuit, pole); the pole is "" on a circuit of one pole, else its phase.
         feeds: (sub-board, phase).
+        left_to_maps: Outlet whose circuit is left to the wiring maps; then the sets hold only what
+            is so on every map, and ``maybe`` names the circuits it might be on.
     """
 
     circuits: frozenset[tuple[str, str]]
     phases: frozenset[str]
     rcds: frozenset[str]
     feeds: frozenset[tuple[str, str]]
+    left_to_maps: str | None = None
+    maybe: frozenset[str] = frozenset()
+
+    @property
+    def might_be_on(self) -> frozenset[str]:
+        """Ids of every circuit a load here might be on."""
+        return frozenset(circuit for circuit, _ in self.circuits) | self.maybe
 
 
 @dataclass(frozen=True)

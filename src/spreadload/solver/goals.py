@@ -108,13 +108,9 @@ def light_stays(v: Variables) -> Linear:
         heads = list(_heads(v, setup_id))
         if sum(d.count for d in dict.fromkeys(stake.demand for stake in heads)) <= 1:
             continue
-        names = sorted({circuit for stake in heads for circuit, _ in stake.exposure.circuits})
+        names = sorted({circuit for stake in heads for circuit in stake.exposure.might_be_on})
         for circuit in names:
-            safe = [
-                stake.units
-                for stake in heads
-                if circuit not in {name for name, _ in stake.exposure.circuits}
-            ]
+            safe = [stake.units for stake in heads if circuit not in stake.exposure.might_be_on]
             is_dark = v.model.new_bool_var(f"dark if {circuit} drops in {setup_id}")
             v.model.add(is_dark + total(safe) >= 1)
             dark.append(is_dark)
