@@ -154,7 +154,7 @@ class Judge:
                     demand.count,
                     behind,
                     self.facts.unit_ma(demand.load, poles),
-                    self._reader.counted_ma(setup, demand.load, poles),
+                    self.facts.counted_ma(setup, demand.load, poles),
                 )
             )
         return tuple(groups)

@@ -4,21 +4,18 @@ Rules ``missing``, ``unknown`` and ``switch off``. What is unknown is reported h
 everything that follows.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
 
 from spreadload.check.accounting import Units, unknown
 from spreadload.check.asked import Asked
+from spreadload.check.plugging import Plugging
 from spreadload.check.state import Plugged
 from spreadload.check.wiring import Wiring
 from spreadload.check.words import too_many
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.derived.records import BoardFacts, LeadFacts, Point
 from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
-
-Gear = TypeVar("Gear", LeadFacts, BoardFacts)
 
 
 @dataclass(slots=True)
@@ -66,12 +63,10 @@ class Reader:
     """Reads one set-up of a plan at a time."""
 
     def __init__(self, facts: Facts, wiring: Wiring) -> None:
-        """Keep what is asked, and the amps of each load once they have been looked up."""
+        """Look up what each set-up asks for."""
         self._facts = facts
-        self._wiring = wiring
+        self._plugging = Plugging(facts, wiring)
         self.asked = {setup: Asked.of(facts, setup) for setup in facts.demands}
-        self._counted: dict[tuple[str, str, int], int] = {}
-        self._routes: dict[tuple[str, str], float] = {}
 
     def read(
         self, setup: str, entries: Entries, circuits_of_outlets: Mapping[str, str] | None
@@ -100,22 +95,6 @@ class Reader:
                     found.left_out += [demand for _ in units.admit(left.get((load, place), ()))]
                     units.report_missing()
         return found
-
-    def counted_ma(self, setup: str, load: str, poles: int) -> int:
-        """Return what one unit counts against breakers [mA], looked up once."""
-        key = (setup, load, poles)
-        if key not in self._counted:
-            self._counted[key] = self._facts.counted_ma(setup, load, poles)
-        return self._counted[key]
-
-    def _route_m(self, place: str | None, point: Point) -> float:
-        """Return the length of lead needed [m], looked up once; none without a place."""
-        if place is None:
-            return 0.0
-        key = (place, point.id)
-        if key not in self._routes:
-            self._routes[key] = self._facts.route_m(place, point)
-        return self._routes[key]
 
     def _switch_off(self, asked: Asked, entries: list[SwitchedOff], found: Found) -> frozenset[str]:
         """Return the loads that are off; a load that must stay on stays on."""
@@ -173,57 +152,14 @@ class Reader:
         found: Found,
         circuits_of_outlets: Mapping[str, str] | None,
     ) -> None:
-        where = f"{placement.load} {placement.unit}"
         point = self._facts.points.get(placement.point)
+        where = f"{placement.load} {placement.unit}"
         if point is None:
             words = (
                 f"{where} is plugged in at “{placement.point}” in {demand.setup}: no such outlet"
             )
             found.faults.append(unknown(demand.setup, where, words))
             return
-        facts = self._facts
-        board = _in_stock(placement.board, facts.boards)
-        leads = (placement.board_lead, placement.lead)
-        board_lead, lead = (_in_stock(index, facts.leads) for index in leads)
-        strays = _strays(placement, len(facts.leads), len(facts.boards))
-        found.faults += [unknown(demand.setup, where, words) for words in strays.values()]
-        poles = facts.poles_at(placement.load, point)
-        found.plugged.append(
-            Plugged(
-                load=facts.loads[placement.load],
-                demand=demand,
-                unit=placement.unit,
-                point=point,
-                socket=placement.socket,
-                board=board,
-                board_lead=board_lead,
-                lead=lead,
-                behind=self._wiring.of_point(point, circuits_of_outlets),
-                route_m=self._route_m(demand.place, point),
-                poles=poles,
-                unit_ma=facts.unit_ma(placement.load, poles),
-                counted_ma=self.counted_ma(demand.setup, placement.load, poles),
-                has_stray_lead="lead" in strays or "board lead" in strays,
-                has_stray_board="board" in strays,
-            )
-        )
-
-
-def _in_stock(index: int | None, stock: Sequence[Gear]) -> Gear | None:
-    """Return what an index names, or None for none and for one that does not exist."""
-    return None if index is None or not 0 <= index < len(stock) else stock[index]
-
-
-def _strays(placement: Placement, leads: int, boards: int) -> dict[str, str]:
-    """Return what a placement names that is not on the van, in words."""
-    named = (
-        ("lead", placement.lead, leads, "lead"),
-        ("board lead", placement.board_lead, leads, "lead"),
-        ("board", placement.board, boards, "power board"),
-    )
-    return {
-        key: f"{placement.load} {placement.unit} uses {what} {index} in {placement.setup}, "
-        "which is not on the van"
-        for key, index, stock, what in named
-        if index is not None and not 0 <= index < stock
-    }
+        plugged, strays = self._plugging.plug_in(demand, placement, point, circuits_of_outlets)
+        found.plugged.append(plugged)
+        found.faults += [unknown(demand.setup, where, words) for words in strays]
