@@ -1,0 +1,78 @@
+"""A job file to a checked job, or every fault in one pass with file and line.
+
+Reads the format of ``spreadload.job``; what ids and figures mean together is checked there too.
+"""
+
+import re
+from pathlib import Path
+
+from spreadload import practice
+from spreadload.electrical import conductors
+from spreadload.errors import Fault, InputError
+from spreadload.io.faults import validate
+from spreadload.io.salvage import salvage
+from spreadload.io.source import Source, shown
+from spreadload.io.yaml_source import read
+from spreadload.job.job import Job
+from spreadload.job.references import Finding, find_faults
+
+JOB_NAME = "job.yaml"
+
+
+def job_path(path: Path) -> Path:
+    """Return the job file itself when a folder that holds one is named."""
+    return path / JOB_NAME if path.is_dir() else path
+
+
+def load_job(path: Path) -> Job:
+    """Return the job of a file, or of a folder with a ``job.yaml`` in it.
+
+    Raises:
+        InputError: With every fault found: of the files, of the format, of names and figures.
+    """
+    source = read(job_path(path))
+    try:
+        job = validate(source, Job)
+    except InputError as error:
+        raise InputError([*error.faults, *_more(source)]) from error
+    faults = [_fault(source, finding) for finding in _findings(job)]
+    if faults:
+        raise InputError(faults)
+    return job
+
+
+def _more(source: Source) -> list[Fault]:
+    """Return names not given anywhere, as far as that can be told of a file with other faults."""
+    rest = salvage(source, Job)
+    if rest is None:
+        return []
+    return [
+        _fault(source, finding)
+        for finding in _findings(rest.valid)
+        if finding.is_unknown_name and not rest.is_lost(finding.value)
+    ]
+
+
+def _findings(job: Job) -> tuple[Finding, ...]:
+    return find_faults(
+        job, regions=practice.region_ids(), plugs=practice.plug_ids(), gauges=_gauges()
+    )
+
+
+def _gauges() -> frozenset[int]:
+    return frozenset(
+        int(number[0]) for row in conductors.AWG if (number := re.match(r"\d+", row.name))
+    )
+
+
+def _fault(source: Source, finding: Finding) -> Fault:
+    place = source.where(finding.path)
+    return Fault(
+        place.file,
+        place.line,
+        source.key(finding.path),
+        finding.problem,
+        shown(finding.value),
+        finding.limit,
+        finding.remedy,
+    )

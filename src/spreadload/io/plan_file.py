@@ -1,0 +1,120 @@
+"""A plan kept in a file: JSON that another tool can read, written whole or not at all.
+
+Shape, version 1::
+
+    {"format": "spreadload plan", "version": 1, "job": "<digest of the job>", "plan": {...}}
+
+where ``plan`` holds the fields of ``spreadload.plan.Plan``. Keys are added, never changed, within
+one version.
+"""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Literal
+
+from spreadload.errors import Fault, InputError
+from spreadload.io.atomic import write_text_atomic
+from spreadload.io.compose import compose
+from spreadload.io.faults import validate
+from spreadload.io.source import Source, shown
+from spreadload.io.text_file import read_text
+from spreadload.job.job import Job
+from spreadload.plan import Frozen, Plan
+
+FORMAT: Literal["spreadload plan"] = "spreadload plan"
+VERSION: Literal[1] = 1
+
+
+class PlanFile(Frozen):
+    """What stands in the file."""
+
+    format: Literal["spreadload plan"]
+    version: Literal[1]
+    job: str
+    plan: Plan
+
+
+@dataclass(frozen=True)
+class LoadedPlan:
+    """A plan read from a file, and what its reader should know."""
+
+    plan: Plan
+    warnings: tuple[str, ...] = ()
+
+
+def job_digest(job: Job) -> str:
+    """Return a short text that changes whenever anything in the job does."""
+    data = json.dumps(job.model_dump(mode="json", by_alias=True), sort_keys=True)
+    return sha256(data.encode()).hexdigest()[:16]
+
+
+def save_plan(path: Path, digest: str, plan: Plan) -> None:
+    """Write a plan.
+
+    Raises:
+        InputError: The file cannot be written; an old one is untouched.
+    """
+    content = PlanFile(format=FORMAT, version=VERSION, job=digest, plan=plan)
+    text = json.dumps(content.model_dump(mode="json"), indent=1, ensure_ascii=False)
+    write_text_atomic(path, text + "\n")
+
+
+def load_plan(path: Path, job: Job) -> LoadedPlan:
+    """Return the plan of a file; one made for another job comes with a warning.
+
+    Raises:
+        InputError: Not JSON, not a plan, or of a later version; every fault in one pass.
+    """
+    text = read_text(path)
+    data = _json(text, path)
+    _require_plan(data, path)
+    composed = compose(text, str(path))
+    if composed.root is None:
+        raise InputError(composed.faults)
+    source = Source(composed.root, (str(path),), composed.faults, composed.complete)
+    content = validate(source, PlanFile)
+    if content.job == job_digest(job):
+        return LoadedPlan(content.plan)
+    warning = f"{path} was made for another job, or this job has changed since: check it again"
+    return LoadedPlan(content.plan, (warning,))
+
+
+def _json(text: str, path: Path) -> Any:  # noqa: ANN401 - any JSON
+    try:
+        return json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+    except json.JSONDecodeError as error:
+        problem = f"not JSON: {error.msg.lower()}"
+        raise _refusal(path, problem, error.lineno) from error
+    except (ValueError, RecursionError) as error:
+        raise _refusal(path, f"not a plan: {shown(str(error))}", 0) from error
+
+
+def _no_repeats(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise ValueError(f"the key {key} is given twice")
+        found[key] = value
+    return found
+
+
+def _no_constant(word: str) -> Any:  # noqa: ANN401 - signature of the decoder's hook
+    raise ValueError(f"{word} is not a number")
+
+
+def _require_plan(data: Any, path: Path) -> None:  # noqa: ANN401 - any JSON
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        raise _refusal(path, "this is JSON, but not a plan", 1)
+    version = data.get("version")
+    if isinstance(version, int) and version > VERSION:
+        problem = f"written by a later version of this program (plan version {version})"
+        raise _refusal(path, problem, 1, "update the program, or plan again")
+
+
+def _refusal(
+    path: Path, problem: str, line: int, remedy: str = "name a plan file, or plan again"
+) -> InputError:
+    return InputError([Fault(str(path), line, "", problem, remedy=remedy)])

@@ -1,0 +1,117 @@
+"""Set-ups against the kit, the places and the clock. Imports only its neighbours."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from spreadload.job.base import clock_minutes
+from spreadload.job.day import Places, Setup
+from spreadload.job.job import Job
+from spreadload.job.kit import Load, Policy
+from spreadload.job.references.finding import Finding, Path, loads, spots, unknown
+from spreadload.job.references.kit import DAY_MIN, late
+
+
+def check_day(job: Job) -> Iterator[Finding]:
+    """Yield what cannot be meant about the set-ups."""
+    everywhere, everything = spots(job), loads(job)
+    for index, setup in enumerate(job.setups):
+        path = ("setups", index)
+        for head, places in setup.heads.items():
+            where = (*path, "heads", head)
+            yield from unknown(where, "head", head, job.heads, everything)
+            yield from _stand(where, places, everywhere)
+            if head in job.heads:
+                yield from _enough(where, sum(_counts(places)), job.heads[head].count)
+        yield from _on(job, path, setup, everything)
+        yield from _window(path, setup)
+    yield from _overlaps(job)
+
+
+def _stand(path: Path, places: Places, everywhere: dict[str, str]) -> Iterator[Finding]:
+    if not places:
+        yield Finding(path, "nobody says where it stands", remedy="name a place, room or outlet")
+    elif isinstance(places, str):
+        yield from unknown(path, "place, room or outlet", places, everywhere)
+    else:
+        steps = enumerate(places) if isinstance(places, tuple) else ((p, p) for p in places)
+        for step, place in steps:
+            yield from unknown((*path, step), "place, room or outlet", place, everywhere)
+
+
+def _counts(places: Places) -> list[int]:
+    if isinstance(places, dict):
+        return list(places.values())
+    return [1] if isinstance(places, str) else [1] * len(places)
+
+
+def _enough(path: Path, asked: int, owned: int) -> Iterator[Finding]:
+    if asked > owned:
+        yield Finding(
+            path,
+            "the set-up uses more of these than there are",
+            str(asked),
+            f"at most {owned}",
+            "take one away here, or raise its count",
+        )
+
+
+def _on(job: Job, path: Path, setup: Setup, everything: dict[str, str]) -> Iterator[Finding]:
+    plugged = job.departments | job.house
+    seen: set[str] = set()
+    for step, name, count in _named(setup):
+        where = (*path, "on", step)
+        yield from unknown(where, "department's or house load", name, plugged, everything)
+        if name in plugged:
+            yield from _may_run(where, name, plugged[name])
+            yield from _enough(where, count, plugged[name].count)
+        if name in seen:
+            remedy = f"name it once; on: {{{name}: 2}} says how many"
+            yield Finding(where, "named twice", name, remedy=remedy)
+        seen.add(name)
+
+
+def _named(setup: Setup) -> Iterator[tuple[str | int, str, int]]:
+    """Yield what is on: the step in the file, the name, and how many at least."""
+    if isinstance(setup.on, dict):
+        yield from ((name, name, count) for name, count in setup.on.items())
+    else:
+        yield from ((index, name, 1) for index, name in enumerate(setup.on))
+
+
+def _may_run(path: Path, name: str, load: Load) -> Iterator[Finding]:
+    if load.policy is Policy.MUST_BE_OFF:
+        remedy = "take it out of `on`, or change its policy"
+        yield Finding(path, "on here, although it must be off", name, remedy=remedy)
+
+
+def _window(path: Path, setup: Setup) -> Iterator[Finding]:
+    yield from late(path, "from", setup.from_)
+    yield from late(path, "to", setup.to)
+    if setup.from_ is None or setup.to is None:
+        return
+    if clock_minutes(setup.from_) == clock_minutes(setup.to):
+        remedy = "make it end later; 00:00 to 24:00 is a whole day"
+        yield Finding((*path, "to"), "the set-up ends as it begins", setup.to, remedy=remedy)
+
+
+def _overlaps(job: Job) -> Iterator[Finding]:
+    timed = [(index, setup, _pieces(setup)) for index, setup in enumerate(job.setups)]
+    for (_, first, earlier), (index, second, later) in combinations(timed, 2):
+        if any(a < d and c < b for a, b in earlier for c, d in later):
+            yield Finding(
+                ("setups", index, "from"),
+                f"begins while {first.id} is still on",
+                str(second.from_),
+                f"{first.id} is from {first.from_} to {first.to}",
+                "set-ups follow one another: correct one of the times",
+            )
+
+
+def _pieces(setup: Setup) -> tuple[tuple[int, int], ...]:
+    """Return the window within one day; one that ends before it begins passes midnight."""
+    if setup.from_ is None or setup.to is None:
+        return ()
+    start, end = clock_minutes(setup.from_), clock_minutes(setup.to)
+    if start == end:
+        return ()
+    return ((start, end),) if start < end else ((start, DAY_MIN), (0, end))

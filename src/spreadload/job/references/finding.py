@@ -1,0 +1,105 @@
+"""One thing in a job that cannot be meant, and the words shared by every check.
+
+Paths use the keys of the job file. Imports only its neighbours.
+"""
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from spreadload.job.job import Job
+
+Path = tuple[str | int, ...]
+_CLOSE_ENOUGH = 0.6
+_MAX_LISTED = 12
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing wrong with a job that reads well but cannot be meant.
+
+    Attributes:
+        path: Keys and list indices down to the entry, as in the job file.
+        problem: What is wrong, as a short clause without a full stop.
+        value: The offending value, or "".
+        limit: What would be allowed, or "".
+        remedy: The next step for the user.
+        is_unknown_name: Whether an id is not given anywhere, as opposed to given senselessly.
+    """
+
+    path: Path
+    problem: str
+    value: str = ""
+    limit: str = ""
+    remedy: str = ""
+    is_unknown_name: bool = False
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a job may name that does not stand in the job itself."""
+
+    regions: Collection[str]
+    plugs: Collection[str]
+    gauges: Collection[int] | None = None
+
+
+def spots(job: Job) -> dict[str, str]:
+    """Return everywhere something may stand: id to the group it is in."""
+    groups = (("outlets", job.outlets), ("rooms", job.rooms), ("places", job.places))
+    return {name: group for group, entries in groups for name in entries}
+
+
+def loads(job: Job) -> dict[str, str]:
+    """Return every head and load, on the list or in stock: id to the group it is in."""
+    groups = (
+        ("heads", job.heads),
+        ("departments", job.departments),
+        ("house", job.house),
+        ("stock", job.stock),
+    )
+    return {name: group for group, entries in groups for name in entries}
+
+
+def unknown(
+    path: Path,
+    what: str,
+    name: str,
+    known: Collection[str],
+    elsewhere: dict[str, str] | None = None,
+) -> Iterator[Finding]:
+    """Yield a finding when ``name`` is not among the known ids.
+
+    Args:
+        path: Where the name stands.
+        what: What it should name, such as ``circuit``.
+        name: The id as written.
+        known: Ids that would do.
+        elsewhere: Ids of other kinds, with the group each stands in.
+    """
+    if name in known:
+        return
+    group = (elsewhere or {}).get(name)
+    listed = ", ".join(sorted(known)[:_MAX_LISTED]) + (", ..." if len(known) > _MAX_LISTED else "")
+    yield Finding(
+        path,
+        f"no {what} has this name",
+        name,
+        listed,
+        f"{name} stands under {group}, not here" if group else meant(name, known, what),
+        is_unknown_name=True,
+    )
+
+
+def meant(name: str, known: Collection[str], what: str) -> str:
+    """Return a remedy that guesses which known name was meant."""
+    by_plain = {plain(other): other for other in sorted(known, reverse=True)}
+    near = get_close_matches(plain(name), by_plain, 1, _CLOSE_ENOUGH)
+    if near:
+        return f"did you mean {by_plain[near[0]]}?"
+    return f"check the name, or add the {what} to the job" if known else f"add the {what} first"
+
+
+def plain(name: str) -> str:
+    """Return a name without what people do not see as a difference."""
+    return name.casefold().replace("_", " ").replace("-", " ").strip()
