@@ -15,6 +15,7 @@ from spreadload.io.tidy import tidy
 
 M = TypeVar("M", bound=BaseModel)
 _MAX_ROUNDS = 5
+_GONE = object()
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def salvage(source: Source, model: type[M]) -> Salvaged[M] | None:
             if not refused:
                 return Salvaged(valid, tuple(lost))
         paths = [_taken_out(mistake) for mistake in refused]
-        if not all(_take_out(data, path) for path in sorted(set(paths), key=_last_first)):
+        if not all(_take_out(data, path) for path in sorted(set(paths), key=len, reverse=True)):
             return None
         lost += paths
     return None
@@ -66,28 +67,18 @@ def _taken_out(mistake: Mistake) -> Path:
     return path[:-1] if mistake.type in ("missing", "too_short") else path
 
 
-def _last_first(path: Path) -> tuple[int, tuple[tuple[bool, int, str], ...]]:
-    """Sort deeper paths first and later list entries before earlier ones, so that indices hold."""
-    steps = tuple(
-        (isinstance(step, int), -step if isinstance(step, int) else 0, str(step)) for step in path
-    )
-    return -len(path), steps
-
-
 def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars
     if len(path) < 2:  # noqa: PLR2004 - the file itself or a top-level group
         return False
     for step in path[:-1]:
-        if (isinstance(data, dict) and step in data) or (
-            isinstance(data, list) and isinstance(step, int) and step < len(data)
-        ):
-            data = data[step]
-        else:
-            return False
-    if isinstance(data, dict):
-        return data.pop(path[-1], _GONE) is not _GONE
+        data = _step(data, step)
     # Taking out a list entry would shift those after it, and with them every line number.
-    return False
+    return isinstance(data, dict) and data.pop(path[-1], _GONE) is not _GONE
 
 
-_GONE = object()
+def _step(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
+    if isinstance(data, dict):
+        return data.get(step)
+    if isinstance(data, list) and isinstance(step, int) and step < len(data):
+        return data[step]
+    return None

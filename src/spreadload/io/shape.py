@@ -5,13 +5,16 @@ stand further annotations.
 """
 
 import types
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from enum import Enum, StrEnum
-from typing import Annotated, Any, Literal, NewType, Union, get_args, get_origin
+from functools import lru_cache, wraps
+from typing import Annotated, Any, Literal, NewType, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, RootModel
 from pydantic.fields import FieldInfo
+
+T = TypeVar("T")
 
 
 class Kind(StrEnum):
@@ -28,6 +31,20 @@ class Kind(StrEnum):
 
 _SCALARS = {str: Kind.TEXT, int: Kind.NUMBER, float: Kind.NUMBER, bool: Kind.TRUTH}
 _LISTS = (list, tuple, set, frozenset)
+
+
+def _remembered(function: Callable[[Any], T]) -> Callable[[Any], T]:
+    """Keep the answers, because a house of a thousand outlets asks the same a thousand times."""
+    kept = lru_cache(maxsize=4096)(function)
+
+    @wraps(function)
+    def answer(annotation: Any) -> T:  # noqa: ANN401
+        try:
+            return kept(annotation)
+        except TypeError:  # an annotation may carry notes that cannot be hashed
+            return function(annotation)
+
+    return answer
 
 
 def kind_of_value(value: object) -> Kind:
@@ -56,6 +73,7 @@ def bare(annotation: Any) -> Any:  # noqa: ANN401 - annotations have no common t
             return annotation
 
 
+@_remembered
 def options(annotation: Any) -> tuple[Any, ...]:  # noqa: ANN401
     """Return the members of a union, nested ones included, each with its own constraints."""
     inner = bare(annotation)
@@ -69,6 +87,7 @@ def is_model(annotation: object) -> bool:
     return isinstance(annotation, type) and issubclass(annotation, BaseModel)
 
 
+@_remembered
 def kind(option: Any) -> Kind:  # noqa: ANN401
     """Return the kind of value one option takes."""
     inner = bare(option)
@@ -102,14 +121,15 @@ def is_whole(option: Any) -> bool:  # noqa: ANN401
     return isinstance(inner, type) and issubclass(inner, int) and not issubclass(inner, bool)
 
 
-def fields(model: type[BaseModel]) -> dict[str, FieldInfo]:
-    """Return a model's fields under the keys a file may use for them."""
-    named: dict[str, FieldInfo] = {}
+@_remembered
+def fields(model: type[BaseModel]) -> dict[str, Any]:
+    """Return what each key a file may use in a model asks for."""
+    named: dict[str, Any] = {}
     for name, info in model.model_fields.items():
         aliases = [alias for alias in (info.validation_alias, info.alias) if isinstance(alias, str)]
         by_name = model.model_config.get("populate_by_name") or not aliases
         for key in aliases[:1] + ([name] if by_name else []):
-            named[key] = info
+            named[key] = Annotated[info.annotation, info]
     return named
 
 
@@ -117,8 +137,7 @@ def below(option: Any, step: str | int) -> Any:  # noqa: ANN401
     """Return the annotation one step under a list or group option, ``Any`` when unknown."""
     inner = bare(option)
     if is_model(inner):
-        info = fields(inner).get(str(step))
-        return Annotated[info.annotation, info] if info else Any
+        return fields(inner).get(str(step), Any)
     members = get_args(inner)
     if kind(option) is Kind.GROUP:
         return members[1] if len(members) > 1 else Any

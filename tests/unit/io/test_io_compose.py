@@ -149,6 +149,17 @@ def test_plain_aliases_are_read() -> None:
     assert Source(root).where(("c", "b")).line == 2
 
 
+def test_a_star_after_an_anchor_that_is_not_there() -> None:
+    """A star meant as emphasis is explained, whichever parser reads it."""
+    assert "`*`" in only("a: *bold\n").problem
+
+
+def test_an_alias_as_key_is_its_text() -> None:
+    """An alias of a word may stand as a key; an alias of a group may not."""
+    assert data("a: &x P1\n*x : 2\n") == {"a": "P1", "P1": 2}
+    assert "key" in only("a: &x {b: 1}\n*x : 2\n").problem
+
+
 def test_an_entry_cannot_contain_itself() -> None:
     """A circle of aliases is a fault, not an endless tree."""
     assert "itself" in only("a: &x\n  b: [*x]\n").problem

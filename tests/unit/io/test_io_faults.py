@@ -6,7 +6,15 @@ from pathlib import Path
 from typing import Annotated, Any, Literal, NewType, Self
 
 import pytest
-from pydantic import BaseModel, ConfigDict, Field, RootModel, field_validator, model_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    RootModel,
+    field_validator,
+    model_validator,
+)
 
 from spreadload.errors import Fault, InputError
 from spreadload.io.faults import validate
@@ -313,6 +321,37 @@ def test_a_model_that_is_not_a_group_at_the_top() -> None:
     Path("f.yaml").write_text("a: 1\n")
     with pytest.raises(InputError, match="must be a list"):
         validate(read(Path("f.yaml")), Tags)
+
+
+def test_annotations_with_notes_that_cannot_be_hashed() -> None:
+    """What a field carries beside its type does not matter."""
+
+    class Noted(BaseModel):
+        label: Annotated[str, {"any": "note"}]
+        parts: Annotated[list[Annotated[str, ["note"]]], []] = []
+
+    Path("f.yaml").write_text("label: 20\nparts: [1.50]\n")
+    assert validate(read(Path("f.yaml")), Noted) == Noted(label="20", parts=["1.50"])
+
+
+def test_a_union_that_is_broken_itself() -> None:
+    """A rule over a whole union, which each member alone would pass, is still one fault."""
+
+    class Picky(Strict):
+        value: Annotated[int | str, AfterValidator(_refuse)]
+        other: Annotated[int | tuple[int, ...], Field(max_length=2)] = 0
+
+    Path("f.yaml").write_text("value: 5\nother: [1, 2, 3]\n")
+    with pytest.raises(InputError) as raised:
+        validate(read(Path("f.yaml")), Picky)
+    assert [(fault.line, fault.problem) for fault in raised.value.faults] == [
+        (1, "never good"),
+        (2, "too many entries"),
+    ]
+
+
+def _refuse(_: object) -> object:
+    raise ValueError("never good")
 
 
 def test_a_lax_model_still_gets_its_data() -> None:
