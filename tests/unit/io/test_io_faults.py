@@ -60,6 +60,7 @@ class Door(Strict):
 
     width_m: float
     locked: bool = False
+    sign: str = ""
 
 
 Text = Annotated[str, Field(max_length=12)]
@@ -169,6 +170,12 @@ def test_a_good_file_becomes_the_model() -> None:
 def test_what_loses_nothing_is_forgiven(line: str, field: str, value: object) -> None:
     """Numbers where text is asked for keep their spelling; an empty key is no key."""
     assert getattr(thing(line), field) == value
+
+
+def test_forgiving_follows_the_member_of_a_union_that_is_meant() -> None:
+    """Of several models the one whose keys are written says what fits."""
+    assert thing("part: {width_m: 1, sign: 007}").part == Door(width_m=1, sign="007")
+    assert thing("part: {width_m: 1, sign: 20}").part == Door(width_m=1, sign="20")
 
 
 def test_a_bare_name_is_an_entry() -> None:
