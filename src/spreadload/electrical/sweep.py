@@ -12,7 +12,7 @@ from spreadload.electrical.tree import Complexes, Floats, Marks
 TOLERANCE_V = Figure(1e-8, source="volts count as standing still; our own choice")
 MAX_ROUNDS = Figure(1000, source="rounds before a flow is called collapsed; our own choice")
 DAMPING = Figure(
-    0.5,
+    0.4,
     source="share of each step taken at the second attempt, for loads near a short; our own choice",
 )
 

@@ -90,7 +90,7 @@ def ports_of(tree: Tree, source_v: float, loads: Sequence[FlowLoad]) -> Ports:
     incidence = np.zeros((branches, conductors, len(pairs)), dtype=complex)
     source = tree.source_phasors_v(source_v)
     for port, ((_, out, back), node) in enumerate(zip(pairs, nodes, strict=True)):
-        if out >= conductors - 1:
+        if max(out, back) >= conductors - 1:
             message = f"{loads[owner[port]].name} is on a line the supply does not have"
             raise IndexError(message)
         incidence[:, out, port] += tree.upstream[node]
