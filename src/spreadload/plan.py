@@ -139,12 +139,94 @@ class Verdict(Frozen):
         return not self.violations
 
 
+class Driver(Frozen):
+    """An outlet that makes a plan risky.
+
+    Attributes:
+        outlet: Outlet id.
+        without_pct: In how many of 100 wirings the plan would fail if nothing hung on it.
+        avoided_pct: In how many the best plan found without this outlet fails, if that was looked
+            for.
+    """
+
+    outlet: str
+    without_pct: float
+    avoided_pct: float | None = None
+
+
+class Loss(Frozen):
+    """What is lost in one set-up if one circuit drops, over the wirings still possible.
+
+    Attributes:
+        usually: Loads on it in more than half of the wirings.
+        at_worst: Loads on it in the wiring that puts the most heads there.
+        dark_pct: In how many of 100 wirings no head of the set-up stays lit.
+    """
+
+    circuit: str
+    setup: str
+    usually: tuple[str, ...]
+    at_worst: tuple[str, ...]
+    dark_pct: float
+
+
+class BadMap(Frozen):
+    """A likely wiring on which the plan fails: what it passes there, and the outlets behind it."""
+
+    weight_pct: float
+    where: str
+    setup: str
+    value: float
+    limit: float
+    unit: str
+    outlets: dict[str, str]
+
+
+class Chance(Frozen):
+    """In how many of 100 ways the house could be wired a plan passes some limit.
+
+    Attributes:
+        certificate: Whether the plan holds on every wiring still possible.
+        fails_pct: Estimate on wirings the plan was not fitted to.
+        low_pct: Lower end of the 95 % interval.
+        high_pct: Upper end of it.
+        bound_pct: No plan fails in fewer of the wirings it was fitted to, or None if not proved.
+        fitted_pct: What the plan reaches on the wirings it was fitted to.
+        maps: How many wirings it was held against.
+        effective: How many independent, equally likely ones these are worth.
+        is_exact: Whether these were all wirings there are.
+        drivers: Outlets that make it risky, worst first.
+        losses: What is lost if a circuit drops.
+        bad_maps: The likeliest ways it fails.
+        assumptions: Who made up the 100.
+    """
+
+    certificate: bool
+    fails_pct: float
+    low_pct: float
+    high_pct: float
+    bound_pct: float | None = None
+    fitted_pct: float | None = None
+    maps: int = 0
+    effective: float = 0.0
+    is_exact: bool = False
+    drivers: tuple[Driver, ...] = ()
+    losses: tuple[Loss, ...] = ()
+    bad_maps: tuple[BadMap, ...] = ()
+    assumptions: tuple[str, ...] = ()
+
+
 class Solved(Frozen):
-    """At least one judged plan; ``plans`` are ranked, best first, each with its verdict."""
+    """At least one judged plan; ``plans`` are ranked, best first, each with its verdict.
+
+    ``chances`` says for each plan how often unknown wiring makes it fail; it is empty where every
+    circuit is known.
+    """
 
     plans: tuple[tuple[Plan, Verdict], ...]
     proven: bool
     gap: str = ""
+    chances: tuple[Chance, ...] = ()
 
 
 class Impossible(Frozen):

@@ -7,6 +7,7 @@ from spreadload.job.day import Setup
 from spreadload.job.kit import DistributionBox, Head, Lead, Load, PowerBoard
 from spreadload.job.preferences import Rules
 from spreadload.job.site import Circuit, Outlet, Place, Rcd, Room, SubBoard, Supply
+from spreadload.job.wiring import Wiring
 
 
 class Job(Stated):
@@ -27,6 +28,7 @@ class Job(Stated):
     places: dict[Text, Place] = {}
     same_circuit: tuple[tuple[Text, ...], ...] = ()
     different_circuit: tuple[tuple[Text, ...], ...] = ()
+    wiring: Wiring = Wiring()
     heads: dict[Text, Head] = {}
     stock: dict[Text, Head] = {}
     departments: dict[Text, Load] = {}

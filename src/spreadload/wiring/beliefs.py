@@ -1,0 +1,94 @@
+"""The numbers the prior is made of: what the job states over what the region is used to.
+
+Imports the job and practice only.
+"""
+
+from dataclasses import dataclass
+
+from spreadload.job.job import Job
+from spreadload.job.wiring import Wiring
+from spreadload.practice.wiring import WiringHabits, wiring_habits
+
+_PCT = 100
+UPPER_FLOOR = "upper floor"
+
+
+@dataclass(frozen=True)
+class Beliefs:
+    """Every number of the prior as a share (0 to 1), metres or a count, job over habit."""
+
+    stray: float
+    stray_anywhere: float
+    back_to_back: float
+    back_to_back_m: float
+    halving_m: float
+    run_spread: float
+    floor_m: float
+    unplaced_m: float
+    label_wrong: float
+    unseen: float
+    guess: float
+    own_circuit_m: dict[str, float]
+    outlets_per_circuit: float
+    size_factor: float
+    habits: WiringHabits
+
+    @classmethod
+    def of(cls, job: Job) -> "Beliefs":
+        """Return the beliefs of a job."""
+        said, habit = job.wiring, wiring_habits(job.region)
+        usual_m = {use: row.value for use, row in habit.own_circuit_m.items()}
+        return cls(
+            stray=_pick(said.stray_pct, habit.stray_pct.value) / _PCT,
+            stray_anywhere=habit.stray_anywhere_pct.value / _PCT,
+            back_to_back=_pick(said.back_to_back_pct, habit.back_to_back_pct.value) / _PCT,
+            back_to_back_m=_pick(said.back_to_back_m, habit.back_to_back_m.value),
+            halving_m=habit.halving_m.value,
+            run_spread=habit.run_spread_pct.value / _PCT,
+            floor_m=_pick(said.floor_m, habit.floor_m.value),
+            unplaced_m=habit.outlet_room_m.value,
+            label_wrong=_pick(said.label_wrong_pct, habit.label_wrong_pct.value) / _PCT,
+            unseen=_unseen(said, habit) / _PCT,
+            guess=_pick(said.guess_pct, habit.guess_pct.value) / _PCT,
+            own_circuit_m=usual_m | said.own_circuit_m,
+            outlets_per_circuit=_pick(said.outlets_per_circuit, habit.outlets_per_circuit.value),
+            size_factor=habit.size_factor.value,
+            habits=habit,
+        )
+
+    def in_words(self, job: Job) -> tuple[str, ...]:
+        """Return the assumptions in plain sentences, each saying whose it is."""
+        said = job.wiring
+        spread = f"each run uncertain by {self.run_spread * _PCT:g} % (common practice)"
+        floor = f"a floor between counting as {self.floor_m:g} m ({_whose(said.floor_m)})"
+        words = [
+            (
+                f"{self.stray * _PCT:g} in 100 outlets are not on their room's circuit "
+                f"({_whose(said.stray_pct)})"
+            ),
+            f"rooms are joined to circuits shortest cable run first, {spread}, {floor}",
+            (
+                f"about {self.outlets_per_circuit:g} outlets on a circuit "
+                f"({_whose(said.outlets_per_circuit)})"
+            ),
+        ]
+        if said.zones:
+            words.append(f"rooms that share a circuit: {', '.join(said.zones)} (stated in the job)")
+        if said.outlets:
+            words.append(f"own odds for {', '.join(said.outlets)} (stated in the job)")
+        if job.same_circuit or job.different_circuit:
+            words.append("statements of same and different circuit hold on every map")
+        return tuple(words)
+
+
+def _pick(stated: float | None, usual: float) -> float:
+    return usual if stated is None else stated
+
+
+def _unseen(said: Wiring, habit: WiringHabits) -> float:
+    """Return the chance that a circuit feeds nothing listed; stated zones leave none over."""
+    return _pick(said.unseen_pct, 0.0 if said.zones else habit.unseen_pct.value)
+
+
+def _whose(stated: float | None) -> str:
+    return "common practice" if stated is None else "stated in the job"

@@ -1,0 +1,236 @@
+"""Layouts: which atoms hang together and on which circuits, each with its weight.
+
+A layout is drawn like this. Circuits whose label names rooms get those rooms; a label is wrong now
+and then, and then says nothing. The other atoms are joined, shortest cable run first, each run's
+length uncertain, until as many groups are left as there are circuits; now and then a circuit feeds
+nothing. Groups of an unusual number of outlets count for less. Groups go to circuits without a
+preference of their own: what is known of single outlets decides later.
+
+Imports its neighbours only.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import permutations
+from math import exp, lgamma, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from spreadload.wiring.atoms import Atom, distance_m
+from spreadload.wiring.beliefs import Beliefs
+
+DRAWS = 500
+MAX_WAYS = 12_000
+MAX_LAYOUTS = 12_000
+_SEED = 20_011
+
+Grouping = tuple[tuple[frozenset[int], tuple[int, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Layouts:
+    """Weighted layouts.
+
+    Attributes:
+        home: Per layout and atom, how likely each circuit is the atom's own; rows add up to one.
+        log_weight: Prior of each layout, up to a constant.
+        is_exhaustive: Whether every way of handing groups to circuits is in it.
+    """
+
+    home: NDArray[np.float32]
+    log_weight: NDArray[np.float64]
+    is_exhaustive: bool
+
+
+def layouts(
+    atoms: Sequence[Atom],
+    circuits: Sequence[str],
+    beliefs: Beliefs,
+    fit: NDArray[np.float64],
+) -> Layouts:
+    """Return the layouts of a house.
+
+    Args:
+        atoms: Groups of outlets.
+        circuits: Circuits that can feed outlets.
+        beliefs: The numbers of the prior.
+        fit: Per atom and circuit, log of how well the outlets' own facts fit that home; only used
+            to draw good hand-outs where there are too many to list.
+    """
+    rng = np.random.default_rng(_SEED)
+    found = _groupings(atoms, circuits, beliefs, rng)
+    total = sum(found.values())
+    ways = sum(_ways(grouping, len(circuits)) for grouping in found)
+    homes: list[NDArray[np.float32]] = []
+    weights: list[float] = []
+    is_exhaustive = ways <= MAX_WAYS
+    for grouping, count in found.items():
+        prior = log(count / total) + _size_score(grouping, atoms, beliefs)
+        share = max(1, round(MAX_LAYOUTS * count / total))
+        handed = (
+            _every_way(grouping, len(circuits))
+            if is_exhaustive
+            else _some_ways(grouping, len(circuits), fit, rng, share)
+        )
+        each = list(handed)
+        for hand, log_way in each:
+            homes.append(_home(grouping, hand, len(atoms), len(circuits)))
+            weights.append(prior + log_way - (0.0 if is_exhaustive else log(len(each))))
+    return Layouts(np.stack(homes), np.array(weights), is_exhaustive)
+
+
+def _groupings(
+    atoms: Sequence[Atom],
+    circuits: Sequence[str],
+    beliefs: Beliefs,
+    rng: np.random.Generator,
+) -> dict[Grouping, float]:
+    """Draw groupings and count them; stated zones and no doubt leave a single one."""
+    metres = np.array([[distance_m(beliefs, a, b) for b in atoms] for a in atoms])
+    found: Counter[Grouping] = Counter()
+    sigma = float(np.log1p(beliefs.run_spread))
+    for _ in range(DRAWS):
+        noise = np.exp(rng.normal(0.0, sigma, metres.shape))
+        believed = {c for c in circuits if rng.random() >= beliefs.label_wrong}
+        unseen = rng.random() < beliefs.unseen
+        noisy = np.triu(metres * noise, 1)
+        joined = _join(atoms, circuits, noisy + noisy.T, believed, beliefs, unseen=unseen)
+        found[joined] += 1
+    return {grouping: float(count) for grouping, count in found.items()}
+
+
+def _join(
+    atoms: Sequence[Atom],
+    circuits: Sequence[str],
+    metres: NDArray[np.float64],
+    believed: set[str],
+    beliefs: Beliefs,
+    *,
+    unseen: bool,
+) -> Grouping:
+    """Join atoms into as many groups as there are circuits; groups with labels stay apart."""
+    index = {c: n for n, c in enumerate(circuits)}
+    ties = [frozenset(index[c] for c in a.labels if c in believed) for a in atoms]
+    by_tie: dict[frozenset[int], list[int]] = {}
+    for n, tie in enumerate(ties):
+        by_tie.setdefault(tie, []).append(n)
+    groups = [[n] for n in by_tie.pop(frozenset(), [])] + list(by_tie.values())
+    labels = [ties[members[0]] for members in groups]
+    free = len(circuits) - len(frozenset().union(*labels)) if labels else 0
+    wanted = max(len(by_tie) + max(free - int(unseen and free > 1), 0), 1)
+    _merge(groups, labels, metres, [len(a.outlets) for a in atoms], (wanted, beliefs))
+    parts = [(label, tuple(sorted(g))) for label, g in zip(labels, groups, strict=True)]
+    return tuple(sorted(parts, key=lambda part: part[1]))
+
+
+def _merge(
+    groups: list[list[int]],
+    labels: list[frozenset[int]],
+    metres: NDArray[np.float64],
+    outlets: Sequence[int],
+    aim: tuple[int, Beliefs],
+) -> None:
+    """Merge the nearest two groups until enough are left; crowded circuits reach less far."""
+    wanted, beliefs = aim
+    order = [n for members in groups for n in members]
+    starts = np.cumsum([0, *(len(members) for members in groups)])[:-1]
+    between = metres[order][:, order]
+    between = np.minimum.reduceat(np.minimum.reduceat(between, starts, axis=0), starts, axis=1)
+    sizes = np.array([sum(outlets[n] for n in members) for members in groups], dtype=float)
+    is_tied = np.array([bool(label) for label in labels])
+    while len(groups) > wanted:
+        crowd = np.sqrt(sizes[:, None] + sizes[None, :]) / beliefs.outlets_per_circuit
+        cost = between * crowd
+        cost[is_tied[:, None] & is_tied[None, :]] = np.inf
+        np.fill_diagonal(cost, np.inf)
+        keep, drop = sorted(int(n) for n in divmod(int(cost.argmin()), len(groups)))
+        if not np.isfinite(cost[keep, drop]):
+            return
+        groups[keep] += groups.pop(drop)
+        labels[keep] |= labels.pop(drop)
+        between[keep] = np.minimum(between[keep], between[drop])
+        between[:, keep] = between[keep]
+        between = np.delete(np.delete(between, drop, 0), drop, 1)
+        sizes[keep] += sizes[drop]
+        sizes = np.delete(sizes, drop)
+        is_tied[keep] |= is_tied[drop]
+        is_tied = np.delete(is_tied, drop)
+
+
+def _size_score(grouping: Grouping, atoms: Sequence[Atom], beliefs: Beliefs) -> float:
+    """Return the log of how usual the numbers of outlets per circuit are, up to a constant."""
+    spread = max(log(beliefs.size_factor), 1e-6)
+    score = 0.0
+    for label, members in grouping:
+        outlets = sum(len(atoms[n].outlets) for n in members) / max(len(label), 1)
+        off = log(max(outlets, 0.5) / beliefs.outlets_per_circuit) / spread
+        # A small house cannot have large groups, so only the unevenness is held against it.
+        score -= 0.5 * min(off, 3.0) ** 2 if outlets else 0.0
+    return score
+
+
+def _free(grouping: Grouping, circuits: int) -> tuple[list[int], list[int]]:
+    tied = {c for label, _ in grouping for c in label}
+    groups = [n for n, (label, _) in enumerate(grouping) if not label]
+    return groups, [c for c in range(circuits) if c not in tied]
+
+
+def _ways(grouping: Grouping, circuits: int) -> int:
+    groups, free = _free(grouping, circuits)
+    if len(groups) > len(free):
+        return int(max(len(free), 1) ** len(groups))
+    return round(exp(lgamma(len(free) + 1) - lgamma(len(free) - len(groups) + 1)))
+
+
+def _every_way(grouping: Grouping, circuits: int) -> Iterator[tuple[dict[int, int], float]]:
+    groups, free = _free(grouping, circuits)
+    even = -log(_ways(grouping, circuits))
+    for hand in permutations(free, len(groups)):
+        yield dict(zip(groups, hand, strict=True)), even
+
+
+def _some_ways(
+    grouping: Grouping,
+    circuits: int,
+    fit: NDArray[np.float64],
+    rng: np.random.Generator,
+    number: int,
+) -> Iterator[tuple[dict[int, int], float]]:
+    """Draw hand-outs that suit what is known, each with the log of its weight (importance)."""
+    groups, free = _free(grouping, circuits)
+    even = -log(_ways(grouping, circuits))
+    suits = {g: fit[list(grouping[g][1])].sum(axis=0)[free] for g in groups}
+    clear = sorted(groups, key=lambda g: -float(np.ptp(suits[g])) if free else 0.0)
+    is_left = np.ones((number, len(free)), dtype=bool)
+    hands: dict[int, NDArray[np.intp]] = {}
+    log_drawn = np.zeros(number)
+    for g in clear:
+        odds = np.where(is_left, np.exp(suits[g] - suits[g].max()), 0.0)
+        odds /= odds.sum(axis=1, keepdims=True)
+        pick = _draw(odds, rng)
+        log_drawn += np.log(odds[np.arange(number), pick])
+        is_left[np.arange(number), pick] = False
+        hands[g] = pick
+    for n in range(number):
+        yield {g: free[int(pick[n])] for g, pick in hands.items()}, even - float(log_drawn[n])
+
+
+def _draw(odds: NDArray[np.float64], rng: np.random.Generator) -> NDArray[np.intp]:
+    """Draw one column per row by its odds; a column without odds is never drawn."""
+    steps = odds.cumsum(axis=1)
+    aim = rng.random((len(odds), 1)) * steps[:, -1:]
+    picked: NDArray[np.intp] = (steps <= aim).sum(axis=1).astype(np.intp)
+    return picked
+
+
+def _home(
+    grouping: Grouping, hand: dict[int, int], atoms: int, circuits: int
+) -> NDArray[np.float32]:
+    home = np.zeros((atoms, circuits), dtype=np.float32)
+    for n, (label, members) in enumerate(grouping):
+        own = tuple(label) or (hand[n],)
+        for member in members:
+            home[member, list(own)] = 1.0 / len(own)
+    return home

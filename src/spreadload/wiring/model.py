@@ -1,0 +1,231 @@
+"""The wirings a house may have: prior and facts together, ready to enumerate or to sample.
+
+Imports the job, practice, derived and its neighbours; never plans.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from spreadload.derived.supply import circuit_facts, supply_facts
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.job.site import HowKnown
+from spreadload.wiring.atoms import Atom, atoms, spot_distance_m
+from spreadload.wiring.beliefs import Beliefs
+from spreadload.wiring.evidence import Odds, learned, outlet_odds, possible, without_guesses
+from spreadload.wiring.layouts import Layouts, layouts
+
+_TINY = 1e-12
+
+
+@dataclass(frozen=True)
+class WiringModel:
+    """Everything needed to weigh or draw maps of one house.
+
+    Attributes:
+        job: The job with what the log proves put in, guesses left open.
+        log: The log, for its soft observations.
+        circuits: Circuits that some outlet might be on, in the order of the job.
+        units: Outlets that share a circuit for sure, each group one unit.
+        apart: Pairs of units that are on different circuits for sure.
+        odds: Per layout, unit and circuit: prior chance times what is known of it, not scaled.
+        log_layout: Log of the prior of each layout.
+        is_exhaustive: Whether the layouts list every hand-out of groups to circuits.
+        assumptions: What the prior is made of, in sentences.
+    """
+
+    job: Job
+    log: Log
+    circuits: tuple[str, ...]
+    units: tuple[tuple[str, ...], ...]
+    apart: tuple[tuple[int, int], ...]
+    odds: NDArray[np.float32]
+    log_layout: NDArray[np.float64]
+    is_exhaustive: bool
+    assumptions: tuple[str, ...]
+
+    @classmethod
+    def of(cls, job: Job, log: Log | None = None) -> "WiringModel":
+        """Build the model of a job whose log does not clash with it."""
+        log = log or Log()
+        beliefs = Beliefs.of(job)
+        known = learned(job, log)
+        open_job = without_guesses(known)
+        allowed = possible(known)
+        circuits = _in_reach(open_job, allowed)
+        parts = atoms(open_job, _feeding(open_job), _least(open_job))
+        tables = _Tables(open_job, beliefs, circuits, parts, allowed)
+        soft = (*outlet_odds(job, log), *_guesses(known, beliefs))
+        found = layouts(parts, circuits, beliefs, tables.fit(soft))
+        outlets = tuple(open_job.outlets)
+        odds = tables.outlet_odds(found, outlets, soft)
+        units = _units(open_job, outlets)
+        at = {o: n for n, o in enumerate(outlets)}
+        joint = np.stack([odds[:, [at[o] for o in unit]].prod(axis=1) for unit in units], axis=1)
+        return cls(
+            job=open_job,
+            log=log,
+            circuits=circuits,
+            units=units,
+            apart=_apart(open_job, units),
+            odds=joint,
+            log_layout=found.log_weight,
+            is_exhaustive=found.is_exhaustive,
+            assumptions=beliefs.in_words(job),
+        )
+
+    @property
+    def outlets(self) -> tuple[str, ...]:
+        """Every outlet, unit by unit."""
+        return tuple(o for unit in self.units for o in unit)
+
+
+@dataclass(frozen=True)
+class _Tables:
+    """Chances of single outlets, given where their atoms are at home."""
+
+    job: Job
+    beliefs: Beliefs
+    circuits: tuple[str, ...]
+    atoms: Sequence[Atom]
+    allowed: dict[str, frozenset[str]]
+
+    def fit(self, soft: Sequence[Odds]) -> NDArray[np.float64]:
+        """Return, per atom and circuit, the log of how well its outlets' facts suit that home."""
+        count = len(self.circuits)
+        found = np.zeros((len(self.atoms), count))
+        stray = self.beliefs.stray / max(count, 1)
+        for n, atom in enumerate(self.atoms):
+            for outlet in atom.outlets:
+                known = self._known(outlet, soft)
+                at_home = np.eye(count) * (1 - self.beliefs.stray) + stray
+                found[n] += np.log(np.maximum(at_home @ known, _TINY))
+        return found
+
+    def outlet_odds(
+        self, found: Layouts, outlets: Sequence[str], soft: Sequence[Odds]
+    ) -> NDArray[np.float32]:
+        """Return, per layout, outlet and circuit, prior chance times what is known of it."""
+        of_atom = {o: n for n, atom in enumerate(self.atoms) for o in atom.outlets}
+        columns = [
+            self._prior(found.home, outlet, of_atom[outlet])
+            * self._known(outlet, soft).astype(np.float32)
+            for outlet in outlets
+        ]
+        return np.stack(columns, axis=1)
+
+    def _prior(self, home: NDArray[np.float32], outlet: str, own: int) -> NDArray[np.float32]:
+        stated = self.job.wiring.outlets.get(outlet)
+        if stated:
+            return self._stated_odds(home, stated)
+        near, is_close = self._neighbours(outlet, own)
+        stray = max(self.beliefs.stray, self.beliefs.back_to_back if is_close else 0.0)
+        at_home = home[:, own]
+        elsewhere = np.einsum("a,lac->lc", near, home) * (at_home == 0)
+        total = elsewhere.sum(axis=1, keepdims=True)
+        even = (at_home == 0) / np.maximum((at_home == 0).sum(axis=1, keepdims=True), 1)
+        share = self.beliefs.stray_anywhere
+        spread = np.where(total > _TINY, elsewhere / np.maximum(total, _TINY), even)
+        away = (1 - share) * spread + share * even
+        kept = np.where(away.sum(axis=1, keepdims=True) > 0, 1 - stray, 1.0)
+        chance: NDArray[np.float32] = (kept * at_home + stray * away).astype(np.float32)
+        return chance
+
+    def _stated_odds(
+        self, home: NDArray[np.float32], stated: dict[str, float]
+    ) -> NDArray[np.float32]:
+        """Return the job's own odds for an outlet; a zone or room means wherever that is."""
+        chance = np.zeros((len(home), len(self.circuits)), dtype=np.float32)
+        whole = sum(stated.values()) or 1.0
+        for target, weight in stated.items():
+            if target in self.circuits:
+                chance[:, self.circuits.index(target)] += weight / whole
+                continue
+            there = [n for n, a in enumerate(self.atoms) if target == a.name or target in a.rooms]
+            for n in there:
+                chance += home[:, n] * np.float32(weight / whole / len(there))
+        return chance
+
+    def _neighbours(self, outlet: str, own: int) -> tuple[NDArray[np.float32], bool]:
+        """Return how strongly an outlet is drawn to each other atom, and whether one backs it."""
+        atom = self.atoms[own]
+        spot = atom.spots[atom.outlets.index(outlet)]
+        pull = np.zeros(len(self.atoms), dtype=np.float32)
+        nearest_m = float("inf")
+        for n, other in enumerate(self.atoms):
+            if n != own:
+                away_m = min(spot_distance_m(self.beliefs, spot, s) for s in other.spots)
+                pull[n] = 2.0 ** (-away_m / self.beliefs.halving_m)
+                is_other_room = not (atom.rooms & other.rooms)
+                nearest_m = min(nearest_m, away_m if is_other_room else float("inf"))
+        return pull, spot.at is not None and nearest_m <= self.beliefs.back_to_back_m
+
+    def _known(self, outlet: str, soft: Sequence[Odds]) -> NDArray[np.float64]:
+        """Return 1 for each circuit an outlet may be on, 0 for others, times the soft factors."""
+        known = np.array([float(c in self.allowed[outlet]) for c in self.circuits])
+        for odds in soft:
+            if odds.outlet == outlet:
+                named = np.array([c in odds.circuits for c in self.circuits])
+                known = known * np.where(named, odds.factor, 1.0)
+        return known
+
+
+def _guesses(job: Job, beliefs: Beliefs) -> tuple[Odds, ...]:
+    """Return written-down guesses as odds: so likely against everything else together."""
+    others = max(len(possible(job)) and len(_feeding(job)) - 1, 1)
+    factor = beliefs.guess / (1 - beliefs.guess) * others
+    return tuple(
+        Odds(f"guess for {o}", o, frozenset({outlet.circuit}), factor)
+        for o, outlet in job.outlets.items()
+        if outlet.circuit is not None and outlet.known is HowKnown.GUESSED
+    )
+
+
+def _feeding(job: Job) -> tuple[str, ...]:
+    facts = circuit_facts(job, supply_facts(job))
+    return tuple(c for c in job.circuits if facts[c].can_feed_outlets)
+
+
+def _in_reach(job: Job, allowed: dict[str, frozenset[str]]) -> tuple[str, ...]:
+    """Return the circuits some outlet may be on, and those that can feed outlets."""
+    wanted = {*_feeding(job), *(c for some in allowed.values() for c in some)}
+    return tuple(c for c in job.circuits if c in wanted)
+
+
+def _least(job: Job) -> int:
+    return min(len(_feeding(job)), len(job.outlets))
+
+
+def _units(job: Job, outlets: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    leader = {o: o for o in outlets}
+    for group in job.same_circuit:
+        heads = {leader[o] for o in group if o in leader}
+        if heads:
+            first = min(heads, key=outlets.index)
+            leader = {o: first if head in heads else head for o, head in leader.items()}
+    joined: dict[str, list[str]] = {}
+    for outlet in outlets:
+        joined.setdefault(leader[outlet], []).append(outlet)
+    return tuple(tuple(members) for members in joined.values())
+
+
+def _apart(job: Job, units: Sequence[Sequence[str]]) -> tuple[tuple[int, int], ...]:
+    unit_of = {o: n for n, unit in enumerate(units) for o in unit}
+    pairs = {
+        (min(unit_of[a], unit_of[b]), max(unit_of[a], unit_of[b]))
+        for group in job.different_circuit
+        for a, b in combinations(group, 2)
+        if a in unit_of and b in unit_of
+    }
+    return tuple(sorted(pair for pair in pairs if pair[0] != pair[1]))
+
+
+def log_sum(values: Sequence[float]) -> float:
+    """Return the log of a sum of exponentials."""
+    top = max(values)
+    return top + log(sum(np.exp(np.array(values) - top)))
