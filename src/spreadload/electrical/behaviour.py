@@ -75,6 +75,9 @@ OPTICS_VOLTAGE_EXPONENT = Figure(
 )
 
 
+_EXPONENTS = {row.load_class: row.current_exponent for row in BEHAVIOURS}
+
+
 @dataclass(frozen=True, slots=True)
 class Window:
     """Volts between which a load works.
@@ -94,7 +97,7 @@ class Window:
 
 def current_exponent(load_class: LoadClass) -> float:
     """Return the power of the voltage that the current of a class follows."""
-    return next(row.current_exponent for row in BEHAVIOURS if row.load_class is load_class)
+    return _EXPONENTS[load_class]
 
 
 def current_ratio(load_class: LoadClass, voltage_ratio: float) -> float:

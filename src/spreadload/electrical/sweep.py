@@ -37,7 +37,7 @@ def settle_volts(
             furthest = np.abs(change).max(initial=0)
             if furthest < TOLERANCE_V.value:
                 return volts, _currents(volts, powers_va, rated_v, exponents), done
-            if not np.isfinite(furthest) or not np.all(volts):
+            if not np.isfinite(furthest):
                 break
     return volts, np.zeros_like(volts), -1
 

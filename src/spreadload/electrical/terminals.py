@@ -99,7 +99,7 @@ def ports_of(tree: Tree, source_v: float, loads: Sequence[FlowLoad]) -> Ports:
     ends = [(out, back) for _, out, back in pairs]
     return Ports(
         owner=owner,
-        first=np.flatnonzero(np.diff(owner, prepend=-1)),
+        first=np.searchsorted(owner, np.arange(len(loads))),
         share=np.array([1 / len(_pairs(loads[place].lines)) for place in owner], dtype=float),
         incidence=flat,
         impedance_ohm=flat.T @ (tree.impedance_ohm.reshape(-1, 1) * flat),
