@@ -7,6 +7,7 @@ only the job's own models.
 from collections.abc import Collection
 
 from spreadload.job.job import Job
+from spreadload.job.references.beliefs import check_beliefs
 from spreadload.job.references.board import check_board
 from spreadload.job.references.day import check_day
 from spreadload.job.references.finding import Finding, Known
@@ -38,6 +39,7 @@ def find_faults(
         *check_names(job),
         *check_board(job, known),
         *check_outlets(job, known),
+        *check_beliefs(job),
         *check_kit(job, known),
         *check_day(job),
         *check_rules(job),

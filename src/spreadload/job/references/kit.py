@@ -85,12 +85,15 @@ def _homes(job: Job, path: Path, homes: dict[str, str]) -> Iterator[Finding]:
 def _starts(path: Path, load: Load) -> Iterator[Finding]:
     for key, time in (("starts_from", load.starts_from), ("starts_to", load.starts_to)):
         yield from late(path, key, time)
-    if load.starts_to is not None and load.starts_from is None:
+    if load.starts_to is None:
+        return
+    where = (*path, "starts_to")
+    if load.starts_from is None:
         remedy = "add starts_from, the time it may come on"
-        yield Finding((*path, "starts_to"), "an end without a start", load.starts_to, remedy=remedy)
-    elif load.starts_to is not None and load.starts_to == load.starts_from:
+        yield Finding(where, "an end without a start", load.starts_to, remedy=remedy)
+    elif clock_minutes(load.starts_to) == clock_minutes(load.starts_from):
         remedy = "make it end later, or leave starts_to away"
-        yield Finding((*path, "starts_to"), "ends as it starts", load.starts_to, remedy=remedy)
+        yield Finding(where, "ends as it starts", load.starts_to, remedy=remedy)
 
 
 def late(path: Path, key: str, time: str | None) -> Iterator[Finding]:

@@ -1,0 +1,106 @@
+"""A job file or folder becomes a checked job, or every fault with its line in one pass."""
+
+from pathlib import Path
+
+import pytest
+
+from spreadload.errors import Fault, InputError
+from spreadload.io.job_file import load_job
+
+GOOD = """\
+region: NZ
+circuits:
+  P1: {label: PLUGS, breaker_a: 20}
+rooms:
+  lounge:
+outlets:
+  O1: {room: lounge, circuit: P1, sockets: 2}
+heads:
+  lamp: {kind: tungsten, plate_w: 650}
+setups:
+  - id: SU1
+    heads: {lamp: lounge}
+"""
+
+
+def written(folder: Path, text: str, name: str = "job.yaml") -> Path:
+    """Return the path of a new file with this text."""
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
+    """Return what is said of a job file with this text."""
+    with pytest.raises(InputError) as caught:
+        load_job(written(folder, text))
+    return caught.value.faults
+
+
+def test_a_folder_stands_for_the_job_file_in_it(tmp_path: Path) -> None:
+    """The folder and the file give the same job."""
+    path = written(tmp_path, GOOD)
+    assert load_job(tmp_path) == load_job(path)
+    assert load_job(path).heads["lamp"].plate_w == 650.0
+
+
+def test_a_folder_without_a_job_is_one_fault(tmp_path: Path) -> None:
+    """The file that was looked for is named."""
+    with pytest.raises(InputError) as caught:
+        load_job(tmp_path)
+    assert len(caught.value.faults) == 1
+    assert caught.value.faults[0].file.endswith("job.yaml")
+
+
+def test_an_unknown_name_comes_with_its_line(tmp_path: Path) -> None:
+    """The line of the slip, its key as people read it, and a guess."""
+    (fault,) = faults_of(tmp_path, GOOD.replace("lamp: lounge", "lamp: lounj"))
+    assert (fault.line, fault.key) == (12, "setups.SU1.heads.lamp")
+    assert fault.value == "lounj"
+    assert fault.remedy == "did you mean lounge?"
+
+
+def test_a_fault_in_a_pulled_in_file_names_that_file(tmp_path: Path) -> None:
+    """The site file is where the outlet names a circuit that is not there."""
+    site = GOOD[: GOOD.index("heads:")].replace("circuit: P1", "circuit: P7")
+    written(tmp_path, site, "site.yaml")
+    (fault,) = faults_of(tmp_path, "use: site.yaml\n" + GOOD[GOOD.index("heads:") :])
+    assert fault.file.endswith("site.yaml")
+    assert fault.line == 7
+
+
+def test_format_and_names_are_reported_together(tmp_path: Path) -> None:
+    """A wrong number in one corner does not hide an unknown name in another."""
+    text = GOOD.replace("breaker_a: 20", "breaker_a: lots").replace("room: lounge", "room: loung")
+    found = faults_of(tmp_path, text)
+    assert [(f.line, f.key) for f in found] == [
+        (3, "circuits.P1.breaker_a"),
+        (7, "outlets.O1.room"),
+    ]
+
+
+def test_what_a_refused_entry_would_have_named_is_not_missed(tmp_path: Path) -> None:
+    """One stray word is one fault: the head that becomes unreadable is not unknown as well."""
+    text = GOOD.replace("lamp: {kind: tungsten, plate_w: 650}", "lamp: a big one")
+    (fault,) = faults_of(tmp_path, text)
+    assert fault.line == 9
+
+
+def test_a_mistyped_group_is_one_fault(tmp_path: Path) -> None:
+    """Everything under ``romes`` is not called unknown on top of the misspelling."""
+    (fault,) = faults_of(tmp_path, GOOD.replace("rooms:", "romes:"))
+    assert fault.line == 4
+    assert fault.remedy.startswith("did you mean rooms")
+
+
+def test_a_site_that_cannot_be_read_hides_no_names(tmp_path: Path) -> None:
+    """Names that may stand in the missing file are not called unknown."""
+    found = faults_of(tmp_path, "use: gone.yaml\n" + GOOD[GOOD.index("heads:") :])
+    assert [fault.key for fault in found] == ["use"]
+
+
+def test_sense_is_checked_with_the_tables_of_the_program(tmp_path: Path) -> None:
+    """A gauge, a plug and a region outside the tables are faults, not crashes later."""
+    leads = "leads:\n  - {length_ft: 25, size_awg: 13, plug: nz-10}\n"
+    found = faults_of(tmp_path, GOOD.replace("region: NZ", "region: Narnia") + leads)
+    assert [fault.key for fault in found] == ["region", "leads[1].plug", "leads[1].size_awg"]
