@@ -1,0 +1,5 @@
+"""``python -m spreadload`` is the same as ``spreadload``."""
+
+from spreadload.cli import main
+
+main()

@@ -1,0 +1,310 @@
+"""The use cases: the library's face and the command line's only door.
+
+Plans, checks, and says why not elsewhere. Nothing here prints. The solver is imported only where a
+plan is looked for, so that everything else starts at once.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode, Fault, InputError
+from spreadload.explain import Briefing, JudgedPlan, brief
+from spreadload.explain.answer import Answer, Says, answer, check_answer
+from spreadload.explain.why_not import Why, WhyNot, is_there, priced, unpriced
+from spreadload.io.job_file import load_job
+from spreadload.io.plan_file import job_digest, load_plan
+from spreadload.io.plan_file import save_plan as write_plan
+from spreadload.io.suggest import suggest
+from spreadload.job.job import Job
+from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided
+from spreadload.report.data import check_data, plan_data
+from spreadload.report.style import Style
+from spreadload.report.text import check_text, plan_text
+from spreadload.report.why_text import why_data, why_text
+from spreadload.solver.limits import SolverConfig
+
+if TYPE_CHECKING:
+    from spreadload.solver.forced import Asking
+
+__all__ = [
+    "CheckTold",
+    "PlanTold",
+    "SolverConfig",
+    "Style",
+    "WhyTold",
+    "check_plan",
+    "load_job",
+    "load_plan",
+    "plan_job",
+    "save_plan",
+    "why_not",
+]
+
+
+@dataclass(frozen=True)
+class PlanTold:
+    """What came of looking for a plan, ready to be shown.
+
+    Attributes:
+        briefing: The plan shown, explained: the best, or the fullest legal one when the job cannot
+            run as asked; None when there is neither.
+    """
+
+    facts: Facts
+    outcome: Outcome
+    answer: Answer
+    briefing: Briefing | None
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan shown, or None."""
+        return None if self.briefing is None else self.briefing.judged.plan
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see."""
+        match self.outcome:
+            case Solved():
+                return ExitCode.HOLDS
+            case Impossible():
+                return ExitCode.BREAKS_A_LIMIT
+            case Undecided():
+                return ExitCode.UNDECIDED
+
+    def text(
+        self, style: Style | None = None, *, setup: str | None = None, is_brief: bool = False
+    ) -> str:
+        """Return the answer as text for a terminal."""
+        style = style or Style()
+        return plan_text(
+            self.answer, self.outcome, self.briefing, style, setup=setup, is_brief=is_brief
+        )
+
+    def data(self) -> dict[str, Any]:
+        """Return the answer as data; README.md tells the shape."""
+        return plan_data(self.answer, self.outcome, self.briefing)
+
+
+@dataclass(frozen=True)
+class CheckTold:
+    """What the judge says of a plan somebody brought."""
+
+    answer: Answer
+    briefing: Briefing
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see."""
+        holds = self.briefing.judged.verdict.holds
+        return ExitCode.HOLDS if holds else ExitCode.BREAKS_A_LIMIT
+
+    def text(
+        self, style: Style | None = None, *, setup: str | None = None, is_brief: bool = False
+    ) -> str:
+        """Return the verdict as text for a terminal."""
+        style = style or Style()
+        return check_text(self.answer, self.briefing, style, setup=setup, is_brief=is_brief)
+
+    def data(self) -> dict[str, Any]:
+        """Return the verdict as data; README.md tells the shape."""
+        return check_data(self.answer, self.briefing)
+
+
+@dataclass(frozen=True)
+class WhyTold:
+    """Why a load is not at an outlet, one answer per set-up.
+
+    Attributes:
+        held_against: Which plan the prices are held against; where there is none at all, why.
+        no_plan: The answer to the job itself when there is no plan to hold anything against.
+    """
+
+    answers: tuple[WhyNot, ...]
+    held_against: str
+    no_plan: Answer | None = None
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 0 when it is possible in every set-up asked about."""
+        says = {why.says for why in self.answers}
+        is_cannot = self.no_plan is not None and self.no_plan.says is Says.CANNOT
+        if Why.IMPOSSIBLE in says or is_cannot:
+            return ExitCode.BREAKS_A_LIMIT
+        is_open = Why.NOT_DECIDED in says or self.no_plan is not None
+        return ExitCode.UNDECIDED if is_open else ExitCode.HOLDS
+
+    def text(self, style: Style | None = None) -> str:
+        """Return the answers as text for a terminal."""
+        return why_text(self.answers, self.held_against, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return the answers as data; README.md tells the shape."""
+        return why_data(self.answers, self.held_against)
+
+
+def plan_job(
+    job: Job, config: SolverConfig | None = None, *, setup: str | None = None, reasons: bool = True
+) -> PlanTold:
+    """Look for ranked plans for a whole day and explain the best.
+
+    Args:
+        job: The job, as ``load_job`` returns it.
+        config: Time limit, alternatives, seed, progress.
+        setup: Refused when it is not a set-up of the job; what is shown is up to ``text``.
+        reasons: Whether to look for a reason for every placement.
+
+    Raises:
+        InputError: No such set-up.
+        InternalError: The judge refused a plan the solver called good.
+    """
+    from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
+
+    _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
+    facts = Facts.of(job)
+    judge = Judge(facts)
+    outcome = find_plans(facts, judge, config)
+    shown = _shown(outcome)
+    briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
+    return PlanTold(facts, outcome, answer(facts, outcome), briefing)
+
+
+def check_plan(
+    job: Job, plan: Plan, *, setup: str | None = None, reasons: bool = True
+) -> CheckTold:
+    """Judge a plan, whoever made it.
+
+    Raises:
+        InputError: No such set-up.
+    """
+    _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
+    facts = Facts.of(job)
+    judge = Judge(facts)
+    briefing = brief(facts, judge, plan, with_reasons=reasons)
+    return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing)
+
+
+def save_plan(path: Path, job: Job, plan: Plan) -> None:
+    """Write a plan to a file, whole or not at all.
+
+    Raises:
+        InputError: The file cannot be written.
+    """
+    write_plan(path, job_digest(job), plan)
+
+
+def why_not(
+    job: Job,
+    load: str,
+    outlet: str,
+    *,
+    setup: str | None = None,
+    plan: Plan | None = None,
+    config: SolverConfig | None = None,
+) -> WhyTold:
+    """Say why a load is not at an outlet, by planning again with that choice forced.
+
+    Args:
+        job: The job.
+        load: Head or load id; one unit of it is enough.
+        outlet: Outlet id, or the id of a point behind a distribution box.
+        setup: One set-up, or None for every one that asks for the load.
+        plan: The plan to hold it against; the best one is found when None.
+        config: Time limit for each search, seed, progress.
+
+    Raises:
+        InputError: No such load, outlet or set-up, or no set-up asks for the load.
+    """
+    facts = Facts.of(job)
+    _require_known(
+        [
+            _name("HEAD", "head or load", load, facts.loads),
+            _name("OUTLET", "outlet", outlet, (*facts.job.outlets, *facts.points)),
+            _name("--setup", "set-up", setup, facts.demands),
+        ]
+    )
+    setups = _setups_asking(facts, load, setup)
+    from spreadload.solver.forced import (  # noqa: PLC0415 - loads OR-Tools
+        Asking,
+        to_hold_against,
+    )
+
+    asking = Asking(facts, Judge(facts), config or SolverConfig())
+    if plan is not None:
+        judged = JudgedPlan.of(facts, asking.judge, plan)
+    else:
+        outcome = asking.outcome()
+        base = to_hold_against(outcome)
+        if base is None:
+            told = answer(facts, outcome)
+            return WhyTold((), told.text, told)
+        judged = JudgedPlan(facts, asking.judge, *base)
+    answers = tuple(_why(asking, judged, (each, load, outlet)) for each in setups)
+    return WhyTold(answers, _held_against(judged, is_given=plan is not None))
+
+
+def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -> WhyNot:
+    from spreadload.solver.forced import NoPlan, force  # noqa: PLC0415 - loads OR-Tools
+
+    setup, load, outlet = question
+    if is_there(judged, *question):
+        return unpriced(judged, question, Why.IS_THERE)
+    found = asking.with_forced(
+        force(load, outlet, setup), heads_may_be_left_out=bool(judged.plan.left_out)
+    )
+    match found:
+        case NoPlan.NONE_EXISTS:
+            return unpriced(judged, question, Why.IMPOSSIBLE)
+        case NoPlan.NOT_DECIDED:
+            return unpriced(judged, question, Why.NOT_DECIDED)
+        case _:
+            return priced(judged, question, found)
+
+
+def _held_against(judged: JudgedPlan, *, is_given: bool) -> str:
+    which = "the plan given" if is_given else "the best plan"
+    if not judged.verdict.holds:
+        which += ", which breaks a limit itself"
+    return which + (", which leaves heads dark" if judged.plan.left_out else "")
+
+
+def _shown(outcome: Outcome) -> Plan | None:
+    match outcome:
+        case Solved():
+            return outcome.plans[0][0]
+        case Impossible(reduced=(plan, _)):
+            return plan
+        case _:
+            return None
+
+
+def _setups_asking(facts: Facts, load: str, setup: str | None) -> tuple[str, ...]:
+    asking = [s for s, asked in facts.demands.items() if any(d.load == load for d in asked)]
+    plugged = [
+        s for s in asking if any(d.load == load and d.circuit is None for d in facts.demands[s])
+    ]
+    if not plugged:
+        problem = "it is wired to its circuit" if asking else "no set-up asks for it"
+        raise InputError([Fault("", 0, "HEAD", problem, load)])
+    if setup is not None and setup not in plugged:
+        problem, where = f"does not ask for {load}", f"{', '.join(plugged)} do"
+        raise InputError([Fault("", 0, "--setup", problem, setup, remedy=where)])
+    return tuple(plugged) if setup is None else (setup,)
+
+
+def _name(key: str, what: str, value: str | None, known: Iterable[str]) -> Fault | None:
+    """Return a fault when a name given on the command line is not one of the job's."""
+    names = tuple(known)
+    if value is None or value in names:
+        return None
+    remedy = suggest(value, names) or f"the job has {', '.join(names[:12])}"
+    return Fault("", 0, key, f"no such {what} in the job", value, remedy=remedy)
+
+
+def _require_known(faults: Iterable[Fault | None]) -> None:
+    found = [fault for fault in faults if fault is not None]
+    if found:
+        raise InputError(found)

@@ -1,0 +1,95 @@
+"""The answer in one line: it fits, it fits only if something is off, it cannot, or not decided."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import assert_never
+
+from spreadload.check.words import count_of
+from spreadload.derived.facts import Facts
+from spreadload.explain.names import device_name, row
+from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Usage, Verdict
+
+
+class Says(StrEnum):
+    """The kinds of answer."""
+
+    FITS = "fits"
+    FITS_ONLY_IF = "fits only if"
+    CANNOT = "cannot"
+    NOT_DECIDED = "not decided"
+    HOLDS = "holds"
+    BREAKS = "breaks"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The first line.
+
+    Attributes:
+        says: What kind of answer it is.
+        text: The whole line, without a full stop.
+        tightest: The fullest device of the plan in the answer, or None.
+    """
+
+    says: Says
+    text: str
+    tightest: Usage | None = None
+
+
+def answer(facts: Facts, outcome: Outcome) -> Answer:
+    """Return the answer to “does it fit?”."""
+    match outcome:
+        case Solved():
+            return _fits(facts, *outcome.plans[0])
+        case Impossible():
+            return Answer(Says.CANNOT, f"CANNOT RUN AS ASKED: {outcome.reason}")
+        case Undecided():
+            return Answer(Says.NOT_DECIDED, f"NOT DECIDED: {outcome.reason}")
+        case _ as never:
+            assert_never(never)
+
+
+def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
+    """Return the answer to “does this plan hold?”."""
+    tightest = fullest(verdict)
+    if verdict.holds:
+        dark = f" with {count_of(len(plan.left_out), 'head')} left dark" if plan.left_out else ""
+        return Answer(Says.HOLDS, f"HOLDS{dark}: {tightest_words(facts, tightest)}", tightest)
+    first, rest = verdict.violations[0], len(verdict.violations) - 1
+    more = f"; and {rest} more" if rest else ""
+    return Answer(Says.BREAKS, f"BREAKS A LIMIT: {first.text}{more}", tightest)
+
+
+def fullest(verdict: Verdict) -> Usage | None:
+    """Return the fullest device, the first of equals, or None when nothing limits anything."""
+    return max(verdict.usages, key=lambda usage: usage.used_pct, default=None)
+
+
+def tightest_words(facts: Facts, usage: Usage | None) -> str:
+    """Return ``tightest is P1 “PLUGS” at 87 % in SU2``."""
+    if usage is None or usage.used_pct == 0:
+        return "nothing is loaded"
+    return f"tightest is {device_name(facts, usage)} at {usage.used_pct} % in {usage.setup}"
+
+
+def off_words(plan: Plan) -> str:
+    """Return ``hot water is off in SU2 and SU3``, or "" when nothing is switched off."""
+    setups: dict[str, list[str]] = defaultdict(list)
+    for entry in plan.switched_off:
+        setups[entry.load].append(entry.setup)
+    together: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for load, in_setups in setups.items():
+        together[tuple(in_setups)].append(load)
+    return " and ".join(
+        f"{row(loads)} {'is' if len(loads) == 1 else 'are'} off in {row(in_setups)}"
+        for in_setups, loads in together.items()
+    )
+
+
+def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
+    tightest = fullest(verdict)
+    words = tightest_words(facts, tightest)
+    if off := off_words(plan):
+        return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {off}: {words}", tightest)
+    return Answer(Says.FITS, f"FITS: {words}", tightest)

@@ -1,0 +1,144 @@
+"""What a plan rests on that nobody has proved."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from spreadload.derived.board import read_way
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.names import circuit_name, circuits_of, row
+from spreadload.job.site import HowKnown
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """One thing taken for granted.
+
+    Attributes:
+        about: supply, wiring, board, amps, leakage, plug, lead.
+        touches: Outlets, loads or circuits of the plan that rest on it.
+        text: The assumption in one plain sentence, without a full stop.
+    """
+
+    about: str
+    touches: tuple[str, ...]
+    text: str
+
+
+def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
+    """Return everything unproven that the plan uses, what matters most first."""
+    return (
+        *_supply(judged),
+        *_unknown_outlets(judged),
+        *_guessed_outlets(judged),
+        *_board(judged),
+        *_amps(judged),
+        *_leakage(judged),
+        *_plugs(judged),
+        *_leads(judged),
+    )
+
+
+def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
+    supply = judged.facts.supply
+    if supply.is_assumed:
+        each = " a phase" if len(supply.phases) > 1 else ""
+        limit = shown_capacity_amps(supply.cap_ma / MILLI)
+        text = f"main limit {limit} A{each}: {supply.source}; read the service fuse or ask"
+        yield Assumption("supply", (), text)
+
+
+def _used_outlets(judged: JudgedPlan) -> list[str]:
+    used = {judged.point(p).outlet for p in judged.known}
+    return [outlet for outlet in judged.facts.job.outlets if outlet in used]
+
+
+def _unknown_outlets(judged: JudgedPlan) -> Iterator[Assumption]:
+    by_circuits: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for outlet in _used_outlets(judged):
+        if judged.facts.job.outlets[outlet].circuit is None:
+            by_circuits[circuits_of(judged.facts.points[outlet])].append(outlet)
+    for circuits, outlets in by_circuits.items():
+        if len(circuits) > 1:
+            said = f"circuit of {row(outlets)} not known: {row(circuits, 'or')}, counted on each"
+        else:
+            said = f"{row(outlets)} on {row(circuits)}: nothing else is possible, but not tested"
+        yield Assumption("wiring", tuple(outlets), said)
+
+
+def _guessed_outlets(judged: JudgedPlan) -> Iterator[Assumption]:
+    words = {
+        HowKnown.GUESSED: "only guessed",
+        HowKnown.TOLD: "told, not tested",
+        HowKnown.LABELLED: "read from a label, not tested",
+        None: "stated, not said how it is known",
+    }
+    found: dict[HowKnown | None, list[str]] = defaultdict(list)
+    for outlet_id in _used_outlets(judged):
+        outlet = judged.facts.job.outlets[outlet_id]
+        if outlet.circuit is not None and outlet.known is not HowKnown.TESTED:
+            found[outlet.known].append(outlet_id)
+    for known, outlets in found.items():
+        yield Assumption("wiring", tuple(outlets), f"circuit of {row(outlets)}: {words[known]}")
+
+
+def _board(judged: JudgedPlan) -> Iterator[Assumption]:
+    used = {c for p in judged.known for c in circuits_of(judged.point(p))}
+    for circuit_id in (c for c in judged.facts.job.circuits if c in used):
+        name = circuit_name(judged.facts, circuit_id)
+        reading = read_way(judged.facts.job, circuit_id)
+        if reading.certainty < 1:
+            text = f"{name} feeds outlets: {reading.reason}"
+            yield Assumption("board", (circuit_id,), text)
+        if judged.facts.job.circuits[circuit_id].breaker_a is None:
+            source = judged.facts.circuits[circuit_id].source
+            yield Assumption("board", (circuit_id,), f"{name}: {source}")
+
+
+def _used_loads(judged: JudgedPlan) -> list[str]:
+    used = {p.load for p in judged.known}
+    used |= {d.load for setup in judged.facts.demands for d in judged.wired(setup)}
+    return [load for load in judged.facts.loads if load in used]
+
+
+def _amps(judged: JudgedPlan) -> Iterator[Assumption]:
+    for load_id in _used_loads(judged):
+        load = judged.facts.loads[load_id]
+        if load.draw.is_assumed:
+            amps = shown_amps(load.unit_ma[1] / MILLI)
+            yield Assumption("amps", (load_id,), f"{load_id} {amps} A: {load.draw.source}")
+
+
+def _leakage(judged: JudgedPlan) -> Iterator[Assumption]:
+    loads = [
+        load_id
+        for load_id in _used_loads(judged)
+        if judged.facts.loads[load_id].leakage_source.startswith("assumed")
+    ]
+    if loads:
+        each = row(f"{i} {judged.facts.loads[i].leakage_ua / MILLI:g} mA" for i in loads)
+        yield Assumption("leakage", tuple(loads), f"by kind of load, {each}")
+
+
+def _plugs(judged: JudgedPlan) -> Iterator[Assumption]:
+    by_plug: dict[str, list[str]] = defaultdict(list)
+    plugged = {p.load for p in judged.known}
+    for load_id, load in judged.facts.loads.items():
+        if load.plug_is_assumed and load_id in plugged:
+            by_plug[load.plug].append(load_id)
+    for plug, loads in by_plug.items():
+        yield Assumption("plug", tuple(loads), f"taken to be {plug} on {row(loads)}")
+
+
+def _leads(judged: JudgedPlan) -> Iterator[Assumption]:
+    used = {lead for setup in judged.facts.demands for lead in judged.leads_out(setup)}
+    unsized = [
+        lead.name
+        for lead in judged.facts.leads
+        if lead.index in used
+        and judged.facts.job.leads[lead.index].size_mm2 is None
+        and judged.facts.job.leads[lead.index].size_awg is None
+    ]
+    if unsized:
+        yield Assumption("lead", tuple(unsized), f"conductor size of {row(unsized)}")

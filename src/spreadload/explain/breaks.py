@@ -1,0 +1,88 @@
+"""What a change breaks that held before, in one clause with numbers."""
+
+from spreadload.check.words import circuit_name
+from spreadload.derived.facts import Facts
+from spreadload.plan import Verdict, Violation
+from spreadload.units import shown_amps, shown_capacity_amps
+
+# The limits a gaffer thinks in come first; the bookkeeping of sockets and leads after them.
+_TELLING = (
+    "off limits",
+    "circuit",
+    "feed",
+    "phase",
+    "rcd amps",
+    "rcd leakage",
+    "contract",
+    "plate amps",
+    "socket amps",
+    "box inlet",
+    "single load",
+    "lead amps",
+    "lead drop",
+    "lead reach",
+    "plug",
+)
+
+
+def broken(facts: Facts, before: Verdict, after: Verdict) -> str:
+    """Return the most telling limit that a change breaks, or "" when it breaks nothing new."""
+    found = telling(before, after)
+    return "" if found is None else clause(facts, found)
+
+
+def telling(before: Verdict, after: Verdict) -> Violation | None:
+    """Return the most telling violation that is new or worse, or None."""
+    was = {(v.rule, v.setup, v.where): v.value for v in before.violations}
+    new = [
+        v for v in after.violations if v.value > was.get((v.rule, v.setup, v.where), float("-inf"))
+    ]
+    return min(new, key=_rank, default=None)
+
+
+def clause(facts: Facts, violation: Violation) -> str:
+    """Return a violation as a clause: ``P1 “PLUGS” would carry 26.9 A of 20.0 A``."""
+    if violation.unit == "A":
+        name = where_name(facts, violation)
+        has, may = shown_amps(violation.value), shown_capacity_amps(violation.limit)
+        return f"{name} would carry {has} A of {may} A"
+    said = violation.text
+    return said[:1].lower() + said[1:] if _is_plain(violation) else said
+
+
+def where_name(facts: Facts, violation: Violation) -> str:
+    """Return the thing that is over its limit in crew words."""
+    name, _, pole = violation.where.partition(" ")
+    if violation.rule == "circuit":
+        if violation.where in facts.circuits:
+            return circuit_name(facts, violation.where)
+        if name in facts.circuits:
+            return f"{circuit_name(facts, name)} {pole}".strip()
+    if violation.rule == "phase":
+        several = len(facts.supply.phases) > 1
+        return f"phase {violation.where}" if several else "the supply"
+    words = {
+        "feed": "the feed of {}",
+        "rcd amps": "{}",
+        "plate amps": "outlet {}",
+        "socket amps": "{}",
+        "lead amps": "the lead of {}",
+        "single load": "{}",
+    }
+    return words.get(violation.rule, "{}").format(violation.where)
+
+
+def over_pct(violation: Violation) -> float:
+    """Return how far over its limit a violation is [per cent of the limit]."""
+    return 100 * violation.value / violation.limit if violation.limit > 0 else float("inf")
+
+
+def _rank(violation: Violation) -> tuple[int, float]:
+    order = _TELLING.index(violation.rule) if violation.rule in _TELLING else len(_TELLING)
+    return order, -over_pct(violation)
+
+
+def _is_plain(violation: Violation) -> bool:
+    """Whether the sentence starts with an ordinary word, so that it can follow a colon."""
+    first = violation.text.split(" ", 1)[0]
+    return first in ("The", "Everything", "A", "An", "Its")

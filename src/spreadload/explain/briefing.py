@@ -1,0 +1,70 @@
+"""Everything there is to say about one plan, gathered once for terminal, JSON and paper."""
+
+from dataclasses import dataclass
+
+from spreadload import practice
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain.assumed import Assumption, assumptions
+from spreadload.explain.day_moves import Change, Pull, day_changes, pull_list
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.light import Staying, staying
+from spreadload.explain.off import Idle, idle_loads, must_stay_on
+from spreadload.explain.reasons import Reason, reasons
+from spreadload.plan import Plan
+
+_OCCASIONS = ("always", "leads", "before use")
+
+
+@dataclass(frozen=True)
+class Briefing:
+    """One judged plan, explained.
+
+    Attributes:
+        reasons: Why each plug is where it is; empty when not asked for.
+        idle: Loads that are not running and what each would do.
+        stay_on: Loads agreed to stay on.
+        staying: Light that stays when a device opens.
+        changes: What moves between set-ups.
+        pulls: Leads, power boards and boxes to take off the van.
+        assumptions: What is taken for granted.
+        cautions: Short cautions for the region.
+    """
+
+    judged: JudgedPlan
+    reasons: tuple[Reason, ...]
+    idle: tuple[Idle, ...]
+    stay_on: tuple[str, ...]
+    staying: tuple[Staying, ...]
+    changes: tuple[Change, ...]
+    pulls: tuple[Pull, ...]
+    assumptions: tuple[Assumption, ...]
+    cautions: tuple[str, ...]
+
+
+def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) -> Briefing:
+    """Explain one plan, whoever made it.
+
+    Args:
+        facts: The job, worked out.
+        judge: The judge of that job.
+        plan: Any plan of it.
+        with_reasons: Whether to look for a reason for every placement, which takes longest.
+    """
+    judged = JudgedPlan.of(facts, judge, plan)
+    return Briefing(
+        judged=judged,
+        reasons=reasons(judged) if with_reasons else (),
+        idle=idle_loads(judged),
+        stay_on=must_stay_on(facts),
+        staying=staying(judged),
+        changes=day_changes(judged),
+        pulls=pull_list(judged),
+        assumptions=assumptions(judged),
+        cautions=cautions(facts.job.region),
+    )
+
+
+def cautions(region: str) -> tuple[str, ...]:
+    """Return the cautions that go with every plan of a region."""
+    return tuple(row.text for row in practice.cautions(region) if row.when in _OCCASIONS)

@@ -1,0 +1,124 @@
+"""What changes outlet from one set-up to the next, and which leads the day needs."""
+
+from collections import Counter
+from dataclasses import dataclass
+from itertools import pairwise
+
+from spreadload.explain.judged import JudgedPlan
+from spreadload.plan import Placement
+
+
+@dataclass(frozen=True)
+class Replug:
+    """One unit that sits at another point in the next set-up that asks for it.
+
+    Attributes:
+        cool_down_min: Minutes it must stay dark before it lights again [min].
+    """
+
+    before: str
+    after: str
+    load: str
+    unit: int
+    from_point: str
+    to_point: str
+    cool_down_min: int
+
+
+@dataclass(frozen=True)
+class Change:
+    """From one set-up to the next."""
+
+    before: str
+    after: str
+    replugs: tuple[Replug, ...]
+    struck: tuple[Placement, ...]
+    added: tuple[Placement, ...]
+
+
+@dataclass(frozen=True)
+class Pull:
+    """How many of one kind of lead, power board or box the busiest set-up needs."""
+
+    kind: str
+    name: str
+    needed: int
+    in_stock: int
+
+
+def day_changes(judged: JudgedPlan) -> tuple[Change, ...]:
+    """Return what moves, what goes and what comes between consecutive set-ups."""
+    found: list[Change] = []
+    for before, after in pairwise(judged.facts.demands):
+        was, now = _counts(judged, before), _counts(judged, after)
+        found.append(_change(judged, (before, after), was, now))
+    return tuple(found)
+
+
+def pull_list(judged: JudgedPlan) -> tuple[Pull, ...]:
+    """Return leads, power boards and boxes to take off the van: the most any set-up uses."""
+    leads: Counter[int] = Counter()
+    boards: Counter[int] = Counter()
+    boxes: Counter[str] = Counter()
+    for setup in judged.facts.demands:
+        leads |= judged.leads_out(setup)
+        boards |= judged.boards_out(setup)
+        boxes |= _boxes_out(judged, setup)
+    facts = judged.facts
+    known_leads = (lead for lead in facts.leads if leads[lead.index])
+    known_boards = (board for board in facts.boards if boards[board.index])
+    return (
+        *(Pull("lead", lead.name, leads[lead.index], lead.count) for lead in known_leads),
+        *(Pull("board", b.name, boards[b.index], b.count) for b in known_boards),
+        *(Pull("box", name, count, facts.boxes[name].count) for name, count in boxes.items()),
+    )
+
+
+def _boxes_out(judged: JudgedPlan, setup: str) -> Counter[str]:
+    standing = {(judged.point(p).outlet, judged.point(p).box) for p in judged.by_setup[setup]}
+    return Counter(box for _, box in standing if box is not None)
+
+
+def _counts(judged: JudgedPlan, setup: str) -> dict[str, list[Placement]]:
+    found: dict[str, list[Placement]] = {}
+    for placement in judged.by_setup[setup]:
+        found.setdefault(placement.load, []).append(placement)
+    return found
+
+
+def _change(
+    judged: JudgedPlan,
+    setups: tuple[str, str],
+    was: dict[str, list[Placement]],
+    now: dict[str, list[Placement]],
+) -> Change:
+    replugs: list[Replug] = []
+    struck: list[Placement] = []
+    added: list[Placement] = []
+    for load in judged.facts.loads:
+        leaving, coming = _unmatched(was.get(load, []), now.get(load, []))
+        cool_down_min = judged.facts.loads[load].replug_cost - 1
+        for old, new in zip(leaving, coming, strict=False):
+            replugs.append(Replug(*setups, load, new.unit, old.point, new.point, cool_down_min))
+        struck += leaving[len(coming) :]
+        added += coming[len(leaving) :]
+    return Change(*setups, tuple(replugs), tuple(struck), tuple(added))
+
+
+def _unmatched(
+    was: list[Placement], now: list[Placement]
+) -> tuple[list[Placement], list[Placement]]:
+    """Return units that leave their point and units that come to one; identical ones cancel."""
+    kept = Counter(p.point for p in was) & Counter(p.point for p in now)
+    return _beyond(was, kept), _beyond(now, kept)
+
+
+def _beyond(units: list[Placement], kept: Counter[str]) -> list[Placement]:
+    left = Counter(kept)
+    beyond: list[Placement] = []
+    for unit in sorted(units, key=lambda p: (p.point, p.unit)):
+        if left[unit.point]:
+            left[unit.point] -= 1
+        else:
+            beyond.append(unit)
+    return beyond

@@ -1,0 +1,67 @@
+"""Names as the crew says them: heads with numbers, outlets, circuits as written on the board."""
+
+from collections.abc import Iterable, Sequence
+
+from spreadload.check.words import circuit_name
+from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
+from spreadload.plan import Usage
+
+__all__ = [
+    "circuit_name",
+    "circuits_of",
+    "device_name",
+    "point_name",
+    "row",
+    "unit_name",
+    "units_name",
+]
+
+
+def unit_name(facts: Facts, load: str, unit: int) -> str:
+    """Return ``DH1800 #2``, or ``DH1200`` where there is only one."""
+    return units_name(facts, load, (unit,))
+
+
+def units_name(facts: Facts, load: str, units: Sequence[int]) -> str:
+    """Return ``soft #1``, ``soft #1-3`` or ``soft #1 #4``; no number where there is only one."""
+    if facts.loads[load].count == 1 and len(units) == 1:
+        return load
+    ordered = sorted(units)
+    if len(ordered) > 1 and ordered[-1] - ordered[0] == len(ordered) - 1:
+        return f"{load} #{ordered[0]}-{ordered[-1]}"
+    return f"{load} " + " ".join(f"#{unit}" for unit in ordered)
+
+
+def point_name(point: Point) -> str:
+    """Return an outlet, or a phase of a box with the outlet it stands at."""
+    if point.box is None:
+        return point.id
+    return f"{point.outlet} {point.box} {point.box_phase}"
+
+
+def circuits_of(point: Point) -> tuple[str, ...]:
+    """Return every circuit a point might be on."""
+    return tuple(sorted(point.exposure.might_be_on))
+
+
+def device_name(facts: Facts, usage: Usage) -> str:
+    """Return a limiting device with its label and its phase where it has several."""
+    several = len(facts.supply.phases) > 1
+    if usage.kind == "circuit":
+        pole = f" {usage.phase}" if facts.circuits[usage.id].poles > 1 else ""
+        return circuit_name(facts, usage.id) + pole
+    if usage.kind == "feed":
+        label = facts.job.sub_boards[usage.id].label or usage.id
+        return f"feed of {label}" + (f" {usage.phase}" if several and usage.phase else "")
+    if usage.kind == "rcd amps":
+        return usage.id + (f" {usage.phase}" if several and usage.phase else "")
+    return f"phase {usage.id}" if several else "the supply"
+
+
+def row(names: Iterable[str], joint: str = "and") -> str:
+    """Return ``a``, ``a and b`` or ``a, b and c``."""
+    each = list(names)
+    if len(each) <= 1:
+        return "".join(each)
+    return f"{', '.join(each[:-1])} {joint} {each[-1]}"

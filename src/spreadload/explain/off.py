@@ -1,0 +1,181 @@
+"""What must be off, what may run and where: one more unit of each idle load, judged as it would be.
+
+Never imports the solver: the plan stays as it is and only the extra unit is added.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from spreadload.check import Judge
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
+from spreadload.explain.breaks import clause, over_pct, telling
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.moves import open_points, seats
+from spreadload.explain.names import point_name
+from spreadload.job.kit import Policy
+from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
+
+TRIED_OUTLETS = 6
+
+
+@dataclass(frozen=True)
+class Idle:
+    """A load that is not running in a set-up and what one unit of it would do.
+
+    Attributes:
+        setup: Set-up id.
+        load: Load id.
+        by: Department, or "" for the house.
+        is_agreed: Whether the job itself says that it must be off.
+        is_switched_off: Whether the plan switches it off although it would run.
+        holds_at: Points where one unit may run without passing any limit.
+        tried: How many points were tried; 0 for a hard-wired load.
+        breaks: What it would break at its best point, with numbers; "" when it may run.
+        over_pct: How far over that limit it would be [%], or None.
+    """
+
+    setup: str
+    load: str
+    by: str
+    is_agreed: bool
+    is_switched_off: bool
+    holds_at: tuple[str, ...]
+    tried: int
+    breaks: str
+    over_pct: int | None
+
+    @property
+    def must_be_off(self) -> bool:
+        """Whether it may not run in this set-up with this plan."""
+        return self.is_agreed or bool(self.breaks)
+
+
+def idle_loads(judged: JudgedPlan) -> tuple[Idle, ...]:
+    """Return every department's and house load with units idle in a set-up."""
+    job = judged.facts.job
+    return tuple(
+        _idle(judged, setup, load_id)
+        for setup in judged.facts.demands
+        for load_id in (*job.departments, *job.house)
+        if _is_idle(judged, setup, load_id)
+    )
+
+
+def must_be_off(facts: Facts, judge: Judge, plan: Plan) -> tuple[Idle, ...]:
+    """Return the loads that may not run beside a plan, per set-up, with what they would break."""
+    return tuple(i for i in idle_loads(JudgedPlan.of(facts, judge, plan)) if i.must_be_off)
+
+
+def must_stay_on(facts: Facts) -> tuple[str, ...]:
+    """Return departments' and house loads that were agreed to stay on."""
+    loads = facts.job.departments | facts.job.house
+    return tuple(name for name, load in loads.items() if load.policy is Policy.MUST_STAY_ON)
+
+
+def _is_idle(judged: JudgedPlan, setup: str, load_id: str) -> bool:
+    asked = sum(d.count for d in judged.facts.demands[setup] if d.load == load_id)
+    return (setup, load_id) in judged.switched_off or asked < judged.facts.loads[load_id].count
+
+
+def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
+    stated = judged.facts.load_stated(load_id)
+    trial = _Trial.of(judged, setup, load_id)
+    holding: list[str] = []
+    worst: list[Violation] = []
+    ways = list(trial.ways())
+    for point, verdict in ways:
+        violation = telling(judged.verdict, verdict)
+        if violation is None:
+            holding.append(point_name(point) if point else "")
+        else:
+            worst.append(violation)
+    least = min(worst, key=over_pct, default=None)
+    breaks = "" if holding or least is None else clause(judged.facts, least)
+    if not ways:
+        breaks = "there is no outlet it may use"
+    is_a_sum = bool(breaks) and least is not None and least.unit in ("A", "W", "mA")
+    return Idle(
+        setup=setup,
+        load=load_id,
+        by=(stated.by or "") if stated else "",
+        is_agreed=stated is not None and stated.policy is Policy.MUST_BE_OFF,
+        is_switched_off=(setup, load_id) in judged.switched_off,
+        holds_at=tuple(holding),
+        tried=sum(1 for point, _ in ways if point is not None),
+        breaks=breaks,
+        over_pct=_up(over_pct(least)) if is_a_sum and least is not None else None,
+    )
+
+
+def _up(percent: float) -> int:
+    return -int(-percent // 1)
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """The same plan in a job that asks for one unit more."""
+
+    judged: JudgedPlan
+    setup: str
+    load: str
+    place: str | None
+    circuit: str | None
+    unit: int
+
+    @classmethod
+    def of(cls, judged: JudgedPlan, setup: str, load_id: str) -> "_Trial":
+        stated = judged.facts.load_stated(load_id)
+        place = stated.place if stated else None
+        circuit = stated.circuit if stated else None
+        taken = {p.unit for p in judged.by_setup[setup] if p.load == load_id}
+        unit = next(number for number in range(1, len(taken) + 2) if number not in taken)
+        facts = replace(judged.facts, demands=_one_more(judged, setup, load_id, (place, circuit)))
+        off = SwitchedOff(setup=setup, load=load_id)
+        kept = tuple(entry for entry in judged.plan.switched_off if entry != off)
+        plan = judged.plan.model_copy(update={"switched_off": kept})
+        more = JudgedPlan(facts, Judge(facts), plan, judged.verdict)
+        return cls(more, setup, load_id, place, circuit, unit)
+
+    def ways(self) -> Iterator[tuple[Point | None, Verdict]]:
+        """Yield the verdict with the unit at each point that it may use."""
+        if self.circuit is not None:
+            yield None, self.judged.judge.judge(self.judged.plan)
+            return
+        for point in self._points():
+            new = Placement(
+                setup=self.setup, load=self.load, unit=self.unit, place=self.place, point=point.id
+            )
+            # Where every socket is taken the amps still count: somebody will find a socket.
+            seat = next(seats(self.judged, new, point), new)
+            placements = (*self.judged.plan.placements, seat)
+            plan = self.judged.plan.model_copy(update={"placements": placements})
+            yield point, self.judged.judge.judge(plan)
+
+    def _points(self) -> list[Point]:
+        open_to = open_points(self.judged, self.load)
+
+        def room(point: Point) -> int:
+            circuits = point.exposure.might_be_on
+            return min((self.judged.room_ma(self.setup, c) for c in circuits), default=0)
+
+        return sorted(open_to, key=lambda p: (-room(p), p.id))[:TRIED_OUTLETS]
+
+
+def _one_more(
+    judged: JudgedPlan, setup: str, load_id: str, at: tuple[str | None, str | None]
+) -> dict[str, tuple[Demand, ...]]:
+    """Return what is asked with one unit more of a load, or with a switched-off load back on."""
+    place, circuit = at
+    asked = judged.facts.demands[setup]
+    own = next((d for d in asked if d.load == load_id), None)
+    is_off = (setup, load_id) in judged.switched_off
+    count = 1 if own is None or is_off else own.count + 1
+    rest = tuple(d for d in asked if d.load != load_id)
+    more = Demand(setup, load_id, place, count, circuit)
+    return judged.facts.demands | {setup: tuple(sorted((*rest, more), key=_order))}
+
+
+def _order(demand: Demand) -> tuple[str, str]:
+    return demand.load, demand.place or ""

@@ -1,0 +1,184 @@
+"""Why each plug is where it is: what binds there, why not nearer, what the next best costs.
+
+Every claim is made by moving that one unit and having the judge look again. Never imports the
+solver.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from spreadload.derived.records import Point
+from spreadload.explain.binding import Share, shares
+from spreadload.explain.breaks import broken
+from spreadload.explain.goal_words import price, vector
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.moves import moved, open_points
+from spreadload.explain.names import circuits_of, row
+from spreadload.plan import Placement, Verdict
+
+TRIED_ELSEWHERE = 3
+
+
+@dataclass(frozen=True)
+class Elsewhere:
+    """One unit at another point, the rest as it stands.
+
+    Attributes:
+        point: Where it would be.
+        holds: Whether every limit would still hold.
+        text: What would break, or which goal would get worse, with numbers.
+    """
+
+    point: str
+    holds: bool
+    text: str
+
+
+@dataclass(frozen=True)
+class Reason:
+    """Why identical units of one load sit at one point in one set-up.
+
+    Attributes:
+        units: Numbers of the units.
+        lead: Index of their lead, or None.
+        on: The circuit it is on, or all it might be on.
+        fullest: The fullest limit between the plug and the street.
+        circuit: The fullest of its circuits.
+        is_nearest: Whether no outlet it could use is nearer.
+        nearest: What would happen at the nearest outlet, if that is another one.
+        next_best: The best single move, or None when no other outlet can take it.
+    """
+
+    setup: str
+    load: str
+    units: tuple[int, ...]
+    place: str | None
+    point: str
+    lead: int | None
+    board: int | None
+    board_lead: int | None
+    on: tuple[str, ...]
+    fullest: Share
+    circuit: Share | None
+    is_nearest: bool
+    nearest: Elsewhere | None
+    next_best: Elsewhere | None
+    is_only_way: bool
+
+
+def reasons(judged: JudgedPlan) -> tuple[Reason, ...]:
+    """Return a reason for every placement, identical units at one point together."""
+    return tuple(_reason(judged, units) for units in judged.groups.values())
+
+
+def try_at(judged: JudgedPlan, placement: Placement, point: Point) -> Verdict | None:
+    """Return the verdict with one unit at another point, or None when no socket is free there."""
+    first: Verdict | None = None
+    for plan in moved(judged, placement, point):
+        verdict = judged.judge.judge(plan)
+        if verdict.holds:
+            return verdict
+        first = first or verdict
+    return first
+
+
+def elsewhere(judged: JudgedPlan, placement: Placement, point: Point) -> Elsewhere:
+    """Return what happens when one unit moves to a point and nothing else does."""
+    verdict = try_at(judged, placement, point)
+    if verdict is None:
+        return Elsewhere(point.id, holds=False, text=_taken(judged, placement, point))
+    return _seen(judged, point, verdict)
+
+
+def _seen(judged: JudgedPlan, point: Point, verdict: Verdict) -> Elsewhere:
+    if new := broken(judged.facts, judged.verdict, verdict):
+        return Elsewhere(point.id, holds=False, text=new)
+    return Elsewhere(point.id, holds=True, text=price(judged.verdict, verdict))
+
+
+def _reason(judged: JudgedPlan, units: tuple[Placement, ...]) -> Reason:
+    placement = units[0]
+    ways = shares(judged, placement)
+    own = judged.point(placement)
+    points = _by_distance(judged, placement)
+    near = points[0] if points and placement.place is not None else own
+    is_nearest = near.id == own.id or _as_near(judged, placement, near, own)
+    circuit = next((share for share in ways if share.kind == "circuit"), None)
+    return Reason(
+        setup=placement.setup,
+        load=placement.load,
+        units=tuple(sorted(unit.unit for unit in units)),
+        place=placement.place,
+        point=placement.point,
+        lead=placement.lead,
+        board=placement.board,
+        board_lead=placement.board_lead,
+        on=circuits_of(own),
+        fullest=ways[0],
+        circuit=circuit,
+        is_nearest=is_nearest,
+        nearest=None if is_nearest else elsewhere(judged, placement, near),
+        next_best=_next_best(judged, placement, points),
+        is_only_way=all(point.id == own.id for point in points),
+    )
+
+
+def _as_near(judged: JudgedPlan, placement: Placement, near: Point, own: Point) -> bool:
+    if placement.place is None:
+        return True
+    route_m = judged.facts.route_m
+    return route_m(placement.place, near) >= route_m(placement.place, own)
+
+
+def _by_distance(judged: JudgedPlan, placement: Placement) -> list[Point]:
+    points = open_points(judged, placement.load)
+    place = placement.place
+    if place is None:
+        return list(points)
+    return sorted(points, key=lambda p: (judged.facts.route_m(place, p), p.id))
+
+
+def _next_best(
+    judged: JudgedPlan, placement: Placement, points: Iterable[Point]
+) -> Elsewhere | None:
+    best: tuple[tuple[int, ...], Elsewhere] | None = None
+    for point in _promising(judged, placement, points):
+        verdict = try_at(judged, placement, point)
+        if verdict is None or broken(judged.facts, judged.verdict, verdict):
+            continue
+        ranked = (vector(verdict), _seen(judged, point, verdict))
+        if best is None or ranked[0] < best[0]:
+            best = ranked
+    return None if best is None else best[1]
+
+
+def _promising(
+    judged: JudgedPlan, placement: Placement, points: Iterable[Point]
+) -> tuple[Point, ...]:
+    """Return the nearest point on each set of circuits with room left, a few at most."""
+    own = judged.point(placement)
+    already = set(circuits_of(own))
+    need_ma = judged.unit_ma(placement)
+    chosen: dict[tuple[str, ...], Point] = {}
+    for point in points:
+        on = circuits_of(point)
+        has_room = all(
+            circuit in already or judged.room_ma(placement.setup, circuit) >= need_ma
+            for circuit in on
+        )
+        fits = need_ma <= min(point.socket_ma, point.plate_ma)
+        if point.id != own.id and has_room and fits and not point.is_off_limits:
+            chosen.setdefault(on, point)
+    return tuple(list(chosen.values())[:TRIED_ELSEWHERE])
+
+
+def _taken(judged: JudgedPlan, placement: Placement, point: Point) -> str:
+    holders = sorted(
+        {
+            unit.load
+            for there in judged.sockets(placement.setup, point.id).values()
+            for unit in there
+        }
+    )
+    which = "its socket is" if point.sockets == 1 else "its sockets are"
+    return f"{which} taken" + (f" by {row(holders)}" if holders else "")

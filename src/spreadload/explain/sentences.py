@@ -1,0 +1,88 @@
+"""Reasons in one or two plain sentences with numbers."""
+
+from spreadload.derived.facts import Facts
+from spreadload.explain.binding import Share
+from spreadload.explain.names import circuit_name, point_name, row, units_name
+from spreadload.explain.reasons import Elsewhere, Reason
+from spreadload.units import shown_amps, shown_capacity_amps
+
+
+def headline(facts: Facts, reason: Reason) -> str:
+    """Return what is plugged in where: ``DH1800 #2 → A12 (P2), 20 m lead``."""
+    who = units_name(facts, reason.load, reason.units)
+    on = row(reason.on, "or")
+    return f"{who} → {point_name(facts.points[reason.point])} ({on}){_run(facts, reason)}"
+
+
+def reason_text(facts: Facts, reason: Reason) -> str:
+    """Return why it is there: what binds, why not nearer, what the next best costs."""
+    parts = [_binds(facts, reason)]
+    if reason.is_only_way:
+        parts.append("The only outlet it may use")
+    elif reason.nearest is not None:
+        parts.append(_at(facts, "Nearest is", reason.nearest))
+    elif reason.place is not None:
+        parts.append("Nothing it can use is nearer")
+    if reason.next_best is not None and not _is_same(reason.next_best, reason.nearest):
+        parts.append(_at(facts, "Next best", reason.next_best))
+    elif reason.next_best is None and not reason.is_only_way:
+        parts.append("No other outlet tried can take it as the rest stands")
+    return ". ".join(parts)
+
+
+def share_words(share: Share) -> str:
+    """Return a share with its numbers: ``8.9 of 10.0 A``."""
+    return f"{shown_amps(share.used)} of {shown_capacity_amps(share.limit)} {share.unit}"
+
+
+def _binds(facts: Facts, reason: Reason) -> str:
+    full, circuit = reason.fullest, reason.circuit
+    if circuit is None or circuit == full:
+        return f"{_capital(full.name)} is at {full.used_pct} %, {share_words(full)}"
+    on = circuit_name(facts, reason.on[0]) if len(reason.on) == 1 else circuit.name
+    binds = f"fullest is {full.name} at {full.used_pct} %, {share_words(full)}"
+    return f"{on} is at {circuit.used_pct} %; {binds}"
+
+
+def _at(facts: Facts, opening: str, there: Elsewhere) -> str:
+    return f"{opening} {point_name(facts.points[there.point])}: {there.text}"
+
+
+def _is_same(one: Elsewhere, other: Elsewhere | None) -> bool:
+    return other is not None and one.point == other.point
+
+
+def _run(facts: Facts, reason: Reason) -> str:
+    words = run_words(facts, (reason.board, reason.board_lead, reason.lead))
+    return f", {words}" if words else ""
+
+
+def run_words(facts: Facts, run: tuple[int | None, int | None, int | None]) -> str:
+    """Return how a plug gets to its socket: ``10 m lead``, ``board on 20 m lead, 5 m lead``.
+
+    Args:
+        facts: The job, worked out.
+        run: Indices of the power board, of the lead it hangs on, and of the unit's own lead.
+    """
+    board, board_lead, lead = run
+    parts: list[str] = []
+    if board is not None:
+        hangs = "" if board_lead is None else f" on {lead_words(facts, board_lead)}"
+        parts.append(f"board{hangs}")
+    if lead is not None:
+        parts.append(lead_words(facts, lead))
+    return ", ".join(parts)
+
+
+def lead_words(facts: Facts, lead: int) -> str:
+    """Return a lead by its length: ``10 m lead``; an unknown one by its number."""
+    if not 0 <= lead < len(facts.leads):
+        return f"lead {lead}?"
+    stated = facts.job.leads[lead]
+    if stated.length_ft is not None and stated.length_m is None:
+        return f"{stated.length_ft:g} ft lead"
+    return f"{facts.leads[lead].length_m:g} m lead"
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:] if name.startswith(("its ", "the ", "leakage")) else name

@@ -1,0 +1,194 @@
+"""One set-up as a switchboard: what is on each circuit, how full it is, how much is left."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from spreadload.derived.facts import Facts
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.names import (
+    circuit_name,
+    circuits_of,
+    device_name,
+    point_name,
+    row,
+    units_name,
+)
+from spreadload.explain.sentences import run_words
+from spreadload.job.day import Setup
+from spreadload.plan import Placement, Usage
+from spreadload.report.style import Style, bar, clip
+from spreadload.units import MILLI, percent_used, shown_amps, shown_capacity_amps
+
+NAME_COLUMNS = 28
+PLACE_COLUMNS = 18
+RCD_SHOWN_FROM_PCT = 80
+
+
+@dataclass(frozen=True)
+class Line:
+    """Identical units at one point: one line under a circuit."""
+
+    outlet: str
+    item: str
+    place: str
+    amps: str
+    run: str
+
+
+def overview(judged: JudgedPlan, style: Style) -> list[str]:
+    """Return one line per set-up with its fullest device, or nothing for a single set-up."""
+    setups = judged.facts.job.setups
+    if len(setups) == 1:
+        return []
+    ids = max(len(setup.id) for setup in setups)
+    lines = [""]
+    for setup in setups:
+        top = max(judged.usages[setup.id], key=lambda usage: usage.used_pct)
+        name = clip(device_name(judged.facts, top), NAME_COLUMNS)
+        what = clip(setup.name, 26)
+        lines.append(
+            f"  {setup.id:<{ids}}  {what:<26}  {name:<{style.width - 54 - ids}} "
+            f"{top.used_pct:>4} %  {bar(top.used_pct)}".rstrip()
+        )
+    return lines
+
+
+def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
+    """Return the switchboard of one set-up."""
+    lines = ["", style.strong(_title(setup, style)), style.faint(_heading(judged, style))]
+    by_circuits = _lines_by_circuits(judged, setup.id)
+    for circuit_id in judged.facts.circuits:
+        under = by_circuits.pop((circuit_id,), [])
+        lines += _circuit(judged, setup.id, circuit_id, under, style)
+    for circuits, under in by_circuits.items():
+        note = f"{row(circuits, 'or')}: not known which, counted on each"
+        lines.append(style.wrap(note, first="  ", rest="    "))
+        lines += _item_lines(judged, under, style)
+    lines += [_device(judged.facts, usage) for usage in _upstream(judged, setup.id)]
+    lines += _leakage(judged, setup.id)
+    lines += _free(judged, setup.id, style)
+    return lines
+
+
+def _title(setup: Setup, style: Style) -> str:
+    window = f"{setup.from_} to {setup.to}" if setup.from_ and setup.to else ""
+    head = f"{setup.id}  {setup.name}".rstrip()
+    return f"{head:<{max(len(head) + 2, style.width - len(window))}}{window}".rstrip()
+
+
+def _heading(judged: JudgedPlan, style: Style) -> str:
+    del style
+    outlet, item, place = _columns(judged)
+    return f"    {'outlet':<{outlet}}  {'what':<{item}}  {'stands at':<{place}}  {'amps':>6}  run"
+
+
+def _columns(judged: JudgedPlan) -> tuple[int, int, int]:
+    """Return widths of the outlet, item and place columns, the same for every set-up."""
+    groups = judged.groups.items()
+    facts = judged.facts
+    outlets = [len(point_name(facts.points[group[3]])) for group, _ in groups]
+    items = [len(units_name(facts, g[1], [p.unit for p in units])) for g, units in groups]
+    items += [len(d.load) for setup in facts.demands for d in judged.wired(setup)]
+    places = [len(group[2] or "") for group, _ in groups]
+    return (
+        max([6, *outlets]),
+        max([4, *items]),
+        min(PLACE_COLUMNS, max([9, *places])),
+    )
+
+
+def _lines_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], list[Line]]:
+    found: dict[tuple[str, ...], list[Line]] = defaultdict(list)
+    together: dict[tuple[str, ...], list[Placement]] = defaultdict(list)
+    for p in judged.by_setup[setup]:
+        run = run_words(judged.facts, (p.board, p.board_lead, p.lead))
+        together[p.point, p.load, p.place or "", run].append(p)
+    order = list(judged.facts.points)
+    for (point_id, load, place, run), units in sorted(
+        together.items(), key=lambda entry: (order.index(entry[0][0]), entry[0])
+    ):
+        point = judged.facts.points[point_id]
+        amps = shown_amps(sum(judged.unit_ma(p) for p in units) / MILLI)
+        name = units_name(judged.facts, load, [p.unit for p in units])
+        found[circuits_of(point)].append(Line(point_name(point), name, place, amps, run))
+    for demand in judged.wired(setup):
+        circuit = judged.facts.circuits[demand.circuit or ""]
+        unit_ma = judged.facts.unit_ma(demand.load, min(circuit.poles, 3))
+        amps = shown_amps(demand.count * unit_ma / MILLI)
+        found[circuit.id,].append(Line("wired", demand.load, "", amps, ""))
+    return found
+
+
+def _circuit(
+    judged: JudgedPlan, setup: str, circuit_id: str, under: list[Line], style: Style
+) -> list[str]:
+    poles = [u for u in judged.usages[setup] if u.kind == "circuit" and u.id == circuit_id]
+    loaded = [usage for usage in poles if usage.counted_a > 0]
+    if not loaded and not under:
+        return []
+    return [
+        *(_device(judged.facts, usage) for usage in loaded),
+        *_item_lines(judged, under, style),
+    ]
+
+
+def _item_lines(judged: JudgedPlan, under: list[Line], style: Style) -> list[str]:
+    del style
+    outlet, item, place = _columns(judged)
+    return [
+        (
+            f"    {line.outlet:<{outlet}}  {line.item:<{item}}  "
+            f"{clip(line.place, PLACE_COLUMNS):<{place}}  {line.amps:>6}  {line.run}"
+        ).rstrip()
+        for line in under
+    ]
+
+
+def _device(facts: Facts, usage: Usage) -> str:
+    is_counted = usage.kind in ("circuit", "feed")
+    used = usage.counted_a if is_counted else usage.current_a
+    name = device_name(facts, usage)
+    return meter(name[:1].upper() + name[1:], (used, usage.limit_a, "A"), usage.used_pct)
+
+
+def meter(name: str, amounts: tuple[float, float, str], used_pct: int) -> str:
+    """Return one limit on one line: name, used of limit, what is left, per cent and a bar."""
+    used, limit, unit = amounts
+    left = shown_capacity_amps(max(limit - used, 0.0))
+    over = f"{shown_amps(used - limit)} {unit} over" if used > limit else f"{left} {unit} left"
+    said = f"{shown_amps(used)} of {shown_capacity_amps(limit)} {unit}"
+    return (
+        f"  {clip(name, NAME_COLUMNS):<{NAME_COLUMNS}}{said:>17}{over:>13}{used_pct:>6} %  "
+        f"{bar(used_pct)}"
+    )
+
+
+def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
+    for usage in judged.usages[setup]:
+        if usage.kind == "rcd amps" and usage.used_pct >= RCD_SHOWN_FROM_PCT:
+            yield usage
+        if usage.kind in ("feed", "phase") and usage.current_a > 0:
+            yield usage
+
+
+def _leakage(judged: JudgedPlan, setup: str) -> list[str]:
+    """Return RCDs whose standing leakage passes the guide figure."""
+    lines = []
+    for rcd in judged.facts.rcds.values():
+        used_ua = judged.leakage_ua(setup, rcd.id)
+        if used_ua > rcd.guide_ua:
+            amounts = (used_ua / MILLI, rcd.may_trip_ua / MILLI, "mA")
+            used_pct = percent_used(used_ua, rcd.may_trip_ua)
+            lines.append(meter(f"{rcd.id} standing leakage", amounts, used_pct))
+    return lines
+
+
+def _free(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
+    loaded = {u.id for u in judged.usages[setup] if u.kind == "circuit" and u.counted_a > 0}
+    free = [
+        f"{circuit_name(judged.facts, c.id)} {shown_capacity_amps(c.cap_ma / MILLI)} A"
+        for c in judged.facts.circuits.values()
+        if c.is_usable and c.id not in loaded
+    ]
+    return [style.wrap("Free: " + ", ".join(free), first="  ", rest="    ")] if free else []

@@ -1,0 +1,185 @@
+"""The parts of a plan's text below the switchboards, each a titled block of lines."""
+
+from collections import defaultdict
+
+from spreadload.derived.facts import Facts
+from spreadload.explain.answer import fullest as fullest_of
+from spreadload.explain.answer import tightest_words
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.day_moves import Change
+from spreadload.explain.differences import differences
+from spreadload.explain.goal_words import changes
+from spreadload.explain.names import circuit_name, point_name, row, unit_name, units_name
+from spreadload.explain.off import Idle
+from spreadload.explain.sentences import headline, reason_text
+from spreadload.plan import LeftOut, Placement, Plan, Verdict
+from spreadload.report.style import Style
+
+SHOWN_LIT = 4
+SHOWN_DIFFERENCES = 5
+
+
+def must_be_off(briefing: Briefing, style: Style) -> list[str]:
+    """Return what must not run, with what it would break."""
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for idle in briefing.idle:
+        if idle.must_be_off:
+            by_text[_who(idle), _off_words(idle)].append(idle.setup)
+    lines = [
+        style.wrap(f"{who} in {row(setups)}: {words}", first="  ", rest="    ")
+        for (who, words), setups in by_text.items()
+    ]
+    return style.section("Must be off", lines)
+
+
+def may_run(briefing: Briefing, style: Style) -> list[str]:
+    """Return idle loads that one could add, and where."""
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for idle in briefing.idle:
+        if not idle.must_be_off and idle.holds_at:
+            where = row(idle.holds_at, "or") if any(idle.holds_at) else "on its own circuit"
+            limited = len(idle.holds_at) < idle.tried
+            by_text[_who(idle), f"at {where} only" if limited else f"at {where}"].append(idle.setup)
+    lines = [
+        style.wrap(f"{who} in {row(setups)}: one, {where}", first="  ", rest="    ")
+        for (who, where), setups in by_text.items()
+    ]
+    return style.section("May run as well, one at a time", lines)
+
+
+def _who(idle: Idle) -> str:
+    return f"{idle.load} ({idle.by})" if idle.by else idle.load
+
+
+def _off_words(idle: Idle) -> str:
+    if idle.is_switched_off:
+        return "this plan switches it off" + (f"; {idle.breaks}" if idle.breaks else "")
+    if idle.is_agreed and not idle.breaks:
+        return "agreed"
+    said = f"agreed; {idle.breaks}" if idle.is_agreed else idle.breaks
+    return f"{said}, {idle.over_pct} %" if idle.over_pct is not None else said
+
+
+def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
+    """Return what was agreed to stay on."""
+    if not briefing.stay_on:
+        return []
+    return style.section("Must stay on", [style.wrap(row(briefing.stay_on), first="  ", rest="  ")])
+
+
+def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
+    """Return what stays lit when a circuit drops or an RCD opens."""
+    facts = briefing.judged.facts
+    devices = dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying)
+    lines = []
+    for kind, device in devices:
+        entries = [e for e in briefing.staying if (e.kind, e.device) == (kind, device)]
+        name = circuit_name(facts, device) if kind == "circuit" else device
+        event = "drops" if kind == "circuit" else "opens"
+        each = "; ".join(f"{e.setup} {_lit(facts, e.lit)}" for e in entries)
+        lines.append(style.wrap(f"If {name} {event}: {each}", first="  ", rest="    "))
+    return style.section("Light that stays", lines)
+
+
+def _lit(facts: Facts, lit: tuple[Placement, ...]) -> str:
+    if not lit:
+        return "none"
+    by_load: dict[str, list[int]] = defaultdict(list)
+    for placement in lit:
+        by_load[placement.load].append(placement.unit)
+    names = [units_name(facts, load, units) for load, units in by_load.items()]
+    more = len(names) - SHOWN_LIT
+    return ", ".join(names[:SHOWN_LIT]) + (f" and {more} kinds more" if more > 0 else "")
+
+
+def between_setups(briefing: Briefing, style: Style) -> list[str]:
+    """Return what changes outlet from one set-up to the next."""
+    lines: list[str] = []
+    for change in briefing.changes:
+        lines += _one_change(briefing.judged.facts, change, style)
+    return style.section("Between set-ups", lines)
+
+
+def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
+    counts = [
+        f"{verb} {len(units)}"
+        for verb, units in (("strike", change.struck), ("plug in", change.added))
+        if units
+    ]
+    moves = [
+        f"{unit_name(facts, r.load, r.unit)} {point_name(facts.points[r.from_point])} → "
+        f"{point_name(facts.points[r.to_point])}"
+        + (f" ({r.cool_down_min} min dark)" if r.cool_down_min else "")
+        for r in change.replugs
+    ]
+    said = f"move {', '.join(moves)}" if moves else "nothing moves"
+    more = f"; {', '.join(counts)}" if counts else ""
+    head = f"{change.before} to {change.after}: "
+    return [style.wrap(f"{head}{said}{more}", first="  ", rest="    ")]
+
+
+def pulls(briefing: Briefing, style: Style) -> list[str]:
+    """Return leads, power boards and boxes to take off the van."""
+    if not briefing.pulls:
+        return []
+    each = [
+        f"{pull.needed} x {pull.name}{' lead' if pull.kind == 'lead' else ''} of {pull.in_stock}"
+        for pull in briefing.pulls
+    ]
+    return style.section("Pull for the day", [style.wrap(", ".join(each), first="  ", rest="  ")])
+
+
+def why_there(briefing: Briefing, style: Style) -> list[str]:
+    """Return the reason for every placement, the same one in several set-ups only once."""
+    facts = briefing.judged.facts
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for reason in briefing.reasons:
+        by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
+    lines: list[str] = []
+    for (head, text), setups in by_text.items():
+        lines.append(style.wrap(f"{row(setups)}  {head}", first="  ", rest="    "))
+        lines.append(style.wrap(text, first="      ", rest="      "))
+    return style.section("Why there", lines)
+
+
+def other_plans(facts: Facts, ranked: tuple[tuple[Plan, Verdict], ...], style: Style) -> list[str]:
+    """Return what each further plan does differently and what it costs."""
+    lines: list[str] = []
+    for number, (plan, verdict) in enumerate(ranked[1:], start=2):
+        costs = [change.text for change in changes(ranked[0][1], verdict)]
+        price = "; ".join(costs) if costs else "just as good by every rule"
+        tightest = tightest_words(facts, fullest_of(verdict))
+        lines.append(style.wrap(f"Plan {number}: {tightest}; {price}", first="  ", rest="    "))
+        differs = differences(facts, ranked[0][0], plan)
+        shown = differs[:SHOWN_DIFFERENCES]
+        lines += [style.wrap(d.text, first="    ", rest="      ") for d in shown]
+        if len(differs) > SHOWN_DIFFERENCES:
+            lines.append(f"    and {len(differs) - SHOWN_DIFFERENCES} more differences")
+    return style.section("Other plans", lines)
+
+
+def assumed(briefing: Briefing, style: Style) -> list[str]:
+    """Return what nobody has proved."""
+    lines = [
+        style.wrap(f"{entry.about}: {entry.text}", first="  ", rest="    ")
+        for entry in briefing.assumptions
+    ]
+    return style.section("Not proved", lines)
+
+
+def cautions(briefing: Briefing, style: Style) -> list[str]:
+    """Return short cautions."""
+    lines = [style.wrap(text, first="  ", rest="    ") for text in briefing.cautions]
+    return style.section("Take care", lines)
+
+
+def left_out(facts: Facts, entries: tuple[LeftOut, ...]) -> str:
+    """Return heads left out, by set-up: ``LED150 in SU2``."""
+    by_load: dict[tuple[str, str], int] = defaultdict(int)
+    for entry in entries:
+        by_load[entry.load, entry.setup] += 1
+    each = [
+        f"{count} {load} in {setup}" if facts.loads[load].count > 1 else f"{load} in {setup}"
+        for (load, setup), count in by_load.items()
+    ]
+    return row(each)

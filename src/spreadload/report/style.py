@@ -1,0 +1,62 @@
+"""Plain text that fits a terminal: wrapping, bars, and emphasis that never carries the meaning."""
+
+import re
+from dataclasses import dataclass
+from textwrap import fill
+
+WIDTH = 80
+BAR_CELLS = 10
+FULL_PCT = 100
+# A number is never parted from its unit at the end of a line.
+_TIE = "\u00a0"
+_AMOUNT = re.compile(r"(?<=\d) (?=(?:mA|A|W|V|m|min)\b|%)")
+_FULL, _EMPTY = "█", "·"
+_BOLD, _FAINT, _RESET = "\x1b[1m", "\x1b[2m", "\x1b[0m"
+
+
+@dataclass(frozen=True)
+class Style:
+    """How to set text.
+
+    Attributes:
+        width: Columns.
+        colour: Whether to emphasise with escape codes; the words are the same either way.
+    """
+
+    width: int = WIDTH
+    colour: bool = False
+
+    def strong(self, text: str) -> str:
+        """Return text emphasised."""
+        return f"{_BOLD}{text}{_RESET}" if self.colour and text else text
+
+    def faint(self, text: str) -> str:
+        """Return text set back."""
+        return f"{_FAINT}{text}{_RESET}" if self.colour and text else text
+
+    def wrap(self, text: str, *, first: str = "", rest: str = "") -> str:
+        """Return text wrapped, the first line and the others each with their own indent."""
+        return fill(
+            _AMOUNT.sub(_TIE, text),
+            width=self.width,
+            initial_indent=first,
+            subsequent_indent=rest,
+            break_long_words=False,
+            break_on_hyphens=False,
+        ).replace(_TIE, " ")
+
+    def section(self, title: str, lines: list[str]) -> list[str]:
+        """Return a titled block after an empty line, or nothing when it has no lines."""
+        return ["", self.strong(title), *lines] if lines else []
+
+
+def bar(used_pct: int) -> str:
+    """Return a small load bar; what is over its limit ends in an exclamation mark."""
+    cells = max(min(BAR_CELLS, used_pct * BAR_CELLS // FULL_PCT), 1 if used_pct > 0 else 0)
+    over = "!" if used_pct > FULL_PCT else ""
+    return _FULL * cells + _EMPTY * (BAR_CELLS - cells) + over
+
+
+def clip(text: str, width: int) -> str:
+    """Return text cut to a width, the cut marked."""
+    return text if len(text) <= width else text[: width - 1] + "…"

@@ -1,0 +1,139 @@
+"""Answers as plain text for a terminal: the answer first, then the switchboards, then the rest."""
+
+from spreadload.check.words import count_of
+from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.names import device_name, row
+from spreadload.plan import Impossible, Outcome, Plan, Solved, Verdict
+from spreadload.report import sections
+from spreadload.report.board import overview, setup_board
+from spreadload.report.style import FULL_PCT, Style
+
+
+def plan_text(
+    answer: Answer,
+    outcome: Outcome,
+    briefing: Briefing | None,
+    style: Style,
+    *,
+    setup: str | None = None,
+    is_brief: bool = False,
+) -> str:
+    """Return the answer to “does it fit?” with the plan it rests on.
+
+    Args:
+        answer: The first line.
+        outcome: What the search ended with.
+        briefing: The plan to show: the best one, or the fullest legal one when none fits as asked.
+        style: How to set text.
+        setup: Show the switchboard of this set-up only.
+        is_brief: Stop after the switchboards.
+    """
+    lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    lines += _second_line(outcome, briefing, style)
+    if briefing is None:
+        return "\n".join(lines)
+    lines += _boards(briefing, style, setup)
+    if not is_brief:
+        ranked = outcome.plans if isinstance(outcome, Solved) else ()
+        lines += _rest(briefing, ranked, style)
+    return "\n".join(lines)
+
+
+def check_text(
+    answer: Answer,
+    briefing: Briefing,
+    style: Style,
+    *,
+    setup: str | None = None,
+    is_brief: bool = False,
+) -> str:
+    """Return what the judge says of a plan: every limit it passes, then the switchboards."""
+    lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    violations = briefing.judged.verdict.violations
+    told = [style.wrap(v.text, first="  ", rest="    ") for v in violations]
+    lines += style.section(f"Passes {count_of(len(violations), 'limit')}", told)
+    lines += _boards(briefing, style, setup)
+    if not is_brief:
+        lines += goals_kept(briefing.judged.verdict, style)
+        lines += _rest(briefing, (), style)
+    return "\n".join(lines)
+
+
+def goals_kept(verdict: Verdict, style: Style) -> list[str]:
+    """Return every soft rule with its value."""
+    width = max((len(goal.goal) for goal in verdict.goals), default=0)
+    lines = [
+        style.wrap(
+            f"{goal.goal:<{width}} {goal.value:>6}  {goal.text}",
+            first="  ",
+            rest=" " * (width + 11),
+        )
+        for goal in verdict.goals
+    ]
+    return style.section("Soft rules, most important first; smaller is better", lines)
+
+
+def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> list[str]:
+    if isinstance(outcome, Impossible):
+        return _what_could_be(outcome, briefing, style)
+    if not isinstance(outcome, Solved) or briefing is None:
+        return []
+    unproved = [entry for entry in briefing.assumptions if entry.about in ("supply", "wiring")]
+    parts = []
+    if not outcome.proven:
+        parts.append(f"Best found in the time, not proved best: {outcome.gap}")
+    if unproved:
+        parts.append(f"Rests on what nobody has proved: {'; '.join(e.text for e in unproved)}")
+    return [style.wrap(f"{part}.", rest="  ") for part in parts]
+
+
+def _what_could_be(outcome: Impossible, briefing: Briefing | None, style: Style) -> list[str]:
+    lines = []
+    if outcome.nearest is not None and briefing is not None:
+        facts = briefing.judged.facts
+        usages = outcome.nearest[1].usages
+        worst = max(usages, key=lambda usage: usage.used_pct)
+        over = [u for u in usages if u.used_pct > FULL_PCT and u.setup == worst.setup]
+        each = [f"{device_name(facts, u)} {u.used_pct} % in {u.setup}" for u in over]
+        lines.append(style.wrap(f"Best possible split of everything: {row(each)}.", rest="  "))
+    if outcome.reduced is not None and briefing is not None:
+        lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
+    return lines
+
+
+def _without(briefing: Briefing, plan: Plan, verdict: Verdict) -> str:
+    facts = briefing.judged.facts
+    without = sections.left_out(facts, plan.left_out)
+    off = f" and if {off_words(plan)}" if plan.switched_off else ""
+    tightest = tightest_words(facts, fullest(verdict))
+    return f"Without {without}{off} it fits: {tightest}. That plan follows."
+
+
+def _boards(briefing: Briefing, style: Style, setup: str | None) -> list[str]:
+    judged = briefing.judged
+    lines = [] if setup is not None else overview(judged, style)
+    for each in judged.facts.job.setups:
+        if setup in (None, each.id):
+            lines += setup_board(judged, each, style)
+    if any(usage.counted_a > usage.current_a for usage in judged.verdict.usages):
+        factor = judged.facts.continuous_factor
+        note = f"Breakers count what runs for hours {factor:g} times."
+        lines += ["", style.wrap(note, first="  ", rest="  ")]
+    return lines
+
+
+def _rest(briefing: Briefing, ranked: tuple[tuple[Plan, Verdict], ...], style: Style) -> list[str]:
+    facts = briefing.judged.facts
+    return [
+        *sections.must_be_off(briefing, style),
+        *sections.must_stay_on(briefing, style),
+        *sections.may_run(briefing, style),
+        *sections.light_that_stays(briefing, style),
+        *sections.between_setups(briefing, style),
+        *sections.pulls(briefing, style),
+        *sections.why_there(briefing, style),
+        *sections.other_plans(facts, ranked, style),
+        *sections.assumed(briefing, style),
+        *sections.cautions(briefing, style),
+    ]
