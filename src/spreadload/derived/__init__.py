@@ -1,5 +1,5 @@
 """What follows from the job without any decision: amps, routes, points, demands, limits.
 
-The solver, the judge and the reports all read these facts; none of them reads another's conclusions.
+The solver, the judge and the reports all read these facts; none reads another's conclusions.
 Nothing here knows of plans being good or bad.
 """

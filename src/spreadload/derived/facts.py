@@ -66,7 +66,7 @@ class Facts:
             rcds=rcd_facts(job),
             points=points(job, circuits, supply, is_left_to_maps=unknown == "maps"),
             loads=load_facts(job, supply),
-            leads=lead_facts(job, supply),
+            leads=lead_facts(job),
             boards=board_facts(job),
             boxes=box_facts(job),
             demands={setup.id: demands(job, setup) for setup in job.setups},

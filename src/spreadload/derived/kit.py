@@ -78,9 +78,9 @@ def usual_plug(region: str, unit_ma: int) -> str:
     return fitting[0] if fitting else family[-1].id
 
 
-def lead_facts(job: Job, supply: SupplyFacts) -> tuple[LeadFacts, ...]:
+def lead_facts(job: Job) -> tuple[LeadFacts, ...]:
     """Return every kind of lead in stock, in the order of the job."""
-    return tuple(_lead(job, index, lead, supply) for index, lead in enumerate(job.leads))
+    return tuple(_lead(job, index, lead) for index, lead in enumerate(job.leads))
 
 
 def board_facts(job: Job) -> tuple[BoardFacts, ...]:
@@ -145,7 +145,7 @@ def _left_out_cost(load: Draw, drawn: LoadDraw) -> int:
     return hundreds * PRIORITY_STEP ** (LOWEST_PRIORITY - load.priority)
 
 
-def _lead(job: Job, index: int, lead: Lead, supply: SupplyFacts) -> LeadFacts:
+def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     region = practice.region(job.region)
     length_m = lead.length_m if lead.length_m is not None else metres(lead.length_ft or 0.0)
     size = _size(lead) or region.assumed_lead_size.replace("mm2", "mm²")

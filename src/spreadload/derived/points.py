@@ -14,7 +14,7 @@ KITCHENS = frozenset({RoomUse.KITCHEN, RoomUse.PANTRY})
 
 
 def possible_circuits(job: Job, circuits: dict[str, CircuitFacts]) -> dict[str, frozenset[str]]:
-    """Return, for every outlet, the circuits it might be on, statements between outlets included."""
+    """Return the circuits each outlet might be on, statements between outlets included."""
     feeding = frozenset(c.id for c in circuits.values() if c.can_feed_outlets)
     possible = {
         outlet_id: frozenset({outlet.circuit})

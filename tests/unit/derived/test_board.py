@@ -1,0 +1,48 @@
+"""What a way of the switchboard feeds."""
+
+import pytest
+
+from builders import circuit, outlet, small_job
+from spreadload.derived.board import read_way
+from spreadload.job.site import Feeds
+
+
+def reading(label: str, rating_a: float = 20.0, region: str = "AU") -> Feeds:
+    """Return what a way with a label and a rating reads as."""
+    way = {"label": label, "breaker_a": rating_a}
+    job = small_job(
+        region=region,
+        circuits={"P1": circuit(10.0), "X": way},
+        outlets={"O1": outlet("P1", "lounge")},
+    )
+    return read_way(job, "X").feeds
+
+
+@pytest.mark.parametrize(
+    ("label", "feeds"),
+    [
+        ("GPO 1", Feeds.OUTLETS),
+        ("PLUGS / KIT", Feeds.OUTLETS),
+        ("LIGHTS DN", Feeds.LIGHTING),
+        ("OVEN", Feeds.COOKING),
+        ("HWS (controlled load)", Feeds.WATER),
+        ("HEAT PUMP", Feeds.AIR),
+        ("A/C", Feeds.AIR),
+    ],
+)
+def test_labels_read_as_crews_read_them(label: str, feeds: Feeds) -> None:
+    """Words on the board decide when nobody stated anything.
+
+    Source: common practice, no source.
+    """
+    assert reading(label) is feeds
+
+
+def test_a_statement_beats_the_label() -> None:
+    """A stated use wins, and so does an outlet known to be on the way."""
+    job = small_job(
+        circuits={"P1": circuit(10.0), "X": {"label": "LIGHTS", "breaker_a": 10.0}},
+        outlets={"O1": outlet("X", "lounge"), "O2": outlet("P1", "bed")},
+    )
+    assert read_way(job, "X").feeds is Feeds.OUTLETS
+    assert read_way(job, "X").certainty == 1.0
