@@ -142,7 +142,8 @@ def _left_out_cost(load: Draw, drawn: LoadDraw) -> int:
     if not isinstance(load, Head):
         return 0
     hundreds = max(1, ceil(drawn.power_w.likely / _HUNDRED_W))
-    return hundreds * PRIORITY_STEP ** (LOWEST_PRIORITY - load.priority)
+    worth: int = PRIORITY_STEP ** (LOWEST_PRIORITY - load.priority)
+    return hundreds * worth
 
 
 def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
