@@ -4,7 +4,7 @@ Must not import anything of the project but ``units`` and ``errors``.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from enum import StrEnum
 
@@ -115,6 +115,8 @@ AWG: tuple[Conductor, ...] = (
 )
 
 _BY_NAME = {row.name: row for row in METRIC + AWG}
+_BY_GAUGE = dict(sorted((int(row.name.split()[0]), row) for row in AWG))
+_THINNEST_GAUGE = Figure(20, source="thinnest gauge anyone makes a lead of; our own choice")
 _NUMBER = r"(\d+(?:[.,]\d+)?)"
 _METRIC_TEXT = re.compile(
     rf"^(?:\d+\s*[gx\u00d7]\s*)?{_NUMBER}\s*(?:mm2|mm²|mm\^2|sq\.?\s*mm|mm)?$"
@@ -130,7 +132,8 @@ def conductor(size: str | float | Conductor) -> Conductor:
     Args:
         size: ``1.5``, ``"1.5"``, ``"2,5 mm²"``, ``"3G1.5"``, ``"12 AWG"``, ``"#12"`` or ``"12/3"``;
             a bare number is mm². A metric size between two listed ones is scaled by area from the
-            smaller of them, which can only overstate its resistance.
+            smaller of them, and an odd gauge counts as the next thinner one listed; both can only
+            overstate the resistance.
 
     Raises:
         InputError: The text is no size of copper conductor.
@@ -139,12 +142,21 @@ def conductor(size: str | float | Conductor) -> Conductor:
         return size
     text = f"{size:g}" if isinstance(size, int | float) else size.strip().casefold()
     if gauge := _AWG_TEXT.match(text):
-        name = f"{int(next(filter(None, gauge.groups())))} AWG"
-        if name in _BY_NAME:
-            return _BY_NAME[name]
+        number = int(next(filter(None, gauge.groups())))
+        if number <= _THINNEST_GAUGE.value:
+            return _gauge_conductor(number)
     elif metric := _METRIC_TEXT.match(text):
         return _metric_conductor(float(metric[1].replace(",", ".")), text)
     raise InputError([_unknown(text)])
+
+
+def _gauge_conductor(number: int) -> Conductor:
+    listed = next(row for gauge, row in _BY_GAUGE.items() if gauge >= number)
+    if listed.name == f"{number} AWG":
+        return listed
+    return replace(
+        listed, name=f"{number} AWG", source=f"taken as {listed.name}, the next thinner; derived"
+    )
 
 
 def _metric_conductor(area_mm2: float, text: str) -> Conductor:

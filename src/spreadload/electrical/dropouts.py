@@ -10,7 +10,7 @@ from spreadload.electrical.loadflow import Collapse, Flow, FlowLoad, load_flow
 from spreadload.electrical.tree import Tree
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Settled:
     """A network after every load that cannot work has dropped out.
 

@@ -20,7 +20,7 @@ from spreadload.electrical.tree import Complexes, Floats, Tree
 __all__ = ["Collapse", "Flow", "FlowLoad", "load_flow", "load_flow_many"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Flow:
     """A network that found its volts.
 
@@ -73,7 +73,7 @@ class Flow:
         }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Collapse:
     """A network whose loads ask more than it can carry: a finding, not an error.
 

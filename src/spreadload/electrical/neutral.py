@@ -102,23 +102,20 @@ def rms(parts: Sequence[float]) -> float:
     return hypot(*parts)
 
 
-def triplen_neutral_a(triplens_a: Sequence[float]) -> float:
-    """Return the neutral current [A] of balanced three-phase triplens, per-phase rms each [A].
-
-    Source:
-        Balanced triplens add in the neutral: three times their rms (textbook eq. 2.102).
-    """
-    return 3 * rms(triplens_a)
-
-
 def neutral_with_triplens_a(lines: Sequence[LineCurrent], triplens_a: Sequence[float]) -> float:
     """Return the neutral current [A] of an uneven three-phase load with harmonics.
 
     Args:
         lines: Line currents at mains frequency.
         triplens_a: Triplen rms of each line [A]; they are in phase, so they add as numbers.
+
+    Source:
+        Balanced triplens add in the neutral to three times their rms (textbook eq. 2.102).
     """
     return rms((neutral_current_a(lines), sum(triplens_a)))
+
+
+_THREE_PHASES = 3
 
 
 def neutral_by_kind_a(lines: Sequence[Mapping[WaveKind, LineCurrent]]) -> float:
@@ -131,7 +128,7 @@ def neutral_by_kind_a(lines: Sequence[Mapping[WaveKind, LineCurrent]]) -> float:
         sum(triplen_share(kind) * current.amps_a for kind, current in line.items())
         for line in lines
     ]
-    if len(lines) != len(("a", "b", "c")):
+    if len(lines) != _THREE_PHASES:
         return neutral_current_a(sums)
     return neutral_with_triplens_a(sums, triplens_a)
 

@@ -146,11 +146,8 @@ def latest_s(device: Device, ratio: float) -> float:
 
 def _between(points: Sequence[tuple[float, float]], ratio: float) -> float:
     """Return seconds on the straight line, on logarithmic paper, between two gates."""
-    for (low, slow_s), (high, fast_s) in pairwise(points):
-        if ratio <= high:
-            share = log(ratio / low) / log(high / low)
-            return slow_s * pow(fast_s / slow_s, share)
-    return points[-1][1]
+    (low, slow_s), (high, fast_s) = next(pair for pair in pairwise(points) if ratio <= pair[1][0])
+    return slow_s * pow(fast_s / slow_s, log(ratio / low) / log(high / low))
 
 
 def verdict(load_a: float, device: Device) -> Verdict:
@@ -255,8 +252,8 @@ def _highest_ratio(delay_s: float, device: Device) -> float:
 
 def _ratio_at(points: Sequence[tuple[float, float]], seconds: float) -> float:
     """Return the multiple at which a falling line of gates passes a time."""
-    for (low, slow_s), (high, fast_s) in pairwise(points):
-        if slow_s >= seconds >= fast_s:
-            share = log(seconds / slow_s) / log(fast_s / slow_s) if fast_s < slow_s else 1
-            return low * pow(high / low, share)
-    return points[-1][0]
+    below = [pair for pair in pairwise(points) if pair[0][1] > seconds >= pair[1][1]]
+    if not below:
+        return points[-1][0]
+    (low, slow_s), (high, fast_s) = below[0]
+    return low * pow(high / low, log(seconds / slow_s) / log(fast_s / slow_s))

@@ -117,6 +117,19 @@ class StartLoad:
     inrush_a: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """Supply and cable in front of a load.
+
+    Attributes:
+        voltage_v: Volts with nothing on [V].
+        loop_ohm: Loop impedance [Ω].
+    """
+
+    voltage_v: float
+    loop_ohm: float
+
+
 class StrikeOutcome(StrEnum):
     """What a moment of switching on does to a device."""
 
@@ -200,13 +213,18 @@ def limited_a(prospective_a: float, voltage_v: float, loop_ohm: float) -> float:
     return prospective_a / (1 + prospective_a * loop_ohm / voltage_v)
 
 
+def _held_a(prospective_a: float, ahead: Ahead | None) -> float:
+    if ahead is None:
+        return prospective_a
+    return limited_a(prospective_a, ahead.voltage_v, ahead.loop_ohm)
+
+
 def safe_to_strike_together(
     loads: Iterable[StartLoad],
     device: Device,
     *,
     running_a: float = 0.0,
-    voltage_v: float = 1.0,
-    loop_ohm: float = 0.0,
+    ahead: Ahead | None = None,
 ) -> StrikeVerdict:
     """Return what it does to a device to switch several loads on in one moment.
 
@@ -214,13 +232,13 @@ def safe_to_strike_together(
         loads: What is switched on together.
         device: Breaker or fuse in front of them.
         running_a: What already runs behind the device [A].
-        voltage_v: Supply voltage, needed only with a loop impedance [V].
-        loop_ohm: Impedance of supply and cable in front of the loads [Ω]; 0 counts on no help.
+        ahead: Supply and cable in front of the loads, which hold an inrush down; None counts on
+            no help from them.
     """
     struck = tuple(loads)
     bands = [inrush_band_a(load) for load in struck]
-    low_a = running_a + limited_a(sum(low for low, _ in bands), voltage_v, loop_ohm)
-    high_a = running_a + limited_a(sum(high for _, high in bands), voltage_v, loop_ohm)
+    low_a = running_a + _held_a(sum(low for low, _ in bands), ahead)
+    high_a = running_a + _held_a(sum(high for _, high in bands), ahead)
     rows = [start_row(load.kind) for load in struck]
     pulse_s = max((row.pulse_s for row in rows), default=0.0)
     run_up_a = running_a + sum(
@@ -268,6 +286,7 @@ def striking_order(
     devices: Mapping[str, Device],
     *,
     running_a: Mapping[str, float] | None = None,
+    ahead: Ahead | None = None,
 ) -> tuple[StrikeStep, ...]:
     """Return the order of switching on, one load at a time, with the lowest momentary currents.
 
@@ -279,6 +298,7 @@ def striking_order(
         loads: What is to be switched on; each names the devices on its path.
         devices: The devices by name.
         running_a: What already runs behind each device [A].
+        ahead: Supply in front of all of them; see ``safe_to_strike_together``.
 
     Raises:
         KeyError: A load's path names a device that is not given.
@@ -287,7 +307,9 @@ def striking_order(
     steps: list[StrikeStep] = []
     for load in sorted(loads, key=lambda each: (-_excess_a(each), each.name)):
         verdicts = {
-            name: safe_to_strike_together((load,), devices[name], running_a=behind[name])
+            name: safe_to_strike_together(
+                (load,), devices[name], running_a=behind[name], ahead=ahead
+            )
             for name in load.path
         }
         steps.append(StrikeStep(load, start_row(load.kind).run_up_s, verdicts))

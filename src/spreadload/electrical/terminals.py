@@ -41,7 +41,7 @@ class FlowLoad:
     min_v: float = 0.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ports:
     """Pairs of terminals of a set of loads, and the network as seen from them.
 

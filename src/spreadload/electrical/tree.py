@@ -51,7 +51,7 @@ class Branch:
     neutral_ohm: complex = 0j
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Tree:
     """A radial network ready for the load flow; make it with ``build_tree``.
 

@@ -1,8 +1,10 @@
 """Ratings of cords, drums and lengths of leads."""
 
+from itertools import pairwise
+
 import pytest
 
-from spreadload.electrical.conductors import loop_ohm
+from spreadload.electrical.conductors import conductor, loop_ohm
 from spreadload.electrical.cords import (
     LEAD_LENGTHS,
     RATINGS,
@@ -37,6 +39,16 @@ def test_the_appliance_family_never_exceeds_the_installation_tables() -> None:
     for row in RATINGS:
         if row.family is CordFamily.APPLIANCE:
             assert row.rated_a <= cord_rating_a(row.size, CordFamily.BS_7671)
+
+
+@pytest.mark.parametrize("family", CordFamily)
+def test_more_copper_carries_more(family: CordFamily) -> None:
+    """Inside a family the rating rises with the area, and by no wild step."""
+    rows = sorted(
+        (conductor(row.size).area_mm2, row.rated_a) for row in RATINGS if row.family is family
+    )
+    for (small, small_a), (large, large_a) in pairwise(rows):
+        assert small_a < large_a <= small_a * (large / small) ** 1.8
 
 
 def test_an_unlisted_size_takes_the_next_smaller_row() -> None:

@@ -79,6 +79,12 @@ def test_a_load_near_a_short_still_settles() -> None:
     assert solved(flow).volts("end") == pytest.approx(230 / 3)
 
 
+def test_a_dead_short_is_a_finding_too() -> None:
+    """A resistance of a twentieth of its cable leaves no useful volts and is called a collapse."""
+    flow = load_flow(two_bus(20), 230, [FlowLoad("l", "end", 230**2, 230, (0,), RESISTIVE)])
+    assert isinstance(flow, Collapse)
+
+
 def test_nothing_on_leaves_the_volts_alone() -> None:
     """No loads, and loads of nothing, leave every node at the source's volts."""
     for loads in ([], [FlowLoad("off", "end", 0, 230)]):

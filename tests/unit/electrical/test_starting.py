@@ -7,6 +7,7 @@ import pytest
 
 from spreadload.electrical.protection import Device
 from spreadload.electrical.starting import (
+    Ahead,
     StartKind,
     StartLoad,
     StrikeOutcome,
@@ -68,7 +69,7 @@ def test_the_supply_holds_an_inrush_down() -> None:
     """100 A prospective behind 1 ohm on 230 V is 230/(1 + 2.3) A (Ohm's law)."""
     assert limited_a(100, 230, 1) == pytest.approx(230 / 3.3)
     assert limited_a(100, 230, 0) == 100
-    behind = safe_to_strike_together([TUNGSTEN_2K], B16, voltage_v=230, loop_ohm=0.8)
+    behind = safe_to_strike_together([TUNGSTEN_2K], B16, ahead=Ahead(230, 0.8))
     assert behind.outcome is StrikeOutcome.MAY_TRIP
 
 
@@ -137,4 +138,6 @@ def test_a_step_no_order_can_save_is_marked() -> None:
     """A head too big for its breaker stays unsafe wherever it stands."""
     (step,) = striking_order([TUNGSTEN_2K], {"c1": B16})
     assert not step.is_safe
+    (held,) = striking_order([TUNGSTEN_2K], {"c1": D20}, ahead=Ahead(230, 1))
+    assert held.verdicts["c1"].high_a < step.verdicts["c1"].high_a
     assert step.wait_s == start_row(StartKind.TUNGSTEN).run_up_s
