@@ -6,7 +6,6 @@ Reads the format of ``spreadload.job``; what ids and figures mean together is ch
 import re
 from pathlib import Path
 
-from spreadload import practice
 from spreadload.electrical import conductors
 from spreadload.errors import Fault, InputError
 from spreadload.io.faults import validate
@@ -15,6 +14,7 @@ from spreadload.io.source import Source, shown
 from spreadload.io.yaml_source import read
 from spreadload.job.job import Job
 from spreadload.job.references import Finding, find_faults
+from spreadload.practice import plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
 
@@ -54,9 +54,7 @@ def _more(source: Source) -> list[Fault]:
 
 
 def _findings(job: Job) -> tuple[Finding, ...]:
-    return find_faults(
-        job, regions=practice.region_ids(), plugs=practice.plug_ids(), gauges=_gauges()
-    )
+    return find_faults(job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges())
 
 
 def _gauges() -> frozenset[int]:
