@@ -4,8 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from spreadload.electrical.behaviour import LoadClass
+from spreadload.electrical.budget import budget
 from spreadload.electrical.loadflow import Flow, FlowLoad, load_flow
-from spreadload.electrical.source import ReadingPair, budget, estimate_source
+from spreadload.electrical.source import ReadingPair, estimate_source
 from spreadload.electrical.tree import Branch, Wiring, build_tree
 
 
@@ -48,8 +50,6 @@ def test_rounded_readings_stay_inside_the_doubt(
 def test_a_heater_on_a_supply_reveals_it_by_its_plate(ohm: float, plate_a: float) -> None:
     """Volts from the load flow of a heater, given only its plate watts, recover the impedance."""
     tree = build_tree(Wiring.SINGLE_PHASE, [Branch("board", "source", ohm)])
-    from spreadload.electrical.behaviour import LoadClass  # noqa: PLC0415
-
     heater = FlowLoad("h", "board", 230 * plate_a, 230, (0,), LoadClass.CONSTANT_RESISTANCE)
     flow = load_flow(tree, 237, [heater])
     assert isinstance(flow, Flow)

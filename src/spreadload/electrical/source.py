@@ -1,4 +1,4 @@
-"""The impedance of a supply from volts read idle and under load, and what the supply can give.
+"""The impedance of a supply from volts read idle and under load.
 
 An idle meter always reads fine; only a pair of readings, without and with a known load, tells how
 far the volts will sag. Must not import anything of the project but this package.
@@ -10,7 +10,6 @@ from enum import StrEnum
 from math import hypot, inf, sqrt
 
 from spreadload.electrical.behaviour import LoadClass, current_ratio
-from spreadload.electrical.conductors import Conductor, Strand, conductor, loop_ohm
 from spreadload.electrical.rows import Figure
 
 METER_STEP_V = Figure(0.1, source="last digit of an ordinary meter; common practice, no source")
@@ -22,9 +21,6 @@ DRIFT_V = Figure(
 COVERAGE = Figure(2.0, source="two standard deviations, about 95 per cent; our own choice")
 WEAK_SHARE = Figure(
     0.5, source="uncertainty over estimate from which a reading is called weak; our own choice"
-)
-JOINT_SHARE = Figure(
-    1.25, source="measured over expected from which a joint is suspected; our own choice"
 )
 
 
@@ -118,46 +114,6 @@ class SourceEstimate:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class JointCheck:
-    """A measured run against what its cable should read.
-
-    Attributes:
-        expected_ohm: Loop resistance the cable should have [Ω].
-        measured_ohm: Loop resistance read [Ω].
-        reads_like_m: Length of the same cable that would read so [m].
-        is_suspect: More than cable and uncertainty explain.
-        words: The finding in plain words, or "".
-    """
-
-    expected_ohm: float
-    measured_ohm: float
-    reads_like_m: float
-    is_suspect: bool
-    words: str
-
-    def heat_w(self, amps_a: float) -> float:
-        """Return the watts the unexplained part turns into heat at a current [A]."""
-        return max(0.0, self.measured_ohm - self.expected_ohm) * amps_a**2
-
-
-@dataclass(frozen=True, slots=True)
-class Budget:
-    """The most a supply can give without falling below a chosen voltage.
-
-    Attributes:
-        min_v: The chosen voltage [V].
-        current_a: Largest current at that voltage [A].
-        power_w: Watts it delivers then.
-        plate_a: The same load's current at its rated volts [A].
-    """
-
-    min_v: float
-    current_a: float
-    power_w: float
-    plate_a: float
-
-
 def source_ohm(idle_v: float, loaded_v: float, amps_a: float) -> float:
     """Return the loop impedance [Ω] one pair of readings shows; the current may flow back."""
     return (idle_v - loaded_v) / amps_a
@@ -239,76 +195,3 @@ def _assumed(idle_v: float, nominal_v: float, notes: list[str]) -> SourceEstimat
         used=0,
         notes=(*notes, f"no pair of readings: {ohm:g} Ω assumed; read again with a known load on"),
     )
-
-
-def circuit_ohm(outlet: SourceEstimate, board: SourceEstimate) -> tuple[float, float, float]:
-    """Return likely, low and high loop resistance [Ω] of the wiring from board to outlet."""
-    likely = outlet.loop_ohm - board.loop_ohm
-    spread = hypot(
-        outlet.high_ohm - outlet.loop_ohm,
-        board.high_ohm - board.loop_ohm,
-    )
-    return max(0.0, likely), max(0.0, likely - spread), max(0.0, likely + spread)
-
-
-def joint_check(
-    measured_ohm: float,
-    uncertainty_ohm: float,
-    size: str | float | Conductor,
-    length_m: float,
-    *,
-    strand: Strand = Strand.FIXED,
-) -> JointCheck:
-    """Return whether a run of cable reads like more cable than there is.
-
-    Args:
-        measured_ohm: Loop resistance of the run [Ω].
-        uncertainty_ohm: Its uncertainty [Ω].
-        size: Conductor size.
-        length_m: Length of the run [m], above 0.
-        strand: Flexible cord or fixed wiring.
-    """
-    expected_ohm = loop_ohm(size, length_m, strand=strand)
-    reads_like_m = length_m * measured_ohm / expected_ohm
-    is_suspect = measured_ohm - uncertainty_ohm > JOINT_SHARE.value * expected_ohm
-    words = (
-        f"reads like {reads_like_m:.0f} m of {conductor(size).name}, not {length_m:g} m: a poor "
-        "joint or a longer way round; keep load off it and let a licensed electrician look"
-        if is_suspect
-        else ""
-    )
-    return JointCheck(expected_ohm, measured_ohm, reads_like_m, is_suspect, words)
-
-
-def budget(
-    idle_v: float,
-    loop: complex,
-    min_v: float,
-    *,
-    pf: float = 1.0,
-    load_class: LoadClass = LoadClass.CONSTANT_POWER,
-    rated_v: float | None = None,
-) -> Budget:
-    """Return the largest current a supply gives at a chosen lowest voltage.
-
-    Args:
-        idle_v: Volts with nothing on [V].
-        loop: Loop impedance to the point in question [Ω].
-        min_v: Chosen lowest voltage there [V].
-        pf: Power factor of the load, lagging.
-        load_class: What the load does when the voltage changes.
-        rated_v: Volts its plate current is stated at [V]; ``idle_v`` if absent.
-
-    Source:
-        Exact two-bus circuit: |E|² = (V + I·a)² + (I·b)², the larger root avoided.
-    """
-    sine = sqrt(max(0.0, 1 - pf * pf))
-    along = loop.real * pf + loop.imag * sine
-    across = loop.imag * pf - loop.real * sine
-    room = idle_v**2 - min_v**2
-    if room <= 0:
-        return Budget(min_v, 0.0, 0.0, 0.0)
-    root = sqrt((min_v * along) ** 2 + (along**2 + across**2) * room)
-    current_a = room / (min_v * along + root) if root else inf
-    plate_a = current_a / current_ratio(load_class, min_v / (rated_v or idle_v))
-    return Budget(min_v, current_a, current_a * min_v * pf, plate_a)

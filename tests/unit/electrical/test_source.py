@@ -3,15 +3,14 @@
 import pytest
 
 from spreadload.electrical.behaviour import LoadClass
+from spreadload.electrical.budget import budget
+from spreadload.electrical.joints import circuit_ohm, joint_check
 from spreadload.electrical.loadflow import Flow, FlowLoad, load_flow
 from spreadload.electrical.source import (
     ReadingPair,
     Strength,
     assumed_loop_ohm,
-    budget,
-    circuit_ohm,
     estimate_source,
-    joint_check,
 )
 from spreadload.electrical.tree import Branch, Wiring, build_tree
 

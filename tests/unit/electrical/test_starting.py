@@ -5,16 +5,18 @@ from random import Random
 
 import pytest
 
-from spreadload.electrical.protection import Device
-from spreadload.electrical.starting import (
+from spreadload.electrical.inrush import (
     Ahead,
     StartKind,
     StartLoad,
-    StrikeOutcome,
     inrush_band_a,
     limited_a,
-    safe_to_strike_together,
     start_row,
+)
+from spreadload.electrical.protection import Device
+from spreadload.electrical.starting import (
+    StrikeOutcome,
+    safe_to_strike_together,
     striking_order,
 )
 from spreadload.electrical.trip_gates import Curve, DeviceKind
