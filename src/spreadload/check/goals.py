@@ -140,6 +140,16 @@ def tightest(day: Day) -> Iterator[Cause]:
         yield Cause(used_pct, f"{name} is at {used_pct} % in {state.setup}")
 
 
+def each_setup(day: Day) -> Iterator[Cause]:
+    """The largest per cent used in each set-up, added up; nothing new on a day of one."""
+    if len(day.states) == 1:
+        return
+    for state in day.states:
+        rows = enumerate(state.devices.rows)
+        used = [percent_used(state.against_limit_ma(n), device.cap_ma) for n, device in rows]
+        yield Cause(max(used, default=0), f"{state.setup} is at {max(used, default=0)} %")
+
+
 def balance(day: Day) -> Iterator[Cause]:
     """Whole amps between the fullest and the emptiest phase."""
     for state in day.states:
@@ -197,6 +207,7 @@ GOALS: dict[Goal, Callable[[Day], Iterable[Cause]]] = {
     Goal.LIGHT_STAYS: light_stays,
     Goal.LEAKAGE_GUIDE: leakage_guide,
     Goal.TIGHTEST: tightest,
+    Goal.EACH_SETUP: each_setup,
     Goal.BALANCE: balance,
     Goal.REPLUGS: replugs,
     Goal.CABLE: cable,
@@ -211,6 +222,7 @@ KEPT: dict[Goal, str] = {
     Goal.LIGHT_STAYS: "a light stays on whichever circuit drops",
     Goal.LEAKAGE_GUIDE: "leakage is within the guide everywhere",
     Goal.TIGHTEST: "nothing is loaded",
+    Goal.EACH_SETUP: "the day has one set-up",
     Goal.BALANCE: "phases are even",
     Goal.REPLUGS: "nothing is re-plugged",
     Goal.CABLE: "no leads and no power boards",

@@ -1,32 +1,39 @@
 """Two lists of goal values held against each other, in crew words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from spreadload.plan import Verdict
 
 WORDS: dict[str, tuple[str, str]] = {
-    "keep heads": ("cost of heads left dark", ""),
-    "keep house on": ("loads switched off", ""),
     "discharge apart": ("big discharge heads too many together", ""),
     "last resort": ("heads on last-resort outlets", ""),
     "heat apart": ("heads beside a department's heat", ""),
     "light stays": ("circuits whose loss leaves a set dark", ""),
     "leakage guide": ("leakage above the guide", " mA"),
     "tightest": ("tightest", " %"),
+    "each set-up": ("set-ups' tightest added up", " %"),
+    "each set-up": ("sum of each set-up's tightest", " %"),
     "balance": ("phases apart", " A"),
     "replugs": ("cost of re-plugging", ""),
     "cable": ("lead to run", " m"),
 }
+# What is dark or off is named; a cost of it would say nothing.
+_SAID_OUTRIGHT = frozenset({"keep heads", "keep house on"})
 
 
 @dataclass(frozen=True)
 class Change:
-    """One goal that a change makes worse or better; smaller values are better."""
+    """One goal that a change makes worse or better; smaller values are better.
+
+    Attributes:
+        words: What the judge says of the goal after the change.
+    """
 
     goal: str
     before: int
     after: int
+    words: str = ""
 
     @property
     def is_worse(self) -> bool:
@@ -36,6 +43,8 @@ class Change:
     @property
     def text(self) -> str:
         """The change in words: ``tightest 95 % instead of 87 %``."""
+        if self.goal in _SAID_OUTRIGHT:
+            return self.words
         name, unit = WORDS.get(self.goal, (self.goal, ""))
         return f"{name} {self.after}{unit} instead of {self.before}{unit}"
 
@@ -49,7 +58,7 @@ def changes(before: Verdict, after: Verdict) -> Iterator[Change]:
     """Yield goals whose value differs, most important first."""
     for was, now in zip(before.goals, after.goals, strict=True):
         if was.value != now.value:
-            yield Change(was.goal, was.value, now.value)
+            yield Change(was.goal, was.value, now.value, now.text)
 
 
 def price(before: Verdict, after: Verdict) -> str:
@@ -58,3 +67,15 @@ def price(before: Verdict, after: Verdict) -> str:
     if first is None:
         return "just as good by every rule"
     return first.text if first.is_worse else f"even better: {first.text}"
+
+
+def price_words(costs: Iterable[Change]) -> str:
+    """Return what gets worse, and what one has in return: ``a; b; in return c``."""
+    each = tuple(costs)
+    worse = "; ".join(change.text for change in each if change.is_worse)
+    better = "; ".join(change.text for change in each if not change.is_worse)
+    if not worse or not better:
+        return worse or better
+    if each[0].is_worse:
+        return f"{worse}; in return {better}"
+    return f"{better}; at the price of {worse}"

@@ -19,6 +19,7 @@ class Goal(StrEnum):
     LIGHT_STAYS = "light stays"
     LEAKAGE_GUIDE = "leakage guide"
     TIGHTEST = "tightest"
+    EACH_SETUP = "each set-up"
     BALANCE = "balance"
     REPLUGS = "replugs"
     CABLE = "cable"

@@ -138,6 +138,20 @@ def tightest(v: Variables) -> Linear:
     return fullest
 
 
+def each_setup(v: Variables) -> Linear:
+    """Per cent used on the fullest device of each set-up, added up over the day."""
+    if len(v.setups()) == 1:
+        return 0
+    ceiling = OVERLOAD_CEILING_PCT if v.relaxed.breakers_may_overload else FULL_PCT
+    fullest = {
+        setup_id: v.model.new_int_var(0, ceiling, f"per cent used on the fullest in {setup_id}")
+        for setup_id in v.setups()
+    }
+    for device in devices.breakers(v):
+        v.model.add(FULL_PCT * device.load <= fullest[device.setup] * device.limit)
+    return total(fullest.values())
+
+
 def balance(v: Variables) -> Linear:
     """Whole amps between the fullest and the emptiest phase of each set-up."""
     if len(v.facts.supply.phases) == 1:
@@ -233,6 +247,7 @@ GOALS: dict[Goal, Callable[[Variables], Linear]] = {
     Goal.LIGHT_STAYS: light_stays,
     Goal.LEAKAGE_GUIDE: leakage_guide,
     Goal.TIGHTEST: tightest,
+    Goal.EACH_SETUP: each_setup,
     Goal.BALANCE: balance,
     Goal.REPLUGS: replugs,
     Goal.CABLE: cable,

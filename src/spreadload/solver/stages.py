@@ -17,7 +17,7 @@ from spreadload.solver.variables import Linear, Variables, weighted
 
 # In the rough first weighing one unit of a goal is worth this many of the next.
 _ROUGH_STEP = 12
-_LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
+_LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
 _FIRST_SHARE = 0.5
 _STAGE_SHARE = 0.6
 _LEAST_S = 0.05
