@@ -15,6 +15,7 @@ class WiringHabits(Record):
 
     stray_pct: Figure
     stray_anywhere_pct: Figure
+    stray_reach_m: Figure
     back_to_back_pct: Figure
     back_to_back_m: Figure
     halving_m: Figure

@@ -19,6 +19,7 @@ class Beliefs:
 
     stray: float
     stray_anywhere: float
+    stray_reach_m: float
     back_to_back: float
     back_to_back_m: float
     halving_m: float
@@ -41,6 +42,7 @@ class Beliefs:
         return cls(
             stray=_pick(said.stray_pct, habit.stray_pct.value) / _PCT,
             stray_anywhere=habit.stray_anywhere_pct.value / _PCT,
+            stray_reach_m=habit.stray_reach_m.value,
             back_to_back=_pick(said.back_to_back_pct, habit.back_to_back_pct.value) / _PCT,
             back_to_back_m=_pick(said.back_to_back_m, habit.back_to_back_m.value),
             halving_m=habit.halving_m.value,

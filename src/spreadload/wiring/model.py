@@ -124,16 +124,21 @@ class _Tables:
         if stated:
             return self._stated_odds(home, stated)
         near, is_close = self._neighbours(outlet, own)
-        stray = max(self.beliefs.stray, self.beliefs.back_to_back if is_close else 0.0)
         at_home = home[:, own]
+        is_same = np.einsum("lac,lc->la", home, (at_home > 0).astype(np.float32))
+        nearest = (near[None, :] * (is_same < 1)).max(axis=1)
+        # Far from every other circuit a stray gets rarer.
+        reach = 2.0 ** (-self.beliefs.stray_reach_m / self.beliefs.halving_m)
+        stray = self.beliefs.stray * np.minimum(nearest / reach, 1.0)
+        stray = np.maximum(stray, self.beliefs.back_to_back if is_close else 0.0)[:, None]
         elsewhere = np.einsum("a,lac->lc", near, home) * (at_home == 0)
         total = elsewhere.sum(axis=1, keepdims=True)
         even = (at_home == 0) / np.maximum((at_home == 0).sum(axis=1, keepdims=True), 1)
         share = self.beliefs.stray_anywhere
         spread = np.where(total > _TINY, elsewhere / np.maximum(total, _TINY), even)
         away = (1 - share) * spread + share * even
-        kept = np.where(away.sum(axis=1, keepdims=True) > 0, 1 - stray, 1.0)
-        chance: NDArray[np.float32] = (kept * at_home + stray * away).astype(np.float32)
+        stray = np.where(away.sum(axis=1, keepdims=True) > 0, stray, 0.0)
+        chance: NDArray[np.float32] = ((1 - stray) * at_home + stray * away).astype(np.float32)
         return chance
 
     def _stated_odds(

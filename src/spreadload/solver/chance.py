@@ -1,0 +1,164 @@
+"""How likely a plan is to fail: measured on maps it was not fitted to, with what drives it.
+
+The interval is Wilson's for a share, with the effective number of maps for its size.
+"""
+
+from math import sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spreadload.derived.facts import Facts
+from spreadload.plan import BadMap, Chance, Driver, Loss, Plan
+from spreadload.solver.risk_table import Bools, Floats, RiskTable
+from spreadload.units import MILLI
+from spreadload.wiring.maps import Maps, maps_of
+from spreadload.wiring.model import WiringModel
+
+if TYPE_CHECKING:
+    from spreadload.solver.robust import Robust
+
+_Z95 = 1.959964
+_PCT = 100
+_DRIVERS = 4
+_BAD_MAPS = 3
+_LOSS_MAPS = 1500
+_LEAST_GAIN = 0.0005
+
+
+def wilson(share: float, number: float) -> tuple[float, float]:
+    """Return the 95 % interval of a share seen in so many independent trials.
+
+    Source:
+        E. B. Wilson, Probable inference, the law of succession, and statistical inference, Journal
+        of the American Statistical Association 22 (1927) 209-212.
+    """
+    if number <= 0:
+        return 0.0, 1.0
+    z2 = _Z95**2
+    middle = (share + z2 / (2 * number)) / (1 + z2 / number)
+    half = _Z95 / (1 + z2 / number) * sqrt(share * (1 - share) / number + z2 / (4 * number**2))
+    return max(0.0, middle - half), min(1.0, middle + half)
+
+
+def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
+    """Return how likely a plan is to fail on the fresh maps of a search."""
+    points = [robust.facts.points[p] for p in sorted({p.point for p in plan.placements})]
+    table = RiskTable.of(robust.facts, robust.fresh, points)
+    fitted = RiskTable.of(robust.facts, robust.fitted, points)
+    carried, base = table.carried(plan), table.off(plan)
+    over = table.violated(carried, base)
+    share = float(table.maps.weights @ table.fails(over))
+    exact = robust.fresh.is_exact
+    low, high = (share, share) if exact else wilson(share, robust.fresh.effective)
+    return Chance(
+        certificate=exact and share == 0.0,
+        fails_pct=share * _PCT,
+        low_pct=low * _PCT,
+        high_pct=high * _PCT,
+        bound_pct=None if bound is None else bound * _PCT,
+        fitted_pct=fitted.risk(plan) * _PCT,
+        maps=len(robust.fresh),
+        effective=robust.fresh.effective,
+        is_exact=exact,
+        drivers=_drivers(table, carried, base, share),
+        losses=losses(robust.facts, robust.fresh, plan),
+        bad_maps=_bad_maps(table, table.loads(carried, base), over),
+        assumptions=robust.model.assumptions,
+    )
+
+
+def certain(model: WiringModel, facts: Facts, plan: Plan) -> Chance:
+    """Return the chance of a plan that holds on every map still possible."""
+    maps = maps_of(model, _LOSS_MAPS, 1)
+    return Chance(
+        certificate=True,
+        fails_pct=0.0,
+        low_pct=0.0,
+        high_pct=0.0,
+        bound_pct=0.0,
+        fitted_pct=0.0,
+        maps=0,
+        effective=0.0,
+        is_exact=True,
+        losses=losses(facts, maps, plan),
+        assumptions=model.assumptions,
+    )
+
+
+def _drivers(table: RiskTable, carried: Floats, base: Floats, share: float) -> tuple[Driver, ...]:
+    """Return the open outlets without whose load the plan would fail less often, worst first."""
+    found = []
+    for e, column in enumerate(table.columns):
+        if column.left_to_maps is None or not carried[:, e].any():
+            continue
+        without = carried.copy()
+        without[:, e] = 0.0
+        left = float(table.maps.weights @ table.fails(table.violated(without, base)))
+        if share - left > _LEAST_GAIN:
+            found.append(Driver(outlet=column.left_to_maps, without_pct=left * _PCT))
+    found.sort(key=lambda d: (d.without_pct, d.outlet))
+    return tuple(found[:_DRIVERS])
+
+
+def _bad_maps(table: RiskTable, loads: Floats, over: Bools) -> tuple[BadMap, ...]:
+    """Return the groups that fail the most weight, each with the load it would carry."""
+    weights = table.group_weight
+    worst = [int(g) for g in np.argsort(-weights * over.any(axis=1), kind="stable")[:_BAD_MAPS]]
+    found = []
+    for g in worst:
+        if not over[g].any():
+            continue
+        s = int(np.argmax(loads[g] - table.limit[g]))
+        device = table.devices[int(table.device_of[g])]
+        outlets = {
+            str(table.columns[int(e)].left_to_maps): device.name[0]
+            for e in np.flatnonzero(table.group[g])
+            if table.columns[int(e)].left_to_maps
+        }
+        is_count = device.rule == "single load"
+        found.append(
+            BadMap(
+                weight_pct=float(weights[g]) * _PCT,
+                where=f"{device.rule} {device.name[0]}",
+                setup=table.setups[s],
+                value=float(loads[g, s]) / (1 if is_count else MILLI),
+                limit=float(table.limit[g]) / (1 if is_count else MILLI),
+                unit="" if is_count else ("mA" if device.rule == "rcd leakage" else "A"),
+                outlets=outlets,
+            )
+        )
+    return tuple(found)
+
+
+def losses(facts: Facts, maps: Maps, plan: Plan) -> tuple[Loss, ...]:
+    """Return, per circuit and set-up, what drops with it over the maps."""
+    found = []
+    feeding = [c for c in maps.circuits if c in facts.circuits]
+    for setup in facts.demands:
+        placed = [p for p in plan.placements if p.setup == setup]
+        on = np.array(
+            [maps.on[:, maps.outlets.index(facts.points[p.point].outlet)] for p in placed]
+        )
+        heads = np.array([facts.loads[p.load].is_head for p in placed], dtype=bool)
+        for circuit in feeding if placed else ():
+            dropped = on == maps.circuits.index(circuit)
+            lit = heads.sum() - dropped[heads].sum(axis=0)
+            likely = dropped @ maps.weights
+            worst = int(np.argmin(lit)) if heads.any() else int(dropped.sum(axis=0).argmax())
+            found.append(
+                Loss(
+                    circuit=circuit,
+                    setup=setup,
+                    usually=_names(placed, likely > 0.5),  # noqa: PLR2004 - more than half
+                    at_worst=_names(placed, dropped[:, worst]),
+                    dark_pct=float(maps.weights @ (lit == 0)) * _PCT if heads.any() else 0.0,
+                )
+            )
+    return tuple(found)
+
+
+def _names(placed: list, chosen: Bools) -> tuple[str, ...]:  # type: ignore[type-arg]
+    return tuple(
+        f"{p.load} {p.unit}" for p, is_chosen in zip(placed, chosen, strict=True) if is_chosen
+    )

@@ -1,0 +1,220 @@
+"""Plans for a house whose wiring is not known: certain if possible, else least likely to fail.
+
+First a plan is looked for that counts every load on every circuit it might be on: if there is one
+it holds whatever the wiring. Else the weight of maps on which some limit is passed is minimised
+(local search, then an exact model with a bound), held, and the other goals follow as usual. What
+is reported is measured on maps the plan was not fitted to.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.preferences import Goal
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
+from spreadload.solver.chance import certain, chance_of
+from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.hedging import Hedge, start_at, units_of
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.risk_table import RiskTable
+from spreadload.solver.robust_model import Bounded, failing, hold, improve, nearest_feasible
+from spreadload.solver.search import Request, find_one, find_plans
+from spreadload.solver.stages import Found
+from spreadload.solver.variables import Variables
+from spreadload.wiring.maps import Maps, maps_of
+from spreadload.wiring.model import WiringModel
+
+FITTED_MAPS = 1500
+FRESH_MAPS = 6000
+FRESH_SEED = 104_729
+CLOSE_ENOUGH = 0.005
+_CERTIFICATE_SHARE = 0.3
+_EXACT_SHARE = 0.35
+_HOPELESS = 0.999
+_BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
+
+
+@dataclass(frozen=True)
+class Robust:
+    """One search for a robust plan.
+
+    Attributes:
+        model: The wirings the house may have.
+        facts: Worked out with unknown circuits left to the maps.
+        judge: Judges what does not depend on the map.
+        fitted: Maps the plan is fitted to.
+        fresh: Maps it is measured on.
+        config: Limits and seed.
+    """
+
+    model: WiringModel
+    facts: Facts
+    judge: Judge
+    fitted: Maps
+    fresh: Maps
+    config: SolverConfig
+
+    @classmethod
+    def of(cls, model: WiringModel, config: SolverConfig | None = None) -> "Robust":
+        """Prepare a search: draw the maps, work out the facts."""
+        config = config or SolverConfig()
+        facts = Facts.of(model.job, unknown="maps")
+        fitted = maps_of(model, FITTED_MAPS, config.seed)
+        fresh = fitted if fitted.is_exact else maps_of(model, FRESH_MAPS, FRESH_SEED + config.seed)
+        return cls(model, facts, Judge(facts), fitted, fresh, config)
+
+
+def find_robust_plans(model: WiringModel, config: SolverConfig | None = None) -> Outcome:
+    """Return ranked plans with the chance that unknown wiring makes each fail.
+
+    Args:
+        model: The wirings the house may have.
+        config: Time limit, alternatives and seed.
+
+    Raises:
+        InternalError: The judge refused a plan that the model called legal.
+    """
+    config = config or SolverConfig()
+    clock = Clock(config.time_limit_s)
+    sure = certificate(model, config, clock)
+    if sure is not None:
+        return sure
+    return _least_likely(Robust.of(model, config), clock)
+
+
+def certificate(
+    model: WiringModel, config: SolverConfig, clock: Clock | None = None
+) -> Solved | None:
+    """Return plans that hold on every map still possible, or None when none was found."""
+    limit_s = (clock.left_s if clock else config.time_limit_s) * _CERTIFICATE_SHARE
+    facts = Facts.of(model.job)
+    judge = Judge(facts)
+    config = replace(config, time_limit_s=limit_s)
+    # A first look only asks whether any plan is certain; ranking comes after a yes.
+    quick = Request(goals=(Goal.KEEP_HEADS,))
+    _, found = find_one(facts, judge, config, Clock(limit_s), quick)
+    if found in (Found.NONE_EXISTS, Found.NOTHING):
+        return None
+    outcome = find_plans(facts, judge, config)
+    if not isinstance(outcome, Solved):
+        return None
+    chances = tuple(certain(model, facts, plan) for plan, _ in outcome.plans)
+    return outcome.model_copy(update={"chances": chances})
+
+
+def _least_likely(robust: Robust, clock: Clock) -> Outcome:
+    config, facts = robust.config, robust.facts
+    base, found = find_one(facts, robust.judge, config, clock, Request(goals=_BASE_GOALS))
+    if found is Found.NONE_EXISTS:
+        return find_plans(facts, robust.judge, config)
+    if base is None:
+        return Undecided(reason=f"no plan and no proof within {config.time_limit_s:g} s")
+    table = risk_table(robust)
+    best = fit(robust, table, base[0], clock)
+    if best.risk >= _HOPELESS:
+        return _hopeless(best, base)
+    ranked = _ranked(robust, table, best, clock) or [base]
+    chances = tuple(chance_of(robust, plan, best.bound) for plan, _ in ranked)
+    order = sorted(range(len(ranked)), key=lambda n: (n > 0, chances[n].fails_pct))
+    plan = ranked[0][0]
+    return Solved(
+        plans=tuple(ranked[n] for n in order),
+        proven=plan.search.proven and best.risk - best.bound <= CLOSE_ENOUGH,
+        gap="; ".join(part for part in (plan.search.gap, _gap(best)) if part),
+        chances=tuple(chances[n] for n in order),
+    )
+
+
+def risk_table(robust: Robust) -> RiskTable:
+    """Return the groups of the fitted maps over the points that something may use."""
+    options = Variables.of(robust.facts).options
+    points = [option.point for some in options.values() for option in some]
+    return RiskTable.of(robust.facts, robust.fitted, points, options)
+
+
+def fit(
+    robust: Robust,
+    table: RiskTable,
+    base: Plan,
+    clock: Clock,
+    banned: frozenset[str] = frozenset(),
+) -> Bounded:
+    """Return the plan of least risk on the fitted maps, as counts, with a proven bound."""
+    start = hedge(robust, table, base, banned)
+    kept = nearest_feasible(robust.facts, start, clock, robust.config) or _bounded(table, base)
+    kept = replace(kept, risk=float(table.maps.weights @ failing(table, kept)))
+    own = _bounded(table, base)
+    if own.risk < kept.risk and not banned:
+        kept = own
+    share = Clock(clock.left_s * _EXACT_SHARE)
+    return improve(
+        robust.facts, table, kept, share, robust.config, lambda r, b: r - b <= CLOSE_ENOUGH / 2
+    )
+
+
+def hedge(
+    robust: Robust, table: RiskTable, base: Plan, banned: frozenset[str] = frozenset()
+) -> Bounded:
+    """Return what a local search makes of a plan, outlets that are banned left alone."""
+    options = Variables.of(robust.facts).options
+    off = frozenset((o.setup, o.load) for o in base.switched_off)
+    units = units_of(options, table.setups, off)
+    search = Hedge(table, units, table.base(off), banned)
+    search.start(start_at(units, _bounded(table, base).counts))
+    rng = np.random.default_rng(robust.config.seed)
+    risk = search.search(rng)
+    return Bounded(search.counts(), off, risk, 0.0)
+
+
+def _bounded(table: RiskTable, plan: Plan) -> Bounded:
+    asked = {(d.setup, d.load, d.place): d for some in table.facts.demands.values() for d in some}
+    counts: dict[tuple[object, str], int] = {}
+    for p in plan.placements:
+        key = (asked[p.setup, p.load, p.place], p.point)
+        counts[key] = counts.get(key, 0) + 1
+    off = frozenset((o.setup, o.load) for o in plan.switched_off)
+    return Bounded(counts, off, table.risk(plan), 0.0)  # type: ignore[arg-type]
+
+
+def _ranked(
+    robust: Robust, table: RiskTable, best: Bounded, clock: Clock
+) -> list[tuple[Plan, Verdict]]:
+    ranked: list[tuple[Plan, Verdict]] = []
+    held = hold(table, best)
+    while len(ranked) <= robust.config.alternatives and clock.left_s > 0:
+        wishes = (held, *(forbid_same_spread(plan) for plan, _ in ranked))
+        # The best plan gets most of the time; the others share what is left.
+        share = Clock(clock.left_s * (0.7 if not ranked else 0.5))
+        another, _ = find_one(
+            robust.facts, robust.judge, robust.config, share, Request(wishes=wishes)
+        )
+        if another is None:
+            break
+        ranked.append(another)
+    return ranked
+
+
+def _gap(best: Bounded) -> str:
+    if best.risk - best.bound <= CLOSE_ENOUGH:
+        return ""
+    return (
+        f"chance of a trip not proved least: {best.risk * 100:.1f} in 100 on the fitted wirings, "
+        f"at least {best.bound * 100:.1f}"
+    )
+
+
+def _hopeless(best: Bounded, base: tuple[Plan, Verdict]) -> Outcome:
+    """Return that every plan found fails on every wiring, with the proof where there is one."""
+    proof = "it is proved" if best.bound >= _HOPELESS else "no better was found"
+    return Impossible(
+        reason=f"every plan passes some limit on every way this house could be wired ({proof})",
+        nearest=base,
+    )
+
+
+def chances(robust: Robust, plans: Sequence[Plan]) -> tuple[Chance, ...]:
+    """Return the chance of each of some plans, such as one the crew made by hand."""
+    return tuple(chance_of(robust, plan, None) for plan in plans)

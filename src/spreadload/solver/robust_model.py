@@ -1,0 +1,362 @@
+"""The exact side of the robust plan: flags for groups and maps in CP-SAT, bounds, and holding.
+
+One flag says that a group of outlets passes its limit in some set-up, one that a map fails; equal
+groups of different maps share a flag, and a group that passes its limit makes every larger group
+on the same device pass it too. Maps are put in a few at a time, those that fail the plan in hand
+first: the least weight failing among some maps bounds the least weight failing among all.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from spreadload.derived.facts import Facts
+from spreadload.solver.devices import Stake, stakes
+from spreadload.solver.hedging import Counts
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.risk_table import Bools, Floats, RiskTable
+from spreadload.solver.rules import RULES
+from spreadload.solver.stages import evaluate
+from spreadload.solver.variables import Linear, Variables, total, weighted
+
+_SCALE = 1_000_000
+_FIRST_MAPS = 60
+_MORE_MAPS = 60
+_FLAGGED_CEILING = 40
+_LEAST_S = 0.2
+
+
+@dataclass
+class GroupSums:
+    """Load of any group in any set-up as a short sum over one variable per column."""
+
+    v: Variables
+    table: RiskTable
+    columns: dict[tuple[str, int, int], Linear] = field(default_factory=dict)
+    fixed: dict[tuple[int, int], Linear] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Make the column variables."""
+        index = {c: n for n, c in enumerate(self.table.columns)}
+        for s, setup in enumerate(self.table.setups):
+            found = list(stakes(self.v, setup))
+            for kind in self.table.amounts:
+                self._column_loads(kind, s, found, index)
+
+    def load(self, group: int, s: int) -> Linear:
+        """Return the load of a group in a set-up."""
+        device = self.table.devices[int(self.table.device_of[group])]
+        parts = [
+            self.columns[device.amount, int(e), s]
+            for e in np.flatnonzero(self.table.group[group])
+            if (device.amount, int(e), s) in self.columns
+        ]
+        return total([*parts, self._wired(int(self.table.device_of[group]), s)])
+
+    def most(self, group: int, s: int) -> int:
+        """Return the most a group could carry if everything able to were on it."""
+        device = self.table.devices[int(self.table.device_of[group])]
+        members = {self.table.columns[int(e)] for e in np.flatnonzero(self.table.group[group])}
+        setup = self.table.setups[s]
+        reach = 0
+        for demand in self.v.plugged(setup):
+            best = max(
+                (
+                    self.table.amount(device.amount, setup, demand.load, option.poles)
+                    for option in self.v.options[demand]
+                    if option.point.exposure in members
+                ),
+                default=0,
+            )
+            reach += best * demand.count
+        return reach + int(self.table.base(frozenset())[int(self.table.device_of[group]), s])
+
+    def _column_loads(
+        self, kind: str, s: int, found: Iterable[Stake], index: dict[object, int]
+    ) -> None:
+        setup = self.table.setups[s]
+        terms: dict[int, list[tuple[int, Linear]]] = {}
+        for stake in found:
+            if stake.demand.circuit is not None or stake.exposure not in index:
+                continue
+            poles = self._poles(stake)
+            amount = self.table.amount(kind, setup, stake.demand.load, poles)
+            terms.setdefault(index[stake.exposure], []).append((amount, stake.units))
+        for e, parts in terms.items():
+            most = sum(a for a, _ in parts) * max(d.count for d in self.v.plugged(setup))
+            name = f"{kind} of column {e} in {setup}"
+            load = self.v.model.new_int_var(0, max(most, 0), name)
+            self.v.model.add(load == weighted(parts))
+            self.columns[kind, e, s] = load
+
+    def _poles(self, stake: Stake) -> int:
+        return next(
+            o.poles for o in self.v.options[stake.demand] if o.point.exposure == stake.exposure
+        )
+
+    def _wired(self, device: int, s: int) -> Linear:
+        if (device, s) not in self.fixed:
+            setup = self.table.setups[s]
+            always = self.table.base(frozenset(self.v.off))[device, s]
+            parts: list[Linear] = [int(always)]
+            for key, off in self.v.off.items():
+                if key[0] == setup:
+                    rest = frozenset(self.v.off) - {key}
+                    more = int(self.table.base(rest)[device, s] - always)
+                    if more:
+                        parts.append(more * (1 - off))
+            self.fixed[device, s] = total(parts)
+        return self.fixed[device, s]
+
+
+@dataclass(frozen=True)
+class Bounded:
+    """What the exact model found.
+
+    Attributes:
+        counts: Units of each demand at each point.
+        off: What is switched off.
+        risk: Weight of failing maps.
+        bound: No plan has less.
+    """
+
+    counts: Counts
+    off: frozenset[tuple[str, str]]
+    risk: float
+    bound: float
+
+
+def improve(
+    facts: Facts,
+    table: RiskTable,
+    start: Bounded,
+    clock: Clock,
+    config: SolverConfig,
+    is_close: Callable[[float, float], bool],
+) -> Bounded:
+    """Return a plan no worse than ``start`` with a proven bound on the least weight that fails.
+
+    Args:
+        facts: Worked out with ``unknown="maps"``.
+        table: The groups.
+        start: A feasible plan as counts.
+        clock: Time left.
+        config: Seed and workers.
+        is_close: Whether a risk and a bound are close enough to stop.
+    """
+    best = start
+    chosen = _first_maps(table, start)
+    hint = start
+    while clock.left_s > _LEAST_S and not is_close(best.risk, best.bound):
+        found = _solve(facts, table, chosen, hint, best.bound, clock, config)
+        if found is None:
+            break
+        bound = max(best.bound, found.bound)
+        hint = found
+        best = (
+            Bounded(found.counts, found.off, found.risk, bound)
+            if found.risk < best.risk
+            else Bounded(best.counts, best.off, best.risk, bound)
+        )
+        more = _more_maps(table, found, chosen)
+        if not more:
+            break
+        chosen = sorted({*chosen, *more})
+    return best
+
+
+def _carried(table: RiskTable, found: Bounded) -> Floats:
+    index = {c: n for n, c in enumerate(table.columns)}
+    carried = np.zeros((len(table.amounts), len(table.columns), len(table.setups)))
+    for (demand, point_id), count in found.counts.items():
+        point = table.facts.points[point_id]
+        poles = table.facts.poles_at(demand.load, point)
+        s = table.setups.index(demand.setup)
+        for k, kind in enumerate(table.amounts):
+            amount = table.amount(kind, demand.setup, demand.load, poles)
+            carried[k, index[point.exposure], s] += count * amount
+    return carried
+
+
+def failing(table: RiskTable, found: Bounded) -> Bools:
+    """Return per map whether a plan given as counts fails on it."""
+    return table.fails(table.violated(_carried(table, found), table.base(found.off)))
+
+
+def _first_maps(table: RiskTable, start: Bounded) -> list[int]:
+    fails = np.flatnonzero(failing(table, start))
+    return sorted({*fails.tolist(), *range(min(_FIRST_MAPS, len(table.maps)))})
+
+
+def _more_maps(table: RiskTable, found: Bounded, chosen: list[int]) -> list[int]:
+    fails = set(np.flatnonzero(failing(table, found)).tolist()) - set(chosen)
+    return sorted(fails)[:_MORE_MAPS]
+
+
+def _solve(
+    facts: Facts,
+    table: RiskTable,
+    chosen: list[int],
+    hint: Bounded,
+    bound: float,
+    clock: Clock,
+    config: SolverConfig,
+) -> Bounded | None:
+    v = Variables.of(facts)
+    for rule in RULES:
+        rule(v)
+    sums = GroupSums(v, table)
+    flags = _flag_groups(v, table, sums, chosen)
+    fails: list[tuple[int, Linear]] = []
+    merged: dict[frozenset[int], float] = {}
+    for m in chosen:
+        risky = frozenset(int(g) for g in table.of_map[m] if int(g) in flags)
+        merged[risky] = merged.get(risky, 0.0) + float(table.maps.weights[m])
+    for n, (risky, weight) in enumerate(merged.items()):
+        if risky:
+            fail = v.model.new_bool_var(f"map {n} fails")
+            for g in sorted(risky):
+                v.model.add_implication(flags[g], fail)
+            fails.append((round(weight * _SCALE), fail))
+    for key, off in v.off.items():
+        v.model.add(off == int(key in hint.off))
+    aim = weighted(fails)
+    v.model.minimize(aim)
+    v.model.add(aim >= int(bound * _SCALE) - len(fails))
+    _hint(v, hint)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = clock.left_s
+    solver.parameters.random_seed = config.seed
+    solver.parameters.num_workers = 1
+    solver.parameters.linearization_level = 2
+    status = solver.solve(v.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    values = list(solver.response_proto.solution)
+    counts = _counts(v, values)
+    proven = max(0.0, (solver.best_objective_bound - len(fails)) / _SCALE)
+    made = Bounded(counts, hint.off, 1.0, proven)
+    risk = float(table.maps.weights @ failing(table, made))
+    return Bounded(counts, hint.off, risk, proven)
+
+
+def _flag_groups(
+    v: Variables, table: RiskTable, sums: GroupSums, chosen: list[int]
+) -> dict[int, cp_model.IntVar]:
+    """Return a flag per group that could pass its limit at all."""
+    flags: dict[int, cp_model.IntVar] = {}
+    for g in sorted({int(g) for g in table.of_map[chosen].ravel()}):
+        if not table.group[g].any():
+            continue
+        limit = int(table.limit[g])
+        risky = [s for s in range(len(table.setups)) if sums.most(g, s) > limit]
+        if not risky:
+            continue
+        flags[g] = v.model.new_bool_var(f"group {g} over")
+        for s in risky:
+            v.model.add(sums.load(g, s) <= limit).only_enforce_if(~flags[g])
+    _chain(v, table, flags)
+    return flags
+
+
+def _chain(v: Variables, table: RiskTable, flags: dict[int, cp_model.IntVar]) -> None:
+    """A group over its limit puts its nearest larger groups on the same device over theirs."""
+    by_device: dict[int, list[int]] = {}
+    for g in flags:
+        by_device.setdefault(int(table.device_of[g]), []).append(g)
+    for own in by_device.values():
+        rows = table.group[own].astype(int)
+        size = rows.sum(axis=1)
+        inside = (rows @ rows.T) == size[:, None]
+        for i, g in enumerate(own):
+            larger = [j for j in np.flatnonzero(inside[i]) if size[j] > size[i]]
+            nearest = [j for j in larger if not any(inside[k, j] and k != j for k in larger)]
+            for j in nearest[:_FLAGGED_CEILING]:
+                v.model.add_implication(flags[g], flags[own[int(j)]])
+
+
+def _hint(v: Variables, found: Bounded) -> None:
+    for demand, options in v.options.items():
+        for option in options:
+            count = found.counts.get((demand, option.point.id), 0)
+            straight = v.straight.get((demand, option.point.id))
+            if straight is not None:
+                v.model.add_hint(straight, min(count, option.point.sockets))
+
+
+def _counts(v: Variables, values: list[int]) -> Counts:
+    found: Counts = {}
+    for demand, options in v.options.items():
+        for option in options:
+            count = evaluate(v.units_at(demand, option.point.id), values)
+            if count:
+                found[demand, option.point.id] = count
+    return found
+
+
+def nearest_feasible(
+    facts: Facts, wanted: Bounded, clock: Clock, config: SolverConfig
+) -> Bounded | None:
+    """Return a plan that keeps every physical rule and strays least from wanted counts."""
+    v = Variables.of(facts)
+    for rule in RULES:
+        rule(v)
+    for key, off in v.off.items():
+        v.model.add(off == int(key in wanted.off))
+    kept = []
+    for demand, options in v.options.items():
+        for option in options:
+            count = wanted.counts.get((demand, option.point.id), 0)
+            if count:
+                there = v.model.new_int_var(0, count, f"kept {demand.load} at {option.point.id}")
+                v.model.add(there <= v.units_at(demand, option.point.id))
+                kept.append((v.facts.unit_ma(demand.load, option.poles), there))
+    v.model.maximize(weighted(kept))
+    _hint(v, wanted)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = max(clock.left_s, _LEAST_S)
+    solver.parameters.random_seed = config.seed
+    solver.parameters.num_workers = 1
+    status = solver.solve(v.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    return Bounded(_counts(v, list(solver.response_proto.solution)), wanted.off, 1.0, 0.0)
+
+
+def hold(table: RiskTable, found: Bounded) -> Callable[[Variables], None]:
+    """Return a wish that no map the plan survives is lost.
+
+    Every group that keeps its limit, and is part of some map that does not fail anyway, goes on
+    keeping it; groups inside a larger one on the same device follow from that.
+    """
+    carried = _carried(table, found)
+    over = table.violated(carried, table.base(found.off))
+    fails = table.fails(over)
+    alive = sorted({int(g) for g in table.of_map[~fails].ravel()})
+    largest = _largest(table, alive)
+
+    def wish(v: Variables) -> None:
+        sums = GroupSums(v, table)
+        _hint(v, found)
+        for g in (g for g in largest if table.group[g].any()):
+            limit = int(table.limit[g])
+            for s in range(len(table.setups)):
+                if sums.most(g, s) > limit:
+                    v.model.add(sums.load(g, s) <= limit)
+
+    return wish
+
+
+def _largest(table: RiskTable, groups: list[int]) -> list[int]:
+    kept: list[int] = []
+    by_device: dict[int, list[int]] = {}
+    for g in groups:
+        by_device.setdefault(int(table.device_of[g]), []).append(g)
+    for own in by_device.values():
+        rows = table.group[own].astype(int)
+        size = rows.sum(axis=1)
+        inside = ((rows @ rows.T) == size[:, None]) & (size[None, :] > size[:, None])
+        kept += [g for i, g in enumerate(own) if not inside[i].any()]
+    return kept
