@@ -13,7 +13,6 @@ WORDS: dict[str, tuple[str, str]] = {
     "leakage guide": ("leakage above the guide", " mA"),
     "tightest": ("tightest", " %"),
     "each set-up": ("set-ups' tightest added up", " %"),
-    "each set-up": ("sum of each set-up's tightest", " %"),
     "balance": ("phases apart", " A"),
     "replugs": ("cost of re-plugging", ""),
     "cable": ("lead to run", " m"),

@@ -34,12 +34,11 @@ class JudgedPlan:
 
     @cached_property
     def known(self) -> tuple[Placement, ...]:
-        """Placements that name a set-up, a load and a point of the job."""
-        facts = self.facts
+        """Placements at a point of the job that its set-ups ask for; the judge counts no other."""
         return tuple(
             p
             for p in self.plan.placements
-            if p.setup in facts.demands and p.load in facts.loads and p.point in facts.points
+            if p.point in self.facts.points and self.demand(p) is not None
         )
 
     @cached_property
@@ -86,10 +85,12 @@ class JudgedPlan:
 
     def demand(self, placement: Placement) -> Demand | None:
         """Return the demand a placement serves, or None when nothing asks for it."""
-        asked = self.facts.demands[placement.setup]
-        return next(
-            (d for d in asked if d.load == placement.load and d.place == placement.place), None
-        )
+        asked = self.facts.demands.get(placement.setup, ())
+        own = [d for d in asked if d.load == placement.load and d.circuit is None]
+        exact = next((d for d in own if d.place == placement.place), None)
+        # The place may be left away where a load stands at one place only.
+        is_sole = len(own) == 1 and None in (placement.place, own[0].place)
+        return own[0] if exact is None and is_sole else exact
 
     def sockets(self, setup: str, point: str) -> dict[int, list[Placement]]:
         """Return what is in each used socket of a point."""

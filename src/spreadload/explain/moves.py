@@ -92,11 +92,10 @@ def _lead(
     out = judged.leads_out(unit.setup)
     if unit.lead is not None:
         out[unit.lead] -= 1
-    fitting = [
-        lead
-        for lead in _adaptors(judged, unit.load, standard)
-        if lead.length_m + _REACH_TOLERANCE_M >= need_m
-    ]
+    leads = _adaptors(judged, unit.load, standard)
+    fitting = [lead for lead in leads if lead.length_m + _REACH_TOLERANCE_M >= need_m]
+    if not fitting:
+        fitting = [max(leads, key=lambda lead: lead.length_m)] if leads else []
     best = min(
         fitting, key=lambda lead: (out[lead.index] >= lead.count, lead.length_m), default=None
     )

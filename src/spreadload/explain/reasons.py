@@ -4,7 +4,7 @@ Every claim is made by moving that one unit and having the judge look again. Nev
 solver.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.records import Point
@@ -16,7 +16,9 @@ from spreadload.explain.moves import moved, open_points
 from spreadload.explain.names import circuits_of, row
 from spreadload.plan import Placement, Verdict
 
-TRIED_ELSEWHERE = 3
+# Each try is one full judgement; a hall with sixty heads has some ninety places to explain.
+TRIED_ELSEWHERE = 4
+HOLDING_ENOUGH = 2
 
 
 @dataclass(frozen=True)
@@ -141,11 +143,20 @@ def _by_distance(judged: JudgedPlan, placement: Placement) -> list[Point]:
 def _next_best(
     judged: JudgedPlan, placement: Placement, points: Iterable[Point]
 ) -> Elsewhere | None:
+    """Return the best single move: nearest first, one outlet on each set of circuits."""
     best: tuple[tuple[int, ...], Elsewhere] | None = None
+    seen: set[tuple[str, ...]] = set()
+    tried = 0
     for point in _promising(judged, placement, points):
+        if circuits_of(point) in seen:
+            continue
+        if len(seen) == HOLDING_ENOUGH or tried == TRIED_ELSEWHERE:
+            break
         verdict = try_at(judged, placement, point)
+        tried += verdict is not None
         if verdict is None or broken(judged.facts, judged.verdict, verdict):
             continue
+        seen.add(circuits_of(point))
         ranked = (vector(verdict), _seen(judged, point, verdict))
         if best is None or ranked[0] < best[0]:
             best = ranked
@@ -154,22 +165,18 @@ def _next_best(
 
 def _promising(
     judged: JudgedPlan, placement: Placement, points: Iterable[Point]
-) -> tuple[Point, ...]:
-    """Return the nearest point on each set of circuits with room left, a few at most."""
+) -> Iterator[Point]:
+    """Yield points that one unit would not overload at first sight."""
     own = judged.point(placement)
     already = set(circuits_of(own))
     need_ma = judged.unit_ma(placement)
-    chosen: dict[tuple[str, ...], Point] = {}
     for point in points:
-        on = circuits_of(point)
         has_room = all(
             circuit in already or judged.room_ma(placement.setup, circuit) >= need_ma
-            for circuit in on
+            for circuit in circuits_of(point)
         )
-        fits = need_ma <= min(point.socket_ma, point.plate_ma)
-        if point.id != own.id and has_room and fits and not point.is_off_limits:
-            chosen.setdefault(on, point)
-    return tuple(list(chosen.values())[:TRIED_ELSEWHERE])
+        if point.id != own.id and has_room and need_ma <= min(point.socket_ma, point.plate_ma):
+            yield point
 
 
 def _taken(judged: JudgedPlan, placement: Placement, point: Point) -> str:

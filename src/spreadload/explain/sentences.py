@@ -26,7 +26,7 @@ def reason_text(facts: Facts, reason: Reason) -> str:
     if reason.next_best is not None and not _is_same(reason.next_best, reason.nearest):
         parts.append(_at(facts, "Next best", reason.next_best))
     elif reason.next_best is None and not reason.is_only_way:
-        parts.append("No other outlet tried can take it as the rest stands")
+        parts.append("No other outlet found that can take it as the rest stands")
     return ". ".join(parts)
 
 

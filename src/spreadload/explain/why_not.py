@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import assert_never
 
 from spreadload.derived.records import Point
-from spreadload.explain.goal_words import Change, changes
+from spreadload.explain.goal_words import Change, changes, price_words
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import row
 from spreadload.explain.reasons import Elsewhere, elsewhere
@@ -102,20 +102,27 @@ def _now(judged: JudgedPlan, setup: str, load: str) -> tuple[str, ...]:
 
 
 def _words(why: WhyNot) -> str:
-    costs = "; ".join(change.text for change in why.costs)
+    said = _outcome_words(why)
+    if why.alone is None or why.alone.text in said:
+        return said
+    return f"{said}. Moved there alone: {why.alone.text}"
+
+
+def _outcome_words(why: WhyNot) -> str:
     match why.says:
         case Why.IS_THERE:
             return f"it is there already ({row(why.now_at)})"
         case Why.AS_GOOD:
-            said = "possible, and just as good by every rule"
+            return "possible, and just as good by every rule"
         case Why.WORSE:
-            said = f"possible, at a price: {costs}"
+            return f"possible, at a price: {price_words(why.costs)}"
         case Why.BETTER:
-            said = f"possible, and better than the plan it is held against: {costs}"
+            return (
+                f"possible, and better than the plan it is held against: {price_words(why.costs)}"
+            )
         case Why.IMPOSSIBLE:
-            said = "impossible, no plan for the day has it there"
+            return "impossible, no plan for the day has it there"
         case Why.NOT_DECIDED:
-            said = "not decided in the time allowed"
+            return "not decided in the time allowed"
         case _ as never:
             assert_never(never)
-    return said if why.alone is None else f"{said}. Moved there alone: {why.alone.text}"

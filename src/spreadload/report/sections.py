@@ -8,7 +8,7 @@ from spreadload.explain.answer import tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
-from spreadload.explain.goal_words import changes
+from spreadload.explain.goal_words import changes, price_words
 from spreadload.explain.names import circuit_name, point_name, row, unit_name, units_name
 from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
@@ -52,12 +52,12 @@ def _who(idle: Idle) -> str:
 
 
 def _off_words(idle: Idle) -> str:
-    if idle.is_switched_off:
-        return "this plan switches it off" + (f"; {idle.breaks}" if idle.breaks else "")
-    if idle.is_agreed and not idle.breaks:
-        return "agreed"
-    said = f"agreed; {idle.breaks}" if idle.is_agreed else idle.breaks
-    return f"{said}, {idle.over_pct} %" if idle.over_pct is not None else said
+    share = "" if idle.over_pct is None else f", {idle.over_pct} %"
+    breaks = f"{idle.breaks}{share}" if idle.breaks else ""
+    agreed = "this plan switches it off" if idle.is_switched_off else "agreed"
+    if idle.is_switched_off or idle.is_agreed:
+        return f"{agreed}; {breaks}" if breaks else agreed
+    return breaks
 
 
 def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
@@ -146,8 +146,7 @@ def other_plans(facts: Facts, ranked: tuple[tuple[Plan, Verdict], ...], style: S
     """Return what each further plan does differently and what it costs."""
     lines: list[str] = []
     for number, (plan, verdict) in enumerate(ranked[1:], start=2):
-        costs = [change.text for change in changes(ranked[0][1], verdict)]
-        price = "; ".join(costs) if costs else "just as good by every rule"
+        price = price_words(changes(ranked[0][1], verdict)) or "just as good by every rule"
         tightest = tightest_words(facts, fullest_of(verdict))
         lines.append(style.wrap(f"Plan {number}: {tightest}; {price}", first="  ", rest="    "))
         differs = differences(facts, ranked[0][0], plan)

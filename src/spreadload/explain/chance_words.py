@@ -1,0 +1,91 @@
+"""A plan's chance in words: in how many of 100 wirings it fails, whose 100 that is, what drives it.
+
+Imports plans only.
+"""
+
+from math import ceil, floor
+
+from spreadload.plan import BadMap, Chance, Driver
+
+_ONE = 1.0
+_DARK_FROM_PCT = 1.0
+_CHEAPER_PCT = 0.5
+
+
+def chance_headline(chance: Chance) -> str:
+    """Return the chance in one sentence, without a full stop."""
+    if chance.certificate:
+        return "holds whatever the wiring: every outlet counted on every circuit it might be on"
+    said = f"fails in {in_100(chance.fails_pct)} ways this house could be wired"
+    if chance.is_exact:
+        return f"{said} (all {chance.maps} possible ways counted)"
+    low, high = floor(chance.low_pct * 10) / 10, ceil(chance.high_pct * 10) / 10
+    return f"{said} ({low:g} to {high:g} in 100)"
+
+
+def in_100(pct: float) -> str:
+    """Return a share as counts of 100, less than one said so."""
+    if pct == 0:
+        return "none of 100"
+    if pct < _ONE:
+        return "fewer than 1 of 100"
+    return f"{ceil(round(pct, 6))} of 100"
+
+
+def chance_sentences(chance: Chance) -> tuple[str, ...]:
+    """Return everything to say under the headline, a sentence each, without full stops."""
+    found = [*_drivers(chance.drivers), *(_bad(bad) for bad in chance.bad_maps[:2])]
+    if chance.bound_pct is not None and not chance.certificate:
+        found.append(
+            f"on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
+            f"no plan does better than {_pct(chance.bound_pct)} there"
+        )
+    if chance.assumptions:
+        found.append("the 100 are made of: " + "; ".join(chance.assumptions))
+    if not chance.certificate:
+        found.append(
+            f"measured on {chance.maps} wirings (worth {chance.effective:.0f} independent ones)"
+        )
+    found += _dark(chance)
+    return tuple(found)
+
+
+def _drivers(drivers: tuple[Driver, ...]) -> list[str]:
+    if not drivers:
+        return []
+    named = ", ".join(f"{d.outlet} (without it {_pct(d.without_pct)} in 100)" for d in drivers)
+    found = [f"outlets that drive it: {named}"]
+    found += [
+        f"don't use {d.outlet}: a plan without it fails in {_pct(d.avoided_pct)} in 100"
+        for d in drivers
+        if d.avoided_pct is not None
+    ]
+    return found
+
+
+def _bad(bad: BadMap) -> str:
+    amounts = f"{bad.value:.1f} {bad.unit}, limit {bad.limit:.1f}" if bad.unit else "one load"
+    outlets = ", ".join(bad.outlets)
+    return (
+        f"likeliest way to fail ({_pct(bad.weight_pct)} in 100): {outlets} all on "
+        f"{bad.where.split(' ')[-1]}, {bad.where} then has {amounts} in {bad.setup}"
+    )
+
+
+def _dark(chance: Chance) -> list[str]:
+    """Return set-ups that one dropped circuit may leave without any light."""
+    worst: dict[str, tuple[float, str]] = {}
+    for loss in chance.losses:
+        worst[loss.setup] = max(
+            worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit)
+        )
+    return [
+        f"if {circuit} drops in {setup}, no light stays in {_pct(dark)} in 100"
+        for setup, (dark, circuit) in worst.items()
+        if dark >= _DARK_FROM_PCT
+    ]
+
+
+def _pct(pct: float) -> str:
+    """Return a share with one decimal, rounded up."""
+    return f"{ceil(round(pct * 10, 6)) / 10:g}"
