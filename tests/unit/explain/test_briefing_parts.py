@@ -1,0 +1,143 @@
+"""Light that stays, what moves, what is pulled, what is assumed, and how plans differ."""
+
+from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain import JudgedPlan, assumptions, brief
+from spreadload.explain.day_moves import day_changes, pull_list
+from spreadload.explain.differences import differences
+from spreadload.explain.light import staying
+from spreadload.explain.names import row, units_name
+from spreadload.job.job import Job
+from spreadload.plan import Plan
+
+
+def judged_plan(job: Job, plan: Plan) -> JudgedPlan:
+    """Return a plan judged."""
+    facts = Facts.of(job)
+    return JudgedPlan.of(facts, Judge(facts), plan)
+
+
+TWO_LAMPS = {"heads": {"lamp": amps(4.0, count=2)}, "setups": [setup(lamp={"lounge": 2})]}
+APART = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="lounge"))
+
+
+def test_light_on_the_other_circuit_stays() -> None:
+    """If P1 drops the lamp on P2 stays; an RCD over both leaves none."""
+    job = small_job(
+        circuits={n: circuit(10.0, rcd="R1") for n in ("P1", "P2")}, rcds={"R1": {}}, **TWO_LAMPS
+    )
+    found = {entry.device: entry for entry in staying(judged_plan(job, APART))}
+    assert [p.point for p in found["P1"].lit] == ["O2"]
+    assert [p.point for p in found["P2"].lit] == ["O1"]
+    assert found["R1"].lit == ()
+
+
+def test_a_lamp_that_might_be_on_a_circuit_is_not_sure_to_stay() -> None:
+    """An outlet of unknown circuit is counted dark for either."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed", maybe_on=["P1", "P2"])},
+        **TWO_LAMPS,
+    )
+    found = {entry.device: entry for entry in staying(judged_plan(job, APART))}
+    assert found["P1"].lit == ()
+    assert [p.point for p in found["P2"].lit] == ["O1"]
+
+
+def test_only_what_changes_outlet_moves() -> None:
+    """The lamp that stays is not told; the one that goes to O2 is, with its cool-down."""
+    job = small_job(
+        circuits=circuits(P1=20.0, P2=20.0),
+        heads={"lamp": amps(4.0, count=2, kind="discharge", cool_down_min=10)},
+        setups=[setup(lamp={"lounge": 2}), setup("SU2", lamp={"lounge": 2})],
+    )
+    plan = plan_of(
+        put("lamp", "O1", place="lounge"),
+        put("lamp", "O1", unit=2, socket=2, place="lounge"),
+        put("lamp", "O2", name="SU2", place="lounge"),
+        put("lamp", "O1", name="SU2", unit=2, place="lounge"),
+    )
+    (change,) = day_changes(judged_plan(job, plan))
+    (replug,) = change.replugs
+    assert (replug.from_point, replug.to_point, replug.cool_down_min) == ("O1", "O2", 10)
+    assert change.struck == ()
+    assert change.added == ()
+
+
+def test_pull_list_is_the_most_any_set_up_needs() -> None:
+    """Two leads in SU1 and one in SU2 make two to pull."""
+    job = small_job(
+        leads=[{"length_m": 10.0, "size_mm2": 1.5, "count": 4}],
+        heads={"lamp": amps(4.0, count=2)},
+        setups=[setup(lamp={"lounge": 2}), setup("SU2", lamp="lounge")],
+    )
+    plan = plan_of(
+        put("lamp", "O1", place="lounge", lead=0),
+        put("lamp", "O2", unit=2, place="lounge", lead=0),
+        put("lamp", "O1", name="SU2", place="lounge", lead=0),
+    )
+    (pull,) = pull_list(judged_plan(job, plan))
+    assert (pull.name, pull.needed, pull.in_stock) == ("10 m 1.5 mm²", 2, 4)
+
+
+def test_everything_guessed_and_used_is_told() -> None:
+    """Supply, wiring, amps, leakage, plug and lead size are each listed when nobody stated them."""
+    job = small_job(
+        supply={},
+        outlets={"O1": outlet(None, "lounge"), "O2": outlet("P2", "bed", known="guessed")},
+        heads={"lamp": {"kind": "led", "class_w": 600.0, "cord_m": 50.0, "count": 2}},
+        leads=[{"length_m": 10.0, "count": 4}],
+        setups=[setup(lamp={"lounge": 2})],
+    )
+    plan = plan_of(
+        put("lamp", "O1", place="lounge", lead=0), put("lamp", "O2", unit=2, place="lounge")
+    )
+    said = {(a.about, a.touches) for a in assumptions(judged_plan(job, plan))}
+    assert ("supply", ()) in said
+    assert ("wiring", ("O1",)) in said
+    assert ("wiring", ("O2",)) in said
+    assert {about for about, _ in said} >= {"amps", "leakage", "plug", "lead"}
+
+
+def test_nothing_unproven_means_nothing_told() -> None:
+    """A job that states everything rests on nothing but the plug somebody did not name."""
+    job = small_job(heads={"lamp": amps(4.0, plug="au-10")})
+    assert assumptions(judged_plan(job, plan_of(put("lamp", "O1", place="lounge")))) == ()
+
+
+def test_outlets_the_plan_does_not_use_are_no_assumption() -> None:
+    """O2 is unknown, but nothing is plugged in there."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed")},
+        heads={"lamp": amps(4.0, plug="au-10")},
+    )
+    assert assumptions(judged_plan(job, plan_of(put("lamp", "O1", place="lounge")))) == ()
+
+
+def test_plans_differ_only_where_other_circuits_feed() -> None:
+    """Swapping identical lamps is no difference; moving one to the other circuit is."""
+    facts = Facts.of(small_job(**TWO_LAMPS))
+    swapped = plan_of(put("lamp", "O2", place="lounge"), put("lamp", "O1", unit=2, place="lounge"))
+    together = plan_of(
+        put("lamp", "O1", place="lounge"), put("lamp", "O1", unit=2, socket=2, place="lounge")
+    )
+    assert differences(facts, APART, swapped) == ()
+    (difference,) = differences(facts, APART, together)
+    assert difference.text == "SU1: lamp at lounge on O1 (P1) instead of O2 (P2)"
+
+
+def test_cautions_come_with_every_plan() -> None:
+    """The first caution is that this is a planning aid and no electrician."""
+    facts = Facts.of(small_job())
+    said = brief(facts, Judge(facts), plan_of(put("lamp", "O1", place="lounge"))).cautions
+    assert "licensed electrician" in said[0]
+
+
+def test_names_are_short_and_unambiguous() -> None:
+    """Runs of numbers are joined, a sole unit needs none, and lists read as English."""
+    facts = Facts.of(small_job(heads={"lamp": amps(1.0, count=5), "key": amps(1.0)}))
+    assert units_name(facts, "lamp", [3, 1, 2]) == "lamp #1-3"
+    assert units_name(facts, "lamp", [1, 4]) == "lamp #1 #4"
+    assert units_name(facts, "lamp", [2]) == "lamp #2"
+    assert units_name(facts, "key", [1]) == "key"
+    assert row(["a", "b", "c"]) == "a, b and c"

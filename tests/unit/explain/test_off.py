@@ -1,0 +1,108 @@
+"""What must be off: one more unit, judged as it would be, with the number it would reach."""
+
+from builders import amps, circuits, outlet, plan_of, put, setup, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain import JudgedPlan, must_be_off, must_stay_on
+from spreadload.explain.off import Idle, idle_loads
+from spreadload.job.job import Job
+from spreadload.plan import Plan, SwitchedOff
+
+LAMP_AT_O1 = plan_of(put("lamp", "O1", place="lounge"))
+
+
+def idle(job: Job, plan: Plan = LAMP_AT_O1) -> dict[tuple[str, str], Idle]:
+    """Return idle loads by set-up and load."""
+    facts = Facts.of(job)
+    return {(i.setup, i.load): i for i in idle_loads(JudgedPlan.of(facts, Judge(facts), plan))}
+
+
+def test_a_kettle_that_would_overload_its_circuit_must_be_off() -> None:
+    """4 A of light and 9 A of kettle on 10 A is 130 %."""
+    job = small_job(departments={"kettle": amps(9.0, by="catering", outlet="O1")})
+    kettle = idle(job)["SU1", "kettle"]
+    assert kettle.must_be_off
+    assert kettle.breaks == "P1 “PLUGS” would carry 13.0 A of 10.0 A"
+    assert (kettle.over_pct, kettle.by) == (130, "catering")
+
+
+def test_a_kettle_that_fits_may_run_where_it_fits() -> None:
+    """Free to go anywhere it may run at O2 and not at O1."""
+    kettle = idle(small_job(departments={"kettle": amps(9.0)}))["SU1", "kettle"]
+    assert not kettle.must_be_off
+    assert (kettle.holds_at, kettle.tried) == (("O2",), 2)
+
+
+def test_amps_count_even_where_every_socket_is_taken() -> None:
+    """Somebody will find a socket: the overload is what is told, not the missing socket."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", sockets=1), "O2": outlet("P2", "bed")},
+        departments={"kettle": amps(9.0, outlet="O1")},
+    )
+    assert idle(job)["SU1", "kettle"].over_pct == 130
+
+
+def test_a_hard_wired_load_is_tried_on_its_circuit() -> None:
+    """13 A of cylinder on top of a loaded 16 A supply breaks the supply."""
+    job = small_job(
+        supply={"limit_a": 16.0, "limit_source": "fuse", "planning_v": 230.0},
+        circuits=circuits(P1=10.0, P2=10.0) | {"HW": {"breaker_a": 20.0, "feeds": "water"}},
+        house={"cylinder": amps(13.0, circuit="HW")},
+    )
+    cylinder = idle(job)["SU1", "cylinder"]
+    assert cylinder.breaks == "the supply would carry 17.0 A of 16.0 A"
+    assert cylinder.tried == 0
+
+
+def test_a_load_agreed_off_is_listed_even_where_it_would_fit() -> None:
+    """What was agreed is not up to the arithmetic."""
+    job = small_job(house={"pump": amps(1.0, outlet="O2", policy="must be off")})
+    pump = idle(job)["SU1", "pump"]
+    assert pump.must_be_off
+    assert pump.is_agreed
+    assert pump.breaks == ""
+
+
+def test_a_load_switched_off_by_the_plan_is_listed_with_what_it_would_break() -> None:
+    """The plan had a reason to switch it off, and the number shows it."""
+    job = small_job(
+        departments={"kettle": amps(9.0, outlet="O1", policy="may be off")},
+        setups=[setup(lamp="lounge", on=["kettle"])],
+    )
+    plan = LAMP_AT_O1.model_copy(
+        update={"switched_off": (SwitchedOff(setup="SU1", load="kettle"),)}
+    )
+    kettle = idle(job, plan)["SU1", "kettle"]
+    assert kettle.is_switched_off
+    assert kettle.over_pct == 130
+
+
+def test_a_load_that_runs_already_is_not_idle() -> None:
+    """The kettle is on, so nothing is said of one more."""
+    job = small_job(
+        departments={"kettle": amps(2.0, outlet="O2")},
+        setups=[setup(lamp="lounge", on=["kettle"])],
+    )
+    assert idle(job, plan_of(put("lamp", "O1", place="lounge"), put("kettle", "O2"))) == {}
+
+
+def test_one_more_of_several_is_tried() -> None:
+    """Of two urns one runs; the second would be 12 A on 10 A."""
+    job = small_job(
+        departments={"urn": amps(6.0, outlet="O2", count=2)},
+        setups=[setup(lamp="lounge", on={"urn": 1})],
+    )
+    urn = idle(job, plan_of(put("lamp", "O1", place="lounge"), put("urn", "O2")))["SU1", "urn"]
+    assert urn.over_pct == 120
+
+
+def test_public_functions_agree_with_the_parts() -> None:
+    """must_be_off keeps only what must be off; must_stay_on lists what was agreed."""
+    job = small_job(
+        departments={"kettle": amps(9.0, outlet="O1"), "charger": amps(1.0, outlet="O2")},
+        house={"fridge": amps(1.0, outlet="O2", policy="must stay on")},
+    )
+    facts = Facts.of(job)
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("fridge", "O2"))
+    assert [i.load for i in must_be_off(facts, Judge(facts), plan)] == ["kettle"]
+    assert must_stay_on(facts) == ("fridge",)

@@ -1,0 +1,87 @@
+"""The JSON shape is pinned: keys may be added within a version, never change or go."""
+
+import json
+from pathlib import Path
+
+from spreadload.app import SolverConfig, check_plan, plan_job, why_not
+from spreadload.io.job_file import load_job
+
+JOBS = Path(__file__).parents[2] / "golden" / "jobs"
+QUICK = SolverConfig(time_limit_s=5.0, alternatives=1)
+HEAD = {"format", "version", "answer", "text", "tightest"}
+BRIEFING = {
+    "reasons",
+    "must_be_off",
+    "may_run",
+    "must_stay_on",
+    "light_that_stays",
+    "between_setups",
+    "pull",
+    "not_proved",
+    "cautions",
+}
+PLAN = {"placements", "left_out", "switched_off", "search", "verdict"}
+
+
+def test_plan_shape() -> None:
+    """Every promised key is there and the whole can be written as JSON."""
+    data = plan_job(load_job(JOBS / "two_rooms.yaml"), QUICK).data()
+    assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives"}
+    assert (data["format"], data["version"]) == ("spreadload plan answer", 1)
+    assert set(data["plan"]) == PLAN
+    assert set(data["plan"]["verdict"]) == {"holds", "violations", "goals", "devices"}
+    assert set(data["alternatives"][0]) == {"plan", "differs", "costs"}
+    assert json.loads(json.dumps(data)) == data
+
+
+def test_plan_says_which_circuits_each_placement_may_be_on() -> None:
+    """``on`` saves the reader a look into the job."""
+    data = plan_job(load_job(JOBS / "two_rooms.yaml"), QUICK).data()
+    where = {p["load"]: (p["point"], p["on"]) for p in data["plan"]["placements"]}
+    assert where["kettle"] == ("O2", ["P2"])
+
+
+def test_impossible_shape() -> None:
+    """The proof in words and the least overloaded plan come along."""
+    data = plan_job(load_job(JOBS / "too_much.yaml"), QUICK).data()
+    assert data["answer"] == "cannot"
+    assert data["reason"].startswith("SU1 needs 24.0 A")
+    assert set(data["least_overloaded"]) == PLAN
+    assert [entry["load"] for entry in data["plan"]["left_out"]] == ["fill"]
+
+
+def test_check_shape() -> None:
+    """A judged plan has the same parts without a search's."""
+    job = load_job(JOBS / "two_rooms.yaml")
+    plan = plan_job(job, QUICK).plan
+    assert plan is not None
+    data = check_plan(job, plan).data()
+    assert set(data) == HEAD | BRIEFING | {"plan"}
+    assert data["answer"] == "holds"
+
+
+def test_why_shape() -> None:
+    """One answer per set-up, each with its price goal by goal."""
+    data = why_not(load_job(JOBS / "two_rooms.yaml"), "key", "O2", config=QUICK).data()
+    assert set(data) == {"format", "version", "held_against", "answers"}
+    assert {a["setup"]: a["answer"] for a in data["answers"]} == {
+        "SU1": "worse",
+        "SU2": "impossible",
+    }
+    assert set(data["answers"][0]) == {
+        "setup",
+        "load",
+        "outlet",
+        "answer",
+        "text",
+        "now_at",
+        "alone",
+        "costs",
+        "forced_plan",
+    }
+
+
+def test_text_and_data_say_the_same() -> None:
+    """The first line of the text is the ``text`` of the data."""
+    told = plan_job(load_job(JOBS / "two_rooms.yaml"), QUICK)
+    assert told.text().split("\n")[0] == told.data()["text"]

@@ -1,0 +1,137 @@
+"""The first line is the answer, everything fits 80 columns, and the numbers are the judge's."""
+
+from pathlib import Path
+
+import pytest
+
+from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
+from spreadload.app import PlanTold, SolverConfig, Style, check_plan, plan_job
+from spreadload.errors import ExitCode
+from spreadload.io.job_file import load_job
+from spreadload.plan import Impossible, Undecided
+
+JOBS = Path(__file__).parents[2] / "golden" / "jobs"
+QUICK = SolverConfig(time_limit_s=5.0, alternatives=1)
+
+
+def told(name: str) -> PlanTold:
+    """Return what planning one of the small jobs says."""
+    return plan_job(load_job(JOBS / f"{name}.yaml"), QUICK)
+
+
+@pytest.mark.parametrize(
+    ("name", "first_words", "code"),
+    [
+        ("two_rooms", "FITS: tightest is P2 “BACK” at 96 % in SU2", ExitCode.HOLDS),
+        ("only_if", "FITS ONLY IF hot water is off in SU1", ExitCode.HOLDS),
+        ("too_much", "CANNOT RUN AS ASKED: SU1 needs 24.0 A", ExitCode.BREAKS_A_LIMIT),
+    ],
+)
+def test_first_line_is_the_answer(name: str, first_words: str, code: ExitCode) -> None:
+    """Whatever follows, the first line alone answers and the exit code agrees."""
+    answer = told(name)
+    assert answer.text().startswith(first_words)
+    assert answer.exit_code is code
+
+
+def test_impossible_shows_the_split_and_what_fits() -> None:
+    """The least overload and the heads to leave out stand right below the answer."""
+    lines = told("too_much").text().split("\n")
+    assert lines[1].startswith("Best possible split of everything: ")
+    assert lines[2].startswith("Without fill in SU1 it fits: tightest is P1 “FRONT” at 90 %")
+
+
+def test_undecided_says_so_and_shows_nothing() -> None:
+    """No plan and no proof is an answer of its own."""
+    job = small_job()
+    done = plan_job(job, QUICK)
+    open_end = PlanTold(
+        done.facts, Undecided(reason="time"), done.answer.__class__(done.answer.says, "x"), None
+    )
+    assert open_end.exit_code is ExitCode.UNDECIDED
+    assert open_end.text() == "x"
+    assert open_end.plan is None
+
+
+@pytest.mark.parametrize("name", ["two_rooms", "only_if", "too_much"])
+def test_no_line_is_wider_than_a_terminal(name: str) -> None:
+    """80 columns hold every line."""
+    assert max(len(line) for line in told(name).text().split("\n")) <= 80
+
+
+def test_brief_is_the_beginning_of_the_whole() -> None:
+    """``--brief`` leaves out, it does not say anything else."""
+    answer = told("two_rooms")
+    assert answer.text().startswith(answer.text(is_brief=True))
+    assert "Why there" not in answer.text(is_brief=True)
+
+
+def test_one_set_up_shows_that_board_only() -> None:
+    """SU1 has the fill light; SU2 has not."""
+    only = told("two_rooms").text(setup="SU2", is_brief=True)
+    assert "kettle" in only
+    assert "fill" not in only
+
+
+def test_colour_changes_no_word() -> None:
+    """Meaning never hangs on colour."""
+    answer = told("two_rooms")
+    loud = answer.text(Style(colour=True))
+    for code in ("\x1b[0m", "\x1b[1m", "\x1b[2m"):
+        loud = loud.replace(code, "")
+    assert loud == answer.text()
+
+
+def test_amps_up_and_room_down() -> None:
+    """4.01 A of 10 A shows as 4.1 A used and 5.9 A left."""
+    job = small_job(heads={"lamp": amps(4.01)})
+    text = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text()
+    assert "4.1 of 10.0 A   5.9 A left    41 %" in text
+
+
+def test_unknown_circuits_are_shown_once_and_counted_on_each() -> None:
+    """The lamp stands under both circuits' names and each carries it."""
+    job = small_job(outlets={"O1": outlet(None, "lounge"), "O2": outlet("P2", "bed")})
+    text = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text(is_brief=True)
+    assert "P1 or P2: not known which, counted on each" in text
+    assert text.count("4.0 of 10.0 A") == 2
+
+
+def test_long_running_loads_are_said_to_count_for_more() -> None:
+    """Where the region counts continuous loads 1.25 times the board says so."""
+    job = small_job(
+        region="US",
+        supply={"system": "split-phase", "limit_a": 100.0, "planning_v": 120.0},
+        circuits={"P1": circuit(15.0, phase="A"), "P2": circuit(15.0, phase="B")},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")},
+    )
+    text = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text(is_brief=True)
+    assert "5.0 of 15.0 A" in text
+    assert "Breakers count what runs for hours 1.25 times." in text
+
+
+def test_overload_is_told_in_words() -> None:
+    """A plan over its limit says by how much, without needing the bar."""
+    job = small_job(heads={"lamp": amps(6.0, count=2)}, setups=[setup(lamp={"lounge": 2})])
+    plan = plan_of(
+        put("lamp", "O1", place="lounge"), put("lamp", "O1", unit=2, socket=2, place="lounge")
+    )
+    answer = check_plan(job, plan)
+    assert answer.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert answer.text().startswith("BREAKS A LIMIT: P1 “PLUGS” carries 12.0 A in SU1")
+    assert "2.0 A over   120 %" in answer.text()
+
+
+def test_unused_circuits_are_offered() -> None:
+    """What is free is where the next heater goes."""
+    job = small_job(circuits=circuits(P1=10.0, P2=16.0))
+    text = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text(is_brief=True)
+    assert "Free: P2 “PLUGS” 16.0 A" in text
+
+
+def test_reduced_plan_is_the_one_shown() -> None:
+    """When the job cannot run as asked, the plan shown is the fullest legal one."""
+    answer = told("too_much")
+    assert isinstance(answer.outcome, Impossible)
+    assert answer.outcome.reduced is not None
+    assert answer.plan == answer.outcome.reduced[0]

@@ -1,0 +1,173 @@
+"""The command line: streams, exit codes, saving, colour, pipes and interruption."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from spreadload import app
+from spreadload.cli import cli
+from spreadload.errors import InternalError
+from spreadload.explain.answer import answer
+from spreadload.plan import Undecided
+
+JOBS = Path(__file__).parents[1] / "golden" / "jobs"
+TWO_ROOMS = str(JOBS / "two_rooms.yaml")
+PROGRAM = [sys.executable, "-m", "spreadload"]
+
+
+def run(*words: str) -> tuple[int, str, str]:
+    """Return exit code, standard output and standard error of a command."""
+    result = CliRunner().invoke(cli, list(words), prog_name="spreadload")
+    return result.exit_code, result.stdout, result.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (["plan", TWO_ROOMS, "--brief"], 0),
+        (["plan", str(JOBS / "too_much.yaml"), "--brief"], 1),
+        (["check", TWO_ROOMS, str(JOBS / "two_rooms.overloaded.json"), "--brief"], 1),
+        (["plan", str(JOBS / "nowhere.yaml")], 2),
+        (["plan", TWO_ROOMS, "--time-limit", "soon"], 2),
+        (["plan", TWO_ROOMS, "--alternatives", "-1"], 2),
+        (["sketch", TWO_ROOMS], 2),
+        ([], 2),
+    ],
+)
+def test_exit_codes(words: list[str], code: int) -> None:
+    """Holds, breaks, bad input and bad usage are told apart by the shell."""
+    assert run(*words)[0] == code
+
+
+def test_undecided_leaves_with_three(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No plan and no proof in the time allowed is exit code 3."""
+    told = app.plan_job(app.load_job(Path(TWO_ROOMS)))
+    outcome = Undecided(reason="no plan and no proof within 1 s")
+    undecided = app.PlanTold(told.facts, outcome, answer(told.facts, outcome), None)
+    monkeypatch.setattr(app, "plan_job", lambda *_a, **_k: undecided)
+    code, out, _ = run("plan", TWO_ROOMS)
+    assert (code, out) == (3, "NOT DECIDED: no plan and no proof within 1 s\n")
+
+
+@pytest.mark.parametrize("error", [InternalError("the judge refused"), ValueError("odd")])
+def test_our_own_fault_leaves_with_four(error: Exception, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fault of the program is said to be one, without a traceback unless asked for."""
+
+    def fail(*_args: object, **_more: object) -> None:
+        raise error
+
+    monkeypatch.setattr(app, "plan_job", fail)
+    code, out, said = run("plan", TWO_ROOMS)
+    assert (code, out) == (4, "")
+    assert str(error) in said
+    assert "Traceback" not in said
+    assert "Traceback" in run("plan", TWO_ROOMS, "--debug")[2]
+
+
+def test_a_saved_plan_checks_out(tmp_path: Path) -> None:
+    """What ``plan`` keeps, ``check`` passes; the note about it goes to standard error."""
+    kept = tmp_path / "plan.json"
+    code, out, said = run("plan", TWO_ROOMS, "--save", str(kept), "--brief")
+    assert code == 0
+    assert str(kept) in said
+    assert str(kept) not in out
+    assert run("check", TWO_ROOMS, str(kept), "--brief")[1].startswith("HOLDS: tightest is P2")
+
+
+def test_saving_where_nothing_can_be_written_is_bad_input(tmp_path: Path) -> None:
+    """A folder that is not there is one clear fault."""
+    code, _, said = run("plan", TWO_ROOMS, "--save", str(tmp_path / "no" / "plan.json"))
+    assert code == 2
+    assert said.startswith("error: ")
+
+
+def test_json_is_all_of_standard_output() -> None:
+    """Another program can read it straight."""
+    assert json.loads(run("plan", TWO_ROOMS, "--json")[1])["answer"] == "fits"
+
+
+def test_why_holds_against_a_plan_file() -> None:
+    """``--plan`` names the plan the price is held against."""
+    plan = str(JOBS / "two_rooms.plan.json")
+    code, out, _ = run("why", TWO_ROOMS, "fill", "O1", "--plan", plan)
+    assert code == 0
+    assert "Held against the plan given." in out
+
+
+def test_a_folder_with_a_job_is_a_job(tmp_path: Path) -> None:
+    """``plan FOLDER`` reads its job.yaml."""
+    (tmp_path / "job.yaml").write_text(Path(TWO_ROOMS).read_text("utf-8"), "utf-8")
+    assert run("plan", str(tmp_path), "--brief")[0] == 0
+
+
+def test_output_piped_elsewhere_has_no_escape_codes() -> None:
+    """Colour is for terminals only."""
+    assert "\x1b" not in run("plan", TWO_ROOMS)[1]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+@pytest.mark.parametrize(("no_colour", "has_escapes"), [("", True), ("1", False)])
+def test_no_color_is_respected_on_a_terminal(no_colour: str, has_escapes: bool) -> None:  # noqa: FBT001
+    """On a terminal the answer is emphasised, unless NO_COLOR says not to."""
+    import pty  # noqa: PLC0415 - not on every system
+
+    reader, writer = pty.openpty()
+    env = os.environ | {"NO_COLOR": no_colour}
+    words = [*PROGRAM, "check", TWO_ROOMS, str(JOBS / "two_rooms.plan.json"), "--brief"]
+    with subprocess.Popen(words, stdout=writer, stderr=subprocess.DEVNULL, env=env) as process:
+        os.close(writer)
+        said = b""
+        while chunk := _read(reader):
+            said += chunk
+        assert process.wait() == 0
+    os.close(reader)
+    assert (b"\x1b[1m" in said) is has_escapes
+
+
+def _read(reader: int) -> bytes:
+    try:
+        return os.read(reader, 4096)
+    except OSError:  # the other end has closed
+        return b""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes differ")
+def test_a_reader_that_leaves_early_is_no_fault() -> None:
+    """``plan … | head -1`` ends quietly."""
+    words = [*PROGRAM, "plan", TWO_ROOMS, "--json"]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        said = process.stderr.read()
+        assert process.wait() == 0
+    assert said == b""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
+def test_ctrl_c_leaves_with_a_plan_or_undecided() -> None:
+    """An interrupted search says what it has instead of a traceback."""
+    hall = Path(__file__).parents[2] / "scenarios" / "community_hall"
+    words = [*PROGRAM, "plan", str(hall), "--brief", "--time-limit", "120"]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        time.sleep(8)
+        process.send_signal(signal.SIGINT)
+        out, said = process.communicate(timeout=120)
+    assert process.returncode in (0, 1, 3)
+    assert b"Traceback" not in said
+    assert out or said
+
+
+def test_python_dash_m_is_the_same_program() -> None:
+    """``python -m spreadload`` answers like ``spreadload``."""
+    done = subprocess.run([*PROGRAM, "--help"], capture_output=True, text=True, check=False)
+    assert done.returncode == 0
+    assert done.stdout.startswith("Usage: spreadload ")
