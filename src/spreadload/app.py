@@ -16,16 +16,20 @@ from spreadload.explain import Briefing, JudgedPlan, brief
 from spreadload.explain.answer import Answer, Says, answer, check_answer
 from spreadload.explain.why_not import Why, WhyNot, is_there, priced, unpriced
 from spreadload.io.job_file import load_job
+from spreadload.io.log_file import load_log, log_path
 from spreadload.io.plan_file import job_digest, load_plan
 from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided
+from spreadload.job.observations import Log
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.data import check_data, plan_data
 from spreadload.report.style import Style
 from spreadload.report.text import check_text, plan_text
 from spreadload.report.why_text import why_data, why_text
 from spreadload.solver.limits import SolverConfig
+from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
     from spreadload.solver.forced import Asking
@@ -38,7 +42,9 @@ __all__ = [
     "WhyTold",
     "check_plan",
     "load_job",
+    "load_log",
     "load_plan",
+    "log_path",
     "plan_job",
     "save_plan",
     "why_not",
@@ -95,6 +101,7 @@ class CheckTold:
 
     answer: Answer
     briefing: Briefing
+    chance: Chance | None = None
 
     @property
     def exit_code(self) -> ExitCode:
@@ -107,11 +114,14 @@ class CheckTold:
     ) -> str:
         """Return the verdict as text for a terminal."""
         style = style or Style()
-        return check_text(self.answer, self.briefing, style, setup=setup, is_brief=is_brief)
+        return check_text(
+            self.answer, self.briefing, style, setup=setup, is_brief=is_brief, chance=self.chance
+        )
 
     def data(self) -> dict[str, Any]:
         """Return the verdict as data; README.md tells the shape."""
-        return check_data(self.answer, self.briefing)
+        chance = {} if self.chance is None else {"chance": self.chance.model_dump(mode="json")}
+        return check_data(self.answer, self.briefing) | chance
 
 
 @dataclass(frozen=True)
@@ -147,7 +157,12 @@ class WhyTold:
 
 
 def plan_job(
-    job: Job, config: SolverConfig | None = None, *, setup: str | None = None, reasons: bool = True
+    job: Job,
+    config: SolverConfig | None = None,
+    *,
+    setup: str | None = None,
+    reasons: bool = True,
+    log: Log | None = None,
 ) -> PlanTold:
     """Look for ranked plans for a whole day and explain the best.
 
@@ -156,6 +171,7 @@ def plan_job(
         config: Time limit, alternatives, seed, progress.
         setup: Refused when it is not a set-up of the job; what is shown is up to ``text``.
         reasons: Whether to look for a reason for every placement.
+        log: What was seen on the recce and on the day; it matters where circuits are not known.
 
     Raises:
         InputError: No such set-up.
@@ -165,26 +181,62 @@ def plan_job(
 
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
     facts = Facts.of(job)
+    if is_wiring_open(job):
+        facts, outcome = _plan_open_wiring(WiringModel.of(job, log), config)
+    else:
+        outcome = find_plans(facts, Judge(facts), config)
     judge = Judge(facts)
-    outcome = find_plans(facts, judge, config)
     shown = _shown(outcome)
     briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
 
 
+def _plan_open_wiring(model: WiringModel, config: SolverConfig | None) -> tuple[Facts, Outcome]:
+    """Return the plan for a house whose wiring is not known, and the facts it was judged on."""
+    from spreadload.solver.robust import find_robust_plans  # noqa: PLC0415 - loads OR-Tools
+
+    outcome = find_robust_plans(model, config)
+    is_certain = isinstance(outcome, Solved) and outcome.chances[0].certificate
+    return Facts.of(model.job, "every" if is_certain else "maps"), outcome
+
+
 def check_plan(
-    job: Job, plan: Plan, *, setup: str | None = None, reasons: bool = True
+    job: Job,
+    plan: Plan,
+    *,
+    setup: str | None = None,
+    reasons: bool = True,
+    log: Log | None = None,
 ) -> CheckTold:
     """Judge a plan, whoever made it.
+
+    Where circuits are not known, a plan that does not hold on every wiring is judged on what is
+    sure, and the chance that the wiring makes it fail is told beside the verdict.
 
     Raises:
         InputError: No such set-up.
     """
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
-    facts = Facts.of(job)
-    judge = Judge(facts)
-    briefing = brief(facts, judge, plan, with_reasons=reasons)
-    return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing)
+    facts, chance = _facts_to_check(job, plan, log)
+    briefing = brief(facts, Judge(facts), plan, with_reasons=reasons)
+    return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing, chance)
+
+
+def _facts_to_check(job: Job, plan: Plan, log: Log | None) -> tuple[Facts, Chance | None]:
+    if not is_wiring_open(job):
+        return Facts.of(job), None
+    from spreadload.solver.chance import certain, chance_of  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.robust import Robust  # noqa: PLC0415 - loads OR-Tools
+
+    model = WiringModel.of(job, log)
+    facts = Facts.of(model.job)
+    verdict = Judge(facts).judge(plan)
+    if any(v.rule == "unknown" for v in verdict.violations):
+        return facts, None
+    if verdict.holds:
+        return facts, certain(model, facts, plan)
+    robust = Robust.of(model)
+    return robust.facts, chance_of(robust, plan, None)
 
 
 def save_plan(path: Path, job: Job, plan: Plan) -> None:

@@ -86,7 +86,8 @@ def plan(
         config = app.SolverConfig(
             time_limit_s=time_limit, alternatives=alternatives, progress=_progress
         )
-        told = app.plan_job(stated, config, setup=setup, reasons=not brief or as_json)
+        log = app.load_log(app.log_path(job), stated)
+        told = app.plan_job(stated, config, setup=setup, reasons=not brief or as_json, log=log)
         if save is not None and told.plan is not None:
             app.save_plan(save, stated, told.plan)
             _note(f"plan kept in {save}")
@@ -115,7 +116,10 @@ def check(
         loaded = app.load_plan(plan_file, stated)
         for warning in loaded.warnings:
             _note(f"warning: {warning}")
-        told = app.check_plan(stated, loaded.plan, setup=setup, reasons=not brief or as_json)
+        log = app.load_log(app.log_path(job), stated)
+        told = app.check_plan(
+            stated, loaded.plan, setup=setup, reasons=not brief or as_json, log=log
+        )
         _print(told.data() if as_json else told.text(_style(), setup=setup, is_brief=brief))
         return told
 

@@ -126,12 +126,52 @@ class Usage(Frozen):
     source: str
 
 
+class UnitSeen(Frozen):
+    """Volts one unit gets under load, and the light it gives in per cent of full."""
+
+    load: str
+    unit: int
+    point: str
+    volts: float
+    min_v: float
+    light_pct: float
+
+
+class VoltsSeen(Frozen):
+    """Volts under load in one set-up.
+
+    Attributes:
+        board_v: At the main board [V].
+        lowest_v: At the head with the least [V].
+        lowest: That head in crew words.
+        line_a: Current in each line of the service at these volts [A].
+        losses_w: Watts lost on the way.
+        units: Every unit that is on, hard-wired ones as unit 0.
+        collapse: Why no volts can be told, or "".
+    """
+
+    setup: str
+    idle_v: float
+    board_v: float
+    lowest_v: float
+    lowest: str
+    line_a: tuple[float, ...]
+    losses_w: float
+    units: tuple[UnitSeen, ...]
+    collapse: str = ""
+
+
 class Verdict(Frozen):
-    """What the judge says of a plan."""
+    """What the judge says of a plan.
+
+    ``volts`` is empty where nobody read any under a known load; ``notes`` say what is no violation.
+    """
 
     violations: tuple[Violation, ...]
     goals: tuple[GoalValue, ...]
     usages: tuple[Usage, ...]
+    volts: tuple[VoltsSeen, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -160,7 +200,7 @@ class Loss(Frozen):
     Attributes:
         usually: Loads on it in more than half of the wirings.
         at_worst: Loads on it in the wiring that puts the most heads there.
-        dark_pct: In how many of 100 wirings no head of the set-up stays lit.
+        dark_pct: In how many of 100 wirings no head of the set-up stays lit; 0 for a single head.
     """
 
     circuit: str

@@ -61,7 +61,9 @@ def _unknown_outlets(judged: JudgedPlan) -> Iterator[Assumption]:
             by_circuits[circuits_of(judged.facts.points[outlet])].append(outlet)
     for circuits, outlets in by_circuits.items():
         if len(circuits) > 1:
-            said = f"circuit of {row(outlets)} not known: {row(circuits, 'or')}, counted on each"
+            exposed = judged.facts.points[outlets[0]].exposure
+            how = "see the chance above" if exposed.left_to_maps else "counted on each"
+            said = f"circuit of {row(outlets)} not known: {row(circuits, 'or')}, {how}"
         else:
             said = f"{row(outlets)} on {row(circuits)}: nothing else is possible, but not tested"
         yield Assumption("wiring", tuple(outlets), said)

@@ -76,9 +76,7 @@ def _dark(chance: Chance) -> list[str]:
     """Return set-ups that one dropped circuit may leave without any light."""
     worst: dict[str, tuple[float, str]] = {}
     for loss in chance.losses:
-        worst[loss.setup] = max(
-            worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit)
-        )
+        worst[loss.setup] = max(worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit))
     return [
         f"if {circuit} drops in {setup}, no light stays in {_pct(dark)} in 100"
         for setup, (dark, circuit) in worst.items()

@@ -62,13 +62,22 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         under = by_circuits.pop((circuit_id,), [])
         lines += _circuit(judged, setup.id, circuit_id, under, style)
     for circuits, under in by_circuits.items():
-        note = f"{row(circuits, 'or')}: not known which, counted on each"
+        note = f"{row(circuits, 'or')}: not known which, {_counted(judged.facts)}"
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage) for usage in _upstream(judged, setup.id)]
     lines += _leakage(judged, setup.id)
     lines += _free(judged, setup.id, style)
     return lines
+
+
+def _counted(facts: Facts) -> str:
+    is_left = _is_left_to_maps(facts)
+    return "counted on every wiring still possible" if is_left else "counted on each"
+
+
+def _is_left_to_maps(facts: Facts) -> bool:
+    return any(point.exposure.left_to_maps for point in facts.points.values())
 
 
 def _title(setup: Setup, style: Style) -> str:
@@ -185,6 +194,8 @@ def _leakage(judged: JudgedPlan, setup: str) -> list[str]:
 
 
 def _free(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
+    if _is_left_to_maps(judged.facts):
+        return []  # what looks free may carry loads whose circuit is not known
     loaded = {u.id for u in judged.usages[setup] if u.kind == "circuit" and u.counted_a > 0}
     free = [
         f"{circuit_name(judged.facts, c.id)} {shown_capacity_amps(c.cap_ma / MILLI)} A"

@@ -29,6 +29,8 @@ def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Da
     data = _head("plan", answer)
     data["proven"] = not isinstance(outcome, Solved) or outcome.proven
     data["gap"] = outcome.gap if isinstance(outcome, Solved) else ""
+    if isinstance(outcome, Solved) and outcome.chances:
+        data["chance"] = outcome.chances[0].model_dump(mode="json")
     if briefing is None:
         return data
     facts = briefing.judged.facts

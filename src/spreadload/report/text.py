@@ -3,8 +3,9 @@
 from spreadload.check.words import count_of
 from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
+from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.names import device_name, row
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Verdict
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Verdict
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import FULL_PCT, Style
@@ -30,6 +31,8 @@ def plan_text(
         is_brief: Stop after the switchboards.
     """
     lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    if isinstance(outcome, Solved) and outcome.chances:
+        lines += chance_lines(outcome.chances[0], style)
     lines += _second_line(outcome, briefing, style)
     if briefing is None:
         return "\n".join(lines)
@@ -47,9 +50,11 @@ def check_text(
     *,
     setup: str | None = None,
     is_brief: bool = False,
+    chance: Chance | None = None,
 ) -> str:
     """Return what the judge says of a plan: every limit it passes, then the switchboards."""
     lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    lines += [] if chance is None else chance_lines(chance, style)
     violations = briefing.judged.verdict.violations
     told = [style.wrap(v.text, first="  ", rest="    ") for v in violations]
     lines += style.section(f"Passes {count_of(len(violations), 'limit')}", told)
@@ -86,6 +91,17 @@ def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> l
     if unproved:
         parts.append(f"Rests on what nobody has proved: {'; '.join(e.text for e in unproved)}")
     return [style.wrap(f"{part}.", rest="  ") for part in parts]
+
+
+def chance_lines(chance: Chance, style: Style) -> list[str]:
+    """Return how often unknown wiring makes a plan fail, and what that rests on."""
+    head = chance_headline(chance)
+    lines = [style.strong(style.wrap(f"{head[:1].upper()}{head[1:]}.", rest="  "))]
+    lines += [
+        style.wrap(f"{said[:1].upper()}{said[1:]}.", first="  ", rest="    ")
+        for said in chance_sentences(chance)
+    ]
+    return lines
 
 
 def _what_could_be(outcome: Impossible, briefing: Briefing | None, style: Style) -> list[str]:

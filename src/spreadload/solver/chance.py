@@ -152,7 +152,7 @@ def losses(facts: Facts, maps: Maps, plan: Plan) -> tuple[Loss, ...]:
                     setup=setup,
                     usually=_names(placed, likely > 0.5),  # noqa: PLR2004 - more than half
                     at_worst=_names(placed, dropped[:, worst]),
-                    dark_pct=float(maps.weights @ (lit == 0)) * _PCT if heads.any() else 0.0,
+                    dark_pct=float(maps.weights @ (lit == 0)) * _PCT if heads.sum() > 1 else 0.0,
                 )
             )
     return tuple(found)

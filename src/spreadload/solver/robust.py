@@ -34,6 +34,9 @@ CLOSE_ENOUGH = 0.005
 _CERTIFICATE_SHARE = 0.3
 _EXACT_SHARE = 0.35
 _HOPELESS = 0.999
+_ADVISED = 2
+_LITTLE_PCT = 0.5
+_PCT = 100
 _BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 
 
@@ -117,7 +120,8 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     if best.risk >= _HOPELESS:
         return _hopeless(best, base)
     ranked = _ranked(robust, table, best, clock) or [base]
-    chances = tuple(chance_of(robust, plan, best.bound) for plan, _ in ranked)
+    chances = [chance_of(robust, plan, best.bound) for plan, _ in ranked]
+    chances[0] = with_advice(robust, table, ranked[0][0], chances[0], clock)
     order = sorted(range(len(ranked)), key=lambda n: (n > 0, chances[n].fails_pct))
     plan = ranked[0][0]
     return Solved(
@@ -195,6 +199,55 @@ def _ranked(
             break
         ranked.append(another)
     return ranked
+
+
+def with_advice(
+    robust: Robust, table: RiskTable, plan: Plan, chance: Chance, clock: Clock
+) -> Chance:
+    """Return the chance with what leaving its worst outlets alone would cost, where it is little.
+
+    Not using an outlet is often cheaper than finding out about it.
+    """
+    drivers = list(chance.drivers)
+    for n, driver in enumerate(drivers[:_ADVISED]):
+        if clock.left_s <= 0:
+            break
+        free = _free_of(robust, table, plan, driver.outlet)
+        if free is None:
+            continue
+        share = fresh_risk(robust, free)
+        if share * _PCT <= chance.fails_pct + _LITTLE_PCT:
+            drivers[n] = driver.model_copy(update={"avoided_pct": share * _PCT})
+    return chance.model_copy(update={"drivers": tuple(drivers)})
+
+
+def _free_of(robust: Robust, table: RiskTable, plan: Plan, outlet: str) -> Bounded | None:
+    """Return the best plan found that leaves an outlet alone, or None when it cannot."""
+    options = Variables.of(robust.facts).options
+    off = frozenset((o.setup, o.load) for o in plan.switched_off)
+    units = units_of(options, table.setups, off)
+    at = start_at(units, _bounded(table, plan).counts)
+    for n, unit in enumerate(units):
+        if unit.options[at[n]].point.outlet == outlet:
+            other = [k for k, o in enumerate(unit.options) if o.point.outlet != outlet]
+            if not other:
+                return None
+            at[n] = other[0]
+    search = Hedge(table, units, table.base(off), frozenset({outlet}))
+    search.start(at)
+    risk = search.search(np.random.default_rng(robust.config.seed), kicks=2)
+    wanted = Bounded(search.counts(), off, risk, 0.0)
+    kept = nearest_feasible(robust.facts, wanted, Clock(2.0), robust.config)
+    if kept is None or any(robust.facts.points[p].outlet == outlet for _, p in kept.counts):
+        return None
+    return kept
+
+
+def fresh_risk(robust: Robust, found: Bounded) -> float:
+    """Return the weight of fresh maps on which a plan given as counts fails."""
+    points = [robust.facts.points[p] for p in sorted({p for _, p in found.counts})]
+    table = RiskTable.of(robust.facts, robust.fresh, points)
+    return float(table.maps.weights @ failing(table, found))
 
 
 def _gap(best: Bounded) -> str:
