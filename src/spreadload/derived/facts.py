@@ -1,12 +1,13 @@
 """Everything worked out from a job once, for the solver, the judge and the reports to read."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
 from spreadload import practice
 from spreadload.derived.asked import Demand, demands, hours
-from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
+from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts, with_usual_leads
 from spreadload.derived.points import points
 from spreadload.derived.reach import RouteRule, outlet_spot, route_rule, spot
 from spreadload.derived.records import (
@@ -45,6 +46,7 @@ class Facts:
     boxes: dict[str, BoxFacts]
     demands: dict[str, tuple[Demand, ...]]
     route: RouteRule
+    leads_are_assumed: bool = False
 
     @classmethod
     def of(cls, job: Job, unknown: Unknown = "every") -> "Facts":
@@ -56,6 +58,7 @@ class Facts:
                 it might be on, or only where it is so on all ``maps``, which then look after the
                 rest.
         """
+        listed, job = job, with_usual_leads(job)
         supply = supply_facts(job)
         circuits = circuit_facts(job, supply)
         return cls(
@@ -71,7 +74,16 @@ class Facts:
             boxes=box_facts(job),
             demands={setup.id: demands(job, setup) for setup in job.setups},
             route=route_rule(job),
+            leads_are_assumed=not listed.leads,
         )
+
+    def only(self, setups: Iterable[str]) -> "Facts":
+        """Return the facts of some set-ups; what counts as continuous stays that of the day."""
+        wanted = frozenset(setups)
+        part = replace(self, demands={s: d for s, d in self.demands.items() if s in wanted})
+        # A frozen dataclass keeps cached properties in its dictionary.
+        part.__dict__["continuous"] = self.continuous
+        return part
 
     @cached_property
     def continuous(self) -> frozenset[tuple[str, str]]:
@@ -110,6 +122,12 @@ class Facts:
         stated = self.job.rules.lead_drop_pct
         return stated or practice.region(self.job.region).lead_drop_pct.value
 
+    @cached_property
+    def total_drop_pct(self) -> float:
+        """Guide for the drop from supply to head in per cent of planning volts."""
+        stated = self.job.rules.total_drop_pct
+        return stated or practice.region(self.job.region).total_drop_pct.value
+
     def unit_ma(self, load_id: str, poles: int) -> int:
         """Return the worst current of one unit on each of its poles [mA]."""
         return self.loads[load_id].unit_ma[poles]
@@ -131,6 +149,8 @@ class Facts:
 
     def route_m(self, place: str, point: Point) -> float:
         """Return the length of lead from a place to a point [m]; a box may stand on its cable."""
+        if place == point.outlet:
+            return 0.0
         along_m = self.route.length_m(outlet_spot(self.job, point.outlet), spot(self.job, place))
         return max(along_m - point.box_cable_m, 0.0)
 

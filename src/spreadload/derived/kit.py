@@ -7,6 +7,7 @@ from spreadload.derived.draw import LoadDraw, draw_of
 from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFacts, SupplyFacts
 from spreadload.electrical import conductors, cords
 from spreadload.electrical.cords import CordFamily
+from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
 from spreadload.job.kit import Draw, Head, Lead, Load, LoadKind, PowerBoard
 from spreadload.units import (
@@ -76,6 +77,16 @@ def usual_plug(region: str, unit_ma: int) -> str:
     family = practice.plug_family(region)
     fitting = [plug.id for plug in family if capacity_milliamps(plug.rated_a) >= unit_ma]
     return fitting[0] if fitting else family[-1].id
+
+
+def with_usual_leads(job: Job) -> Job:
+    """Return a job that lists no leads with the usual ones, as many as needed."""
+    if job.leads:
+        return job
+    lengths_m = practice.unlisted_lead_m().values
+    return job.model_copy(
+        update={"leads": tuple(Lead(length_m=m, count=MAX_COUNT) for m in lengths_m)}
+    )
 
 
 def lead_facts(job: Job) -> tuple[LeadFacts, ...]:

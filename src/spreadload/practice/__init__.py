@@ -66,6 +66,7 @@ __all__ = [
     "rewireable_factor",
     "route_rule",
     "start_row",
+    "unlisted_lead_m",
     "watts_row",
 ]
 
@@ -194,6 +195,11 @@ def cord_m(*, is_head: bool) -> Figure:
     """Return the length of a head's or an appliance's own cord [m]."""
     book = habit_book()
     return book.head_cord_m if is_head else book.appliance_cord_m
+
+
+def unlisted_lead_m() -> Figures:
+    """Return the lengths of lead to take as needed when a job lists none [m]."""
+    return habit_book().unlisted_lead_m
 
 
 def route_rule() -> RouteRule:

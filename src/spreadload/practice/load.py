@@ -18,6 +18,7 @@ from spreadload.errors import InternalError
 from spreadload.practice.records import (
     Caution,
     Figure,
+    Figures,
     KindRow,
     LabelWord,
     LeakageRow,
@@ -52,6 +53,7 @@ class HabitBook(Record):
 
     route: RouteRule
     head_cord_m: Figure
+    unlisted_lead_m: Figures
     appliance_cord_m: Figure
     rewireable_factor: Figure
     rcd_ma: dict[str, Figure]
