@@ -33,7 +33,7 @@ PLACING_CASES: tuple[Case, ...] = (
         "unknown",
         "a lead nobody has",
         flat(places={"sofa": {"room": "lounge"}}, setups=[setup(lamp="sofa")]),
-        plan_of(put("lamp", "O1", lead=3)),
+        plan_of(put("lamp", "O1", lead=30)),
         plan_of(put("lamp", "O1")),
         1,
         0,

@@ -207,13 +207,33 @@ def test_a_map_that_names_strangers_changes_nothing() -> None:
         (plan_of(put("lamp", "O1"), SwitchedOff(setup="SU1", load="lamp")), ["switch off"]),
         (plan_of(put("lamp", "O1", board=0)), ["unknown"]),
         (plan_of(put("lamp", "O1", lead=-1)), ["unknown"]),
-        (plan_of(put("lamp", "O1", board_lead=2)), ["unknown"]),
+        (plan_of(put("lamp", "O1", board_lead=20)), ["unknown"]),
         (plan_of(put("lamp", "O1/box/L1")), ["unknown"]),
     ],
 )
 def test_strangers_and_gaps_of_a_hand_written_plan(plan: Plan, rules: list[str]) -> None:
     """One fault, one violation; only a unit that then stands nowhere is missing besides."""
     assert [violation.rule for violation in judge(small_job(), plan).violations] == rules
+
+
+def test_strangers_are_told_apart_in_words() -> None:
+    """A load nobody knows, one not asked for, and one asked for elsewhere read differently."""
+    job = small_job(
+        heads={"lamp": amps(1.0), "spot": amps(1.0)}, setups=[setup(lamp={"lounge": 1})]
+    )
+    plan = plan_of(
+        put("lamp", "O1"),
+        put("ghost", "O1"),
+        put("spot", "O1"),
+        put("lamp", "O1", place="moon"),
+        put("lamp", "O2", socket=2),
+    )
+    assert [violation.text for violation in judge(job, plan).violations] == [
+        "SU1 has ghost 1, but no load “ghost” is in the job",
+        "SU1 asks for no lamp at moon",
+        "lamp 1 is in the plan twice in SU1",
+        "spot 1 is placed in SU1, which does not ask for it",
+    ]
 
 
 def test_what_is_unknown_stays_out_of_every_sum() -> None:
