@@ -4,6 +4,7 @@ Never imports the solver: a plan is judged the same whoever wrote it.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from spreadload.check.accounting import unknown
 from spreadload.check.devices import Devices
@@ -11,9 +12,13 @@ from spreadload.check.goals import Day, goal_value
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
 from spreadload.check.rules import HARD_RULES, READING_RULES
 from spreadload.check.state import Carried, SetupState, Wired, by_socket, sums
+from spreadload.check.told import volts_told
+from spreadload.check.volts import notes as volts_notes
+from spreadload.check.volts import under_load
 from spreadload.check.wiring import Wiring
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
+from spreadload.network.house import House
 from spreadload.plan import Plan, Usage, Verdict, Violation
 from spreadload.units import MILLI, percent_used
 
@@ -31,9 +36,16 @@ def judge(job: Job, plan: Plan) -> Verdict:
 class Judge:
     """Judges any number of plans of one job."""
 
-    def __init__(self, facts: Facts) -> None:
-        """Work out everything that depends on the job alone."""
+    def __init__(self, facts: Facts, *, always_volts: bool = False) -> None:
+        """Work out everything that depends on the job alone.
+
+        Args:
+            facts: The job, worked out.
+            always_volts: Tell volts even where the supply is only assumed.
+        """
         self.facts = facts
+        self.house = House(facts)
+        self._tells_volts = always_volts or self.house.has_readings
         self._devices = Devices(facts)
         self._wiring = Wiring(facts, self._devices)
         self._reader = Reader(facts, self._wiring)
@@ -60,7 +72,18 @@ class Judge:
             violations=self._in_order(faults),
             goals=tuple(goal_value(goal, day) for goal in self.facts.job.rules.goals),
             usages=tuple(usage for state in states for usage in _usages(state)),
+            volts=tuple(volts_told(state.volts) for state in states if state.volts is not None),
+            notes=self._notes(states),
         )
+
+    def states(self, plan: Plan) -> tuple[SetupState, ...]:
+        """Return every set-up of a plan as the rules see it; strangers are left out."""
+        return self._states(plan, None)[0]
+
+    def _notes(self, states: tuple[SetupState, ...]) -> tuple[str, ...]:
+        guide_pct = self.facts.total_drop_pct
+        told = (note for state in states for note in volts_notes(state, guide_pct))
+        return tuple(dict.fromkeys(told))
 
     def loads_on(
         self,
@@ -138,8 +161,20 @@ class Judge:
             switched_off=tuple(found.switched_off),
             current_ma=current_ma,
             counted_ma=counted_ma,
+            waves=self.house.waves,
         )
-        return state, found
+        return self._under_load(state), found
+
+    def _under_load(self, state: SetupState) -> SetupState:
+        if not self._tells_volts:
+            return state
+        service = self.house.service
+        return replace(
+            state,
+            volts=under_load(self.house, state),
+            may_refuse_on_volts=service.may_refuse,
+            volts_source=service.words,
+        )
 
     def _wired_in(self, setup: str) -> tuple[Wired, ...]:
         groups: list[Wired] = []
@@ -155,6 +190,7 @@ class Judge:
                     behind,
                     self.facts.unit_ma(demand.load, poles),
                     self.facts.counted_ma(setup, demand.load, poles),
+                    demand.circuit or "",
                 )
             )
         return tuple(groups)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from spreadload.check import leads, limits, plugs, stock
+from spreadload.check import leads, limits, plugs, stock, volts
 from spreadload.check.state import SetupState
 from spreadload.plan import Violation
 
@@ -33,4 +33,7 @@ HARD_RULES: dict[str, HardRule] = {
     "rcd amps": limits.rcd_amps,
     "phase": limits.phase,
     "contract": limits.contract,
+    "neutral": volts.neutral,
+    "circuit under sag": volts.circuit_under_sag,
+    "volts": volts.volts,
 }

@@ -1,5 +1,6 @@
 """One set-up of a plan as the judge reads it: what is plugged in, what is wired, what is off."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from spreadload.check.devices import Devices
@@ -7,6 +8,8 @@ from spreadload.check.wiring import Behind
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import BoardFacts, LeadFacts, LoadFacts, Point
+from spreadload.electrical.neutral import WaveKind
+from spreadload.network.records import HouseVolts
 
 Socket = tuple[str, int]
 
@@ -68,6 +71,7 @@ class Wired:
     behind: Behind
     unit_ma: int
     counted_ma: int
+    circuit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +107,10 @@ class SetupState:
         switched_off: Demands switched off.
         current_ma: Sum of actual amps per row of ``devices`` [mA].
         counted_ma: Sum of counted amps per row of ``devices`` [mA].
+        waves: How much third harmonic each load draws.
+        volts: Volts under load, or None where nobody read any under a known load.
+        may_refuse_on_volts: Whether the readings are good enough to refuse a plan on.
+        volts_source: Where the volts come from, for a reader.
     """
 
     facts: Facts
@@ -115,6 +123,10 @@ class SetupState:
     switched_off: tuple[Demand, ...]
     current_ma: tuple[int, ...]
     counted_ma: tuple[int, ...]
+    waves: Mapping[str, WaveKind]
+    volts: HouseVolts | None = None
+    may_refuse_on_volts: bool = False
+    volts_source: str = ""
 
     def against_limit_ma(self, row: int) -> int:
         """Return what is held against the limit of a device [mA]."""

@@ -104,6 +104,8 @@ class Supply(Stated):
     main_switch: MainSwitch | None = None
     readings: tuple[Reading, ...] = ()
     min_v: Volts | None = None
+    board_at: Position | None = None
+    board_floor: Text = "G"
 
 
 class RcdKind(StrEnum):
@@ -134,6 +136,8 @@ class SubBoard(Stated):
     rcd: Text | None = None
     cable_m: Metres | None = None
     cable_mm2: Annotated[float, Field(gt=0, le=400)] | None = None
+    at: Position | None = None
+    floor: Text = "G"
 
 
 class Circuit(Stated):

@@ -1,7 +1,8 @@
 """From worked-out facts to ranked, judged plans, or to a proof that there is none."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from importlib.metadata import version
 
 from spreadload.check import Judge
@@ -10,6 +11,7 @@ from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Impossible, Outcome, Plan, Search, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import why_impossible
+from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of, with_better_leads
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.readback import read_plan
@@ -19,6 +21,8 @@ from spreadload.solver.variables import Relaxations, Variables
 
 Wish = Callable[[Variables], None]
 
+_VOLTS_ROUNDS = 12
+_LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 
 
@@ -75,8 +79,55 @@ def find_one(
     clock: Clock,
     request: Request | None = None,
 ) -> tuple[tuple[Plan, Verdict] | None, Found]:
-    """Return the best plan for a request with its verdict, and how the search ended."""
+    """Return the best plan for a request with its verdict, and how the search ended.
+
+    What the load flow refuses teaches the model a bound, and the search goes on within it.
+    """
     request = request or Request()
+    if request.relaxed.breakers_may_overload:
+        return _solve_once(facts, judge, config, clock, request)
+    solve = partial(_solve_once, facts, judge, config, clock)
+    cuts = Cuts(facts, judge)
+    if not judge.house.has_readings:
+        best, found = solve(request)
+        if best is None or not is_about_volts(best[1]):
+            return best, found
+        cuts.learn(*best)
+    return _within_volts(solve, cuts, request, config)
+
+
+def _within_volts(
+    solve: Callable[[Request], tuple[tuple[Plan, Verdict] | None, Found]],
+    cuts: Cuts,
+    request: Request,
+    config: SolverConfig,
+) -> tuple[tuple[Plan, Verdict] | None, Found]:
+    """Return the best plan the load flow accepts: cut, solve again, a bounded number of times.
+
+    Any plan that keeps the volts is looked for first, with the goals that decide what is lit only;
+    then the best one within the bounds learnt on the way.
+    """
+    safe: tuple[Plan, Verdict] | None = None
+    for left in reversed(range(_VOLTS_ROUNDS)):
+        goals = request.goals if safe is not None else _LIT_GOALS
+        wishes = (*request.wishes, *cuts.wishes)
+        best, found = solve(replace(request, wishes=wishes, goals=goals))
+        if best is None:
+            return (safe, Found.GOOD) if safe is not None else (None, found)
+        if is_about_volts(best[1]):
+            config.progress(f"volts are short: trying another split, {left} more")
+            cuts.learn(*best)
+            continue
+        best = (said_of(best[0]), best[1]) if cuts.wishes else best
+        if safe is not None:
+            return best, Found.GOOD if cuts.wishes else found
+        safe = best
+    return safe, Found.GOOD if safe is not None else Found.NOTHING
+
+
+def _solve_once(
+    facts: Facts, judge: Judge, config: SolverConfig, clock: Clock, request: Request
+) -> tuple[tuple[Plan, Verdict] | None, Found]:
     v = Variables.of(facts, request.relaxed)
     for rule in request.rules:
         rule(v)
@@ -90,6 +141,8 @@ def find_one(
     plan = read_plan(v, stages.value, _search(config, stages))
     verdict = judge.judge(plan)
     overload = request.relaxed.breakers_may_overload
+    if is_about_volts(verdict) and not overload:
+        return with_better_leads(facts, judge, plan, verdict), found
     if not verdict.holds and not overload and request.rules == RULES:
         said = "; ".join(violation.text for violation in verdict.violations[:3])
         raise InternalError(f"the judge refused the solver's plan: {said}")
@@ -104,7 +157,8 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     reduced, _ = find_one(
         facts, judge, config, extra, Request(relaxed=Relaxations(heads_may_be_left_out=True))
     )
-    return Impossible(reason=why_impossible(facts), nearest=nearest, reduced=reduced)
+    reason = (reason_in_volts(nearest[1]) if nearest else None) or why_impossible(facts)
+    return Impossible(reason=reason, nearest=nearest, reduced=reduced)
 
 
 def _search(config: SolverConfig, stages: Stages) -> Search:

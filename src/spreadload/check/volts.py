@@ -1,0 +1,200 @@
+"""Hard rules under load: volts at every head, amps at the volts there, and the shared neutral.
+
+The volts come from ``network``; without a pair of readings there are none, and nothing is refused.
+"""
+
+from collections.abc import Iterator
+from math import hypot, isinf
+
+from spreadload.check.state import Plugged, SetupState, Wired
+from spreadload.check.words import (
+    amps,
+    cap_amps,
+    device_name,
+    limit_name,
+    over_amps,
+    tenths_down,
+    tenths_up,
+)
+from spreadload.electrical.neutral import equal_pf_neutral_a, triplen_share
+from spreadload.network.house import House
+from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
+from spreadload.plan import Violation
+from spreadload.units import MILLI, demand_milliamps
+
+PHASES_WITH_TRIPLENS = 3
+
+
+def hung(unit: Plugged) -> Hung:
+    """Return a unit as the network sees it."""
+    return Hung(
+        name=unit.name,
+        load=unit.load.id,
+        unit=unit.unit,
+        point=unit.point.id,
+        socket=unit.socket,
+        has_board=unit.board is not None,
+        board_lead=None if unit.board_lead is None else unit.board_lead.index,
+        lead=None if unit.lead is None else unit.lead.index,
+        poles=unit.poles,
+        circuits=unit.behind.might_be_on,
+    )
+
+
+def fixed(group: Wired) -> Fixed:
+    """Return hard-wired units as the network sees them."""
+    return Fixed(group.load.id, group.count, group.circuit)
+
+
+def under_load(house: House, state: SetupState) -> HouseVolts:
+    """Return the volts and amps of a set-up; units stand as in the state, plugged ones first."""
+    return house.solve(
+        state.setup, [hung(unit) for unit in state.plugged], [fixed(w) for w in state.wired]
+    )
+
+
+def volts(state: SetupState) -> Iterator[Violation]:
+    """Every head gets the volts it works at, on the supply as it was read under load."""
+    load = state.volts
+    if load is None or not state.may_refuse_on_volts:
+        return
+    if load.collapse:
+        yield Violation(
+            rule="volts",
+            setup=state.setup,
+            where="supply",
+            value=0.0,
+            limit=max((unit.min_v for unit in load.units), default=0.0),
+            unit="V",
+            source=state.volts_source,
+            text=f"In {state.setup} {load.collapse}",
+        )
+        return
+    for unit in load.short:
+        yield Violation(
+            rule="volts",
+            setup=state.setup,
+            where=f"{unit.load} {unit.unit}",
+            value=unit.volts,
+            limit=unit.min_v,
+            unit="V",
+            source=f"{unit.min_source}; supply: {state.volts_source}",
+            text=short_words(load, unit),
+        )
+
+
+def short_words(load: HouseVolts, unit: UnitVolts) -> str:
+    """Return what is wrong with the volts of a head in one sentence."""
+    at = f" at {unit.point}" if unit.point else ""
+    return (
+        f"{unit.name}{at} gets {tenths_down(unit.volts)} V in {load.setup} and works from "
+        f"{tenths_up(unit.min_v)} V: at {tenths_up(max(load.line_a))} A the board falls from "
+        f"{tenths_down(load.idle_v)} V to {tenths_down(load.board_v)} V"
+    )
+
+
+def circuit_under_sag(state: SetupState) -> Iterator[Violation]:
+    """Amps at the volts under load stay within every breaker that nominal amps stay within."""
+    load = state.volts
+    if load is None or not state.may_refuse_on_volts or load.collapse:
+        return
+    sagged = sagged_ma(state, load)
+    for row, device in enumerate(state.devices.rows):
+        if sagged[row] > device.cap_ma >= state.against_limit_ma(row):
+            words = (
+                f"{device_name(state.facts, device)} carries {amps(sagged[row])} at the "
+                f"{tenths_down(load.board_v)} V left at the board in {state.setup}; "
+                f"{limit_name(state.facts, device)} {cap_amps(device.cap_ma)}"
+            )
+            limits = (sagged[row], device.cap_ma)
+            yield over_amps(
+                "circuit under sag", state.setup, device.where, limits, device.source, words
+            )
+
+
+def sagged_ma(state: SetupState, load: HouseVolts) -> list[int]:
+    """Return what is held against each device at the volts under load [mA]."""
+    exact = [0.0] * len(state.devices.rows)
+    plugged = zip(state.plugged, load.units, strict=False)
+    wired = zip(state.wired, load.units[len(state.plugged) :], strict=True)
+    for unit, got in plugged:
+        _count(state, exact, unit.behind.rows, (unit.unit_ma, unit.counted_ma, got.amps_ratio))
+    for group, got in wired:
+        each = (group.unit_ma * group.count, group.counted_ma * group.count, got.amps_ratio)
+        _count(state, exact, group.behind.rows, each)
+    return [demand_milliamps(total_ma / MILLI) for total_ma in exact]
+
+
+def _count(
+    state: SetupState,
+    exact: list[float],
+    rows: tuple[int, ...],
+    each: tuple[int, int, float],
+) -> None:
+    unit_ma, counted_ma, ratio = each
+    if isinf(ratio):
+        return
+    for row in rows:
+        exact[row] += ratio * (counted_ma if state.devices.rows[row].is_counted else unit_ma)
+
+
+def neutral(state: SetupState) -> Iterator[Violation]:
+    """On three phases, third harmonics put no more on the neutral than a phase may carry."""
+    neutral_ma = neutral_under_harmonics_ma(state)
+    cap_ma = state.facts.supply.cap_ma
+    if neutral_ma > cap_ma >= max(phases_ma(state)):
+        words = (
+            f"The neutral could carry {amps(neutral_ma)} in {state.setup}, because harmonics of "
+            f"electronics add up in it; it is good for {cap_amps(cap_ma)}, as a phase"
+        )
+        limits = (neutral_ma, cap_ma)
+        source = f"neutral as large as a phase; {state.facts.supply.source}"
+        yield over_amps("neutral", state.setup, "neutral", limits, source, words)
+
+
+def phases_ma(state: SetupState) -> list[int]:
+    """Return what each phase of the supply carries at nominal volts [mA]."""
+    rows = enumerate(state.devices.rows)
+    return [state.current_ma[row] for row, device in rows if device.kind == "phase"]
+
+
+def neutral_under_harmonics_ma(state: SetupState) -> int:
+    """Return what the neutral of a three-phase supply may carry [mA]; 0 on other supplies."""
+    if len(state.facts.supply.phases) != PHASES_WITH_TRIPLENS:
+        return 0
+    lines_a = [current_ma / MILLI for current_ma in phases_ma(state)]
+    triplens_ma = sum(
+        unit.unit_ma * _triplens(state, unit.load.id) for unit in state.plugged if unit.poles == 1
+    )
+    triplens_ma += sum(
+        group.unit_ma * group.count * _triplens(state, group.load.id)
+        for group in state.wired
+        if len(state.facts.circuits[group.circuit].phases) == 1
+    )
+    return demand_milliamps(hypot(equal_pf_neutral_a(*lines_a), triplens_ma / MILLI))
+
+
+def _triplens(state: SetupState, load_id: str) -> float:
+    return triplen_share(state.waves[load_id])
+
+
+def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:
+    """Yield what a reader should know of the volts although nothing is refused for it."""
+    load = state.volts
+    if load is None:
+        return
+    if not state.may_refuse_on_volts:
+        yield f"{state.setup}: the supply is only guessed ({state.volts_source})"
+        for unit in load.short:
+            yield f"If so, {short_words(load, unit)}"
+        return
+    lowest = load.lowest
+    if lowest is None or load.collapse:
+        return
+    planning_v = state.facts.supply.planning_v
+    dropped_pct = 100 * (load.idle_v - lowest.volts) / planning_v
+    if dropped_pct > drop_guide_pct:
+        yield (
+            f"{state.setup}: {tenths_up(dropped_pct)} % of {planning_v:g} V is lost on the way to "
+            f"{lowest.name}; the guide is {drop_guide_pct:g} % in all"
+        )

@@ -1,0 +1,308 @@
+"""What the judge teaches the model where volts are short: linear bounds, and splits ruled out.
+
+Volts are no sum of amps, so the model knows nothing of them. When the load flow refuses a plan, the
+refused head gets a bound: what flows in the cables it shares with others may not take more volts
+than it can spare. Currents are those at the volts of the limit, and only their part in step with
+the volts counts, so a bound forgives more than the load flow does; a split that slips through is
+forbidden as it stands.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+
+from spreadload.check import Judge
+from spreadload.check.volts import sagged_ma
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.electrical.behaviour import current_ratio
+from spreadload.network.records import HouseVolts, UnitVolts
+from spreadload.plan import Placement, Plan, Verdict, Violation
+from spreadload.solver import devices
+from spreadload.solver.candidates import Candidate, candidates
+from spreadload.solver.variables import Linear, Variables, total, weighted
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+Wish = Callable[[Variables], None]
+
+VOLTS_RULES = frozenset({"volts", "circuit under sag", "neutral"})
+_MANY_POINTS = 40
+_MANY_BOUNDS = 600
+_LEAST_SPARE = 1e-6
+
+
+def is_about_volts(verdict: Verdict) -> bool:
+    """Whether a plan is refused, and for nothing but what the model cannot know."""
+    return not verdict.holds and all(v.rule in VOLTS_RULES for v in verdict.violations)
+
+
+def reason_in_volts(verdict: Verdict) -> str | None:
+    """Return why nothing holds where volts are the only thing a plan lacks."""
+    if not is_about_volts(verdict):
+        return None
+    worst = max(verdict.violations, key=_shortfall)
+    seen = next((each for each in verdict.volts if each.setup == worst.setup), None)
+    if worst.rule != "volts" or seen is None:
+        return worst.text
+    if seen.collapse:
+        return f"in {seen.setup} {seen.collapse}"
+    amps, board = shown_amps(max(seen.line_a)), shown_capacity_amps(seen.board_v)
+    return (
+        f"every breaker says yes, the volts say no: in {seen.setup} at {amps} A the board falls to "
+        f"{board} V and {seen.lowest} gets {shown_capacity_amps(seen.lowest_v)} V; "
+        f"it needs {shown_amps(worst.limit)} V"
+    )
+
+
+def _shortfall(violation: Violation) -> float:
+    if violation.rule != "volts":
+        return 0.0
+    return violation.limit - violation.value
+
+
+@dataclass
+class Cuts:
+    """Everything learnt from refusals so far.
+
+    Attributes:
+        wishes: Bounds to put on the model.
+    """
+
+    facts: Facts
+    judge: Judge
+    wishes: list[Wish] = field(default_factory=list)
+
+    def learn(self, plan: Plan, verdict: Verdict) -> None:
+        """Add bounds that rule a refused plan out."""
+        loads = {s.setup: s.volts for s in self.judge.states(plan) if s.volts is not None}
+        refused = dict.fromkeys(v.setup for v in verdict.violations)
+        for setup in refused:
+            load = loads.get(setup)
+            if load is not None and not load.collapse:
+                for unit in self._worth_a_bound(load):
+                    self.wishes += self._bounds(load, unit, plan)
+            if any(v.rule == "circuit under sag" and v.setup == setup for v in verdict.violations):
+                self.wishes.append(self._tightened(plan, setup))
+            self.wishes.append(_not_again(plan, setup))
+
+    def _worth_a_bound(self, load: HouseVolts) -> tuple[UnitVolts, ...]:
+        """Return heads to bound: one per kind and point, or the short ones where many are on."""
+        heads = {(u.load, u.point): u for u in load.units if u.is_head and u.min_v > 0}
+        if len(heads) * len(self.facts.points) > _MANY_BOUNDS:
+            heads = {(u.load, u.point): u for u in load.short}
+        return tuple(heads.values())
+
+    def _tightened(self, plan: Plan, setup: str) -> Wish:
+        """Lower every limit that sagging amps pass by as much as they grew."""
+        state = next(s for s in self.judge.states(plan) if s.setup == setup)
+        shares: dict[tuple[str, object], float] = {}
+        if state.volts is not None:
+            sagged = sagged_ma(state, state.volts)
+            for row, device in enumerate(state.devices.rows):
+                if sagged[row] > device.cap_ma:
+                    name = device.id if device.kind == "phase" else (device.id, device.pole)
+                    shares[device.kind, name] = state.against_limit_ma(row) / sagged[row]
+
+        def wish(v: Variables) -> None:
+            rows = (("circuit", devices.circuits(v)), ("feed", devices.feeds(v)))
+            rows += (("phase", devices.phases(v)), ("rcd amps", devices.rcd_amps(v)))
+            for kind, found in rows:
+                for each in found:
+                    share = _share_of(shares, kind, each.name)
+                    if each.setup == setup and share is not None:
+                        v.model.add(each.load <= int(each.limit * share))
+
+        return wish
+
+    def _bounds(self, load: HouseVolts, unit: UnitVolts, plan: Plan) -> list[Wish]:
+        placement = next(
+            p
+            for p in plan.placements
+            if (p.setup, p.load, p.unit) == (load.setup, unit.load, unit.unit)
+        )
+        demand = next(
+            d
+            for d in self.facts.demands[load.setup]
+            if d.load == unit.load and d.place in (placement.place, None)
+        )
+        spare_v = load.idle_v - unit.min_v
+        if spare_v <= _LEAST_SPARE:
+            return []
+        lost_v = max(load.idle_v - unit.volts, _LEAST_SPARE)
+        limit = _AtLimit(self.facts, self.judge, load, spare_v / lost_v)
+
+        def wish(v: Variables) -> None:
+            options = v.options[demand]
+            if len(options) > _MANY_POINTS:
+                options = tuple(o for o in options if o.point.id == unit.point)
+            for option in options:
+                _bound(v, option, limit.terms(v, option, unit), limit.millivolts(spare_v))
+
+        return [wish]
+
+
+@dataclass(frozen=True)
+class _AtLimit:
+    """Currents of a set-up as they are when one head is at the least volts it works at.
+
+    Attributes:
+        share: What is left of every drop of the refused plan there.
+    """
+
+    facts: Facts
+    judge: Judge
+    load: HouseVolts
+    share: float
+
+    def millivolts(self, volts: float) -> int:
+        """Return volts as the model counts them."""
+        return int(volts * MILLI)
+
+    def terms(
+        self, v: Variables, option: Candidate, unit: UnitVolts
+    ) -> list[tuple[int, Linear]]:
+        """Return what each load takes from the volts at a point [mV]."""
+        house = self.judge.house
+        circuit = self._circuit(option, unit.circuit)
+        own = (circuit, option.point.outlet)
+        found: list[tuple[int, Linear]] = []
+        for demand in v.plugged(self.load.setup):
+            amps_a = self._amps_a(demand.load)
+            for other in v.options[demand]:
+                there = (self._circuit(other, circuit), other.point.outlet)
+                fall = int(amps_a * house.shared_ohm(own, there) * MILLI)
+                found.append((fall, v.units_at(demand, other.point.id)))
+        for demand in v.wired(self.load.setup):
+            ohm = house.shared_ohm(own, (demand.circuit or "", None))
+            fall = int(self._amps_a(demand.load) * ohm * MILLI)
+            found.append((fall * demand.count, 1 - v.is_off(demand)))
+        straight = option.run(None)
+        if straight is not None and straight.leads and not option.can_board:
+            least = min(self.facts.leads[index].loop_ohm for index in straight.leads)
+            found.append((int(self._amps_a(unit.load) * least * MILLI), 1))
+        return found
+
+    def _circuit(self, option: Candidate, wanted: str) -> str:
+        might = option.point.exposure.might_be_on
+        return wanted if wanted in might else min(might)
+
+    def _amps_a(self, load_id: str) -> float:
+        """Return the current in step with the volts that one unit draws at the limit [A]."""
+        behaves = self.judge.house.behaves[load_id]
+        here = [unit.volts for unit in self.load.units if unit.load == load_id]
+        now_v = max(here, default=self.load.board_v)
+        volts = self.load.idle_v - self.share * (self.load.idle_v - now_v)
+        ratio = current_ratio(behaves.load_class, volts / behaves.rated_v)
+        in_step_w = behaves.apparent_va.worst * behaves.power_factor.worst
+        return in_step_w / behaves.rated_v * ratio
+
+
+def _bound(
+    v: Variables, option: Candidate, terms: Iterable[tuple[int, Linear]], spare_mv: int
+) -> None:
+    """Where a demand has a unit at a point, the drops before it stay within its spare volts."""
+    demand = option.demand
+    is_there = v.model.new_bool_var(f"{demand} at {option.point.id} on volts")
+    v.model.add(v.units_at(demand, option.point.id) <= demand.count * is_there)
+    v.model.add(weighted(terms) <= spare_mv).only_enforce_if(is_there)
+
+
+def _share_of(shares: dict[tuple[str, object], float], kind: str, name: object) -> float | None:
+    found = [
+        share
+        for (of, device), share in shares.items()
+        if of == kind and (device == name or (isinstance(device, tuple) and device[0] == name))
+    ]
+    if isinstance(name, tuple):
+        found += [s for (of, d), s in shares.items() if of == kind and d == (name[0], "")]
+    return min(found, default=None)
+
+
+def _not_again(plan: Plan, setup: str) -> Wish:
+    """Forbid the same units on the same points in a set-up."""
+
+    def wish(v: Variables) -> None:
+        changes: list[Linear] = []
+        for demand in v.plugged(setup):
+            for option in v.options[demand]:
+                was = sum(
+                    (p.setup, p.load, p.place, p.point)
+                    == (setup, demand.load, demand.place, option.point.id)
+                    for p in plan.placements
+                )
+                changes += _changed(v, v.units_at(demand, option.point.id), was, demand)
+        off = {entry.load for entry in plan.switched_off if entry.setup == setup}
+        for (at, load), var in v.off.items():
+            if at == setup:
+                changes.append(1 - var if load in off else var)
+        v.model.add(total(changes) >= 1)
+
+    return wish
+
+
+def _changed(v: Variables, units: Linear, was: int, demand: Demand) -> Iterator[Linear]:
+    is_more = v.model.new_bool_var(f"more {demand} on volts")
+    is_less = v.model.new_bool_var(f"fewer {demand} on volts")
+    v.model.add(units >= was + 1).only_enforce_if(is_more)
+    v.model.add(units <= was - 1).only_enforce_if(is_less)
+    yield is_more
+    yield is_less
+
+
+def with_better_leads(
+    facts: Facts, judge: Judge, plan: Plan, verdict: Verdict
+) -> tuple[Plan, Verdict]:
+    """Return a plan refused on volts with thicker or shorter leads at the heads that lack them.
+
+    Takes leads left on the van only, one head at a time, and keeps what raises no other limit.
+    """
+    for violation in verdict.violations:
+        place = _index_of(plan, violation)
+        if violation.rule != "volts" or place is None:
+            continue
+        for index in _better_leads(facts, plan.placements[place]):
+            placements = list(plan.placements)
+            placements[place] = placements[place].model_copy(update={"lead": index})
+            tried = plan.model_copy(update={"placements": tuple(placements)})
+            told = judge.judge(tried)
+            if len(told.violations) < len(verdict.violations):
+                plan, verdict = tried, told
+                break
+    return plan, verdict
+
+
+def _index_of(plan: Plan, violation: Violation) -> int | None:
+    return next(
+        (
+            index
+            for index, p in enumerate(plan.placements)
+            if (p.setup, f"{p.load} {p.unit}") == (violation.setup, violation.where)
+        ),
+        None,
+    )
+
+
+def _better_leads(facts: Facts, placement: Placement) -> list[int]:
+    """Return the leads that would do in place of one, least resistance first."""
+    if placement.lead is None:
+        return []
+    here = [
+        run
+        for demand in facts.demands[placement.setup]
+        if (demand.load, demand.place) == (placement.load, placement.place)
+        for option in candidates(facts, demand)
+        if option.point.id == placement.point
+        for run in option.runs
+        if run.board == placement.board
+    ]
+    now_ohm = facts.leads[placement.lead].loop_ohm
+    fitting = {index for run in here for index in run.leads}
+    better = [index for index in fitting if facts.leads[index].loop_ohm < now_ohm]
+    return sorted(better, key=lambda index: facts.leads[index].loop_ohm)
+
+
+def said_of(plan: Plan) -> Plan:
+    """Return a plan that says it was steered by volts, so that its goals are not proved best."""
+    said = "split steered by the load flow, not proved best"
+    gap = "; ".join(part for part in (plan.search.gap, said) if part)
+    search = plan.search.model_copy(update={"proven": False, "gap": gap})
+    return plan.model_copy(update={"search": search})
