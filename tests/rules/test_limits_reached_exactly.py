@@ -152,13 +152,14 @@ def test_a_box_loads_the_plate_it_stands_at_phase_by_phase() -> None:
         "outlets": {"F": outlet("T", sockets=3, plug="au-32-5pin", plate_a=20.0)},
         "boxes": {"box": box, "spare": box},
         "heads": {"lamp": amps(7.0), "big": amps(6.0, plug="au-32-5pin")},
-        "setups": [setup(lamp={"lounge": 3}, big="lounge")],
+        "setups": [setup(lamp={"lounge": 4}, big="lounge")],
     } | ROOM
     fits = plan_of(
         put("big", "F"),
         put("lamp", "F/box/L1", unit=1),
         put("lamp", "F/spare/L1", unit=2),
         put("lamp", "F/box/L2", unit=3),
+        put("lamp", "F/box/L3", unit=4),
     )
     assert rules_broken(fits, **changes) == set()
     over = plan_of(
@@ -166,6 +167,7 @@ def test_a_box_loads_the_plate_it_stands_at_phase_by_phase() -> None:
         put("lamp", "F/box/L1", unit=1),
         put("lamp", "F/box/L1", unit=2, socket=2),
         put("lamp", "F/spare/L1", unit=3),
+        put("lamp", "F/box/L2", unit=4),
     )
     (found,) = judge(small_job(**changes), over).violations
     assert (found.rule, found.where, found.value, found.limit) == ("plate amps", "F", 27.0, 20.0)
@@ -210,3 +212,51 @@ def test_a_tripped_sum_of_a_feed_an_rcd_or_the_supply_names_it() -> None:
         "RCD R1 carries 4.0 A in SU1; it is rated 3.0 A",
         "The supply carries 4.0 A in SU1; the limit is 3.0 A",
     ]
+
+
+@pytest.mark.parametrize(("inlet_a", "broken"), [(8.0, set()), (7.999, {"box inlet"})])
+def test_an_inlet_is_full_at_its_rating(inlet_a: float, broken: set[str]) -> None:
+    """Two lamps of 4 A on one phase fill an inlet of 8 A."""
+    found = rules_broken(
+        plan_of(put("lamp", "F/box/L1"), put("lamp", "F/box/L1", unit=2, socket=2)),
+        supply={"system": "three-phase", "limit_a": 63.0},
+        circuits={"T": circuit(32.0, phase="L1 L2 L3")},
+        outlets={"F": outlet("T", sockets=1, plug="au-32-5pin")},
+        boxes={
+            "box": {"inlet": "au-32-5pin", "outlet": "au-10", "outlets_per_phase": 2}
+            | {"inlet_a": inlet_a}
+        },
+        setups=[TWO],
+        **ROOM,
+    )
+    assert found == broken
+
+
+def test_leakage_of_what_is_wired_adds_to_what_is_plugged_in() -> None:
+    """Two pumps of 5 mA and a lamp of 6 mA are 16 mA behind one 30 mA device."""
+    job = small_job(
+        rcds={"R1": {}},
+        circuits={"P1": circuit(10.0, rcd="R1")},
+        outlets={"O1": outlet("P1")},
+        heads={"lamp": amps(4.0) | {"leakage_ma": 6.0}},
+        house={
+            "pump": amps(1.0, circuit="P1", policy="must stay on", count=2) | {"leakage_ma": 5.0}
+        },
+    )
+    (found,) = judge(job, plan_of(put("lamp", "O1"))).violations
+    assert (found.rule, found.value, found.limit) == ("rcd leakage", 16.0, 15.0)
+
+
+def test_a_stray_lead_and_a_missing_board_in_one_socket() -> None:
+    """A lead for a board is refused when one of two plugs has no board at all."""
+    found = rules_broken(
+        plan_of(
+            put("lamp", "O1", unit=1, board=0, board_lead=0),
+            put("lamp", "O1", unit=2, board_lead=0),
+        ),
+        places={"sofa": {"room": "lounge"}},
+        leads=[{"length_m": 5.0, "size_mm2": 1.5}],
+        power_boards=[{"ways": 4}],
+        setups=[setup(lamp={"sofa": 2})],
+    )
+    assert found == {"board lead", "socket"}
