@@ -15,9 +15,10 @@ from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain import Briefing, JudgedPlan, brief
 from spreadload.explain.answer import Answer, Says, answer, check_answer
 from spreadload.explain.why_not import Why, WhyNot, is_there, priced, unpriced
-from spreadload.io.job_file import load_job
+from spreadload.io.job_file import load_job as read_job
 from spreadload.io.log_file import load_log, log_path
-from spreadload.io.plan_file import job_digest, load_plan
+from spreadload.io.plan_file import LoadedPlan, job_digest
+from spreadload.io.plan_file import load_plan as read_plan
 from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
@@ -156,6 +157,24 @@ class WhyTold:
         return why_data(self.answers, self.held_against)
 
 
+def load_job(path: Path | str) -> Job:
+    """Return the job of a file, or of a folder with a ``job.yaml`` in it.
+
+    Raises:
+        InputError: With every fault found in one pass.
+    """
+    return read_job(Path(path))
+
+
+def load_plan(path: Path | str, job: Job) -> LoadedPlan:
+    """Return the plan of a file; one made for another job comes with a warning.
+
+    Raises:
+        InputError: Not JSON, not a plan, or of a later version.
+    """
+    return read_plan(Path(path), job)
+
+
 def plan_job(
     job: Job,
     config: SolverConfig | None = None,
@@ -239,13 +258,13 @@ def _facts_to_check(job: Job, plan: Plan, log: Log | None) -> tuple[Facts, Chanc
     return robust.facts, chance_of(robust, plan, None)
 
 
-def save_plan(path: Path, job: Job, plan: Plan) -> None:
+def save_plan(path: Path | str, job: Job, plan: Plan) -> None:
     """Write a plan to a file, whole or not at all.
 
     Raises:
         InputError: The file cannot be written.
     """
-    write_plan(path, job_digest(job), plan)
+    write_plan(Path(path), job_digest(job), plan)
 
 
 def why_not(
@@ -295,7 +314,10 @@ def why_not(
             return WhyTold((), told.text, told)
         judged = JudgedPlan(facts, asking.judge, *base)
     answers = tuple(_why(asking, judged, (each, load, outlet)) for each in setups)
-    return WhyTold(answers, _held_against(judged, is_given=plan is not None))
+    held_against = _held_against(judged, is_given=plan is not None)
+    if is_wiring_open(job):
+        held_against += "; unknown circuits counted in full wherever they might be"
+    return WhyTold(answers, held_against)
 
 
 def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -> WhyNot:

@@ -55,7 +55,8 @@ def device_name(facts: Facts, usage: Usage) -> str:
         label = facts.job.sub_boards[usage.id].label or usage.id
         return f"feed of {label}" + (f" {usage.phase}" if several and usage.phase else "")
     if usage.kind == "rcd amps":
-        return usage.id + (f" {usage.phase}" if several and usage.phase else "")
+        name = f"RCD {usage.id}" if usage.id in facts.circuits else usage.id
+        return name + (f" {usage.phase}" if several and usage.phase else "")
     return f"phase {usage.id}" if several else "the supply"
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.facts import Facts
-from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.judged import JudgedPlan, fullest_pct
 from spreadload.explain.names import (
     circuit_name,
     circuits_of,
@@ -22,7 +22,6 @@ from spreadload.units import MILLI, percent_used, shown_amps, shown_capacity_amp
 
 NAME_COLUMNS = 28
 PLACE_COLUMNS = 18
-RCD_SHOWN_FROM_PCT = 80
 
 
 @dataclass(frozen=True)
@@ -175,10 +174,17 @@ def meter(name: str, amounts: tuple[float, float, str], used_pct: int) -> str:
 
 def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
     for usage in judged.usages[setup]:
-        if usage.kind == "rcd amps" and usage.used_pct >= RCD_SHOWN_FROM_PCT:
+        # An RCD over a single circuit of the same rating says nothing the breaker has not said.
+        if usage.kind == "rcd amps" and usage.used_pct > _circuits_pct(judged, setup, usage.id):
             yield usage
         if usage.kind in ("feed", "phase") and usage.current_a > 0:
             yield usage
+
+
+def _circuits_pct(judged: JudgedPlan, setup: str, rcd: str) -> int:
+    """Return the per cent used on the fullest circuit behind an RCD."""
+    behind = {circuit.id for circuit in judged.facts.circuits.values() if rcd in circuit.rcds}
+    return fullest_pct(u for u in judged.usages[setup] if u.kind == "circuit" and u.id in behind)
 
 
 def _leakage(judged: JudgedPlan, setup: str) -> list[str]:
