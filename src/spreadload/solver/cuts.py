@@ -25,6 +25,8 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 Wish = Callable[[Variables], None]
 
 VOLTS_RULES = frozenset({"volts", "circuit under sag", "neutral"})
+_FORGIVING_ROUNDS = 3
+_MARGIN_STEP_V = 0.25
 _MANY_POINTS = 40
 _MANY_BOUNDS = 600
 _LEAST_SPARE = 1e-6
@@ -65,14 +67,27 @@ class Cuts:
 
     Attributes:
         wishes: Bounds to put on the model.
+        rounds: How often plans were refused.
     """
 
     facts: Facts
     judge: Judge
     wishes: list[Wish] = field(default_factory=list)
+    rounds: int = 0
+
+    @property
+    def margin_v(self) -> float:
+        """Volts asked on top; none at first, then more each time a split slips through [V]."""
+        return max(0, self.rounds - _FORGIVING_ROUNDS) * _MARGIN_STEP_V
+
+    @property
+    def prove(self) -> bool:
+        """Whether bounds this forgiving rule out nothing that the load flow would accept."""
+        return self.margin_v == 0
 
     def learn(self, plan: Plan, verdict: Verdict) -> None:
         """Add bounds that rule a refused plan out."""
+        self.rounds += 1
         loads = {s.setup: s.volts for s in self.judge.states(plan) if s.volts is not None}
         refused = dict.fromkeys(v.setup for v in verdict.violations)
         for setup in refused:
@@ -128,6 +143,7 @@ class Cuts:
         if spare_v <= _LEAST_SPARE:
             return []
         lost_v = max(load.idle_v - unit.volts, _LEAST_SPARE)
+        spare_v -= self.margin_v
         limit = _AtLimit(self.facts, self.judge, load, spare_v / lost_v)
 
         def wish(v: Variables) -> None:
@@ -175,11 +191,14 @@ class _AtLimit:
             ohm = house.shared_ohm(own, (demand.circuit or "", None))
             fall = int(self._amps_a(demand.load) * ohm * MILLI)
             found.append((fall * demand.count, 1 - v.is_off(demand)))
-        straight = option.run(None)
-        if straight is not None and straight.leads and not option.can_board:
-            least = min(self.facts.leads[index].loop_ohm for index in straight.leads)
-            found.append((int(self._amps_a(unit.load) * least * MILLI), 1))
+        found.append((int(self._amps_a(unit.load) * self._least_lead_ohm(option) * MILLI), 1))
         return found
+
+    def _least_lead_ohm(self, option: Candidate) -> float:
+        """Return the resistance of the best lead on the van for a run; 0 where none is needed."""
+        runs = (*option.runs, *option.remote)
+        each = [[self.facts.leads[index].loop_ohm for index in run.leads] for run in runs]
+        return min((min(ohms, default=0.0) for ohms in each), default=0.0)
 
     def _circuit(self, option: Candidate, wanted: str) -> str:
         might = option.point.exposure.might_be_on

@@ -113,7 +113,8 @@ def _within_volts(
         wishes = (*request.wishes, *cuts.wishes)
         best, found = solve(replace(request, wishes=wishes, goals=goals))
         if best is None:
-            return (safe, Found.GOOD) if safe is not None else (None, found)
+            proved = found if cuts.prove else Found.NOTHING
+            return (safe, Found.GOOD) if safe is not None else (None, proved)
         if is_about_volts(best[1]):
             config.progress(f"volts are short: trying another split, {left} more")
             cuts.learn(*best)
