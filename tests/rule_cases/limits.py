@@ -25,6 +25,21 @@ def with_third(**changes: object) -> Entry:
 
 LIMIT_CASES: tuple[Case, ...] = (
     Case(
+        "plug amps",
+        "12 A on a 10 A plug in a 20 A outlet",
+        flat(
+            circuits=circuits(P1=20.0, P2=20.0),
+            outlets={"O1": outlet("P1", plug="au-20"), "O2": outlet("P2", plug="au-20")},
+            heads={"lamp": amps(12.0, plug="au-10", count=2)},
+        ),
+        plan_of(put("lamp", "O1")),
+        plan_of(LeftOut(setup="SU1", load="lamp", unit=1)),
+        12.0,
+        10.0,
+        "A",
+        "lamp 1",
+    ),
+    Case(
         "circuit",
         "12 A on a 10 A breaker",
         flat(heads=SIX_AMPS, setups=[TWO_LAMPS]),

@@ -98,6 +98,20 @@ def socket_amps(state: SetupState) -> Iterator[Violation]:
                 yield over_amps("socket amps", state.setup, where, limits, board.source, words)
 
 
+def plug_amps(state: SetupState) -> Iterator[Violation]:
+    """A unit draws at most what its own plug, or the fuse in it, carries."""
+    for unit in state.plugged:
+        limit_ma = unit.load.plug_ma
+        if unit.unit_ma > limit_ma:
+            words = (
+                f"{unit.name} draws {amps(unit.unit_ma)} in {state.setup}; "
+                f"its plug {unit.load.plug} carries {cap_amps(limit_ma)}"
+            )
+            limits = (unit.unit_ma, limit_ma)
+            source = f"rating of plug {unit.load.plug}"
+            yield over_amps("plug amps", state.setup, unit.where, limits, source, words)
+
+
 def plate_amps(state: SetupState) -> Iterator[Violation]:
     """All sockets of an outlet together, boxes standing there included, stay within the plate."""
     for outlet_id, total_ma in _plates(state).items():

@@ -15,6 +15,7 @@ HARD_RULES: dict[str, HardRule] = {
     "fixed": plugs.fixed,
     "off limits": plugs.off_limits,
     "plug": plugs.plug,
+    "plug amps": plugs.plug_amps,
     "socket": plugs.socket,
     "socket amps": plugs.socket_amps,
     "plate amps": plugs.plate_amps,

@@ -11,6 +11,7 @@ from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
 from spreadload.job.kit import Draw, Head, Lead, Load, LoadKind, PowerBoard
 from spreadload.units import (
+    MILLI,
     capacity_milliamps,
     demand_microamps,
     demand_milliamps,
@@ -61,6 +62,7 @@ def facts_of(
         leakage_ua=demand_microamps(leakage_ma),
         leakage_source=leakage_source,
         plug=plug,
+        plug_ma=_plug_ma(plug),
         plug_is_assumed=load.plug is None,
         cord_m=_cord_m(load),
         is_big_discharge=isinstance(load, Head) and _is_big(load, drawn, job),
@@ -77,6 +79,12 @@ def usual_plug(region: str, unit_ma: int) -> str:
     family = practice.plug_family(region)
     fitting = [plug.id for plug in family if capacity_milliamps(plug.rated_a) >= unit_ma]
     return fitting[0] if fitting else family[-1].id
+
+
+def _plug_ma(plug_id: str) -> int:
+    """Return what a plug carries [mA]: its rating, or the fuse in it if that is smaller."""
+    plug = practice.plug(plug_id)
+    return capacity_milliamps(min(plug.rated_a, plug.fuse_a or plug.rated_a))
 
 
 def with_usual_leads(job: Job) -> Job:
@@ -191,13 +199,14 @@ def _size(lead: Lead) -> str | None:
 def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
     region = practice.region(job.region)
     plug = board.plug or region.ordinary_plug
-    rating_a = board.rating_a or min(region.board_rating_a.value, practice.plug(plug).rated_a)
+    rating_a = board.rating_a or region.board_rating_a.value
+    through_plug_ma = _plug_ma(plug)
     return BoardFacts(
         index,
         f"{board.ways}-way board",
         board.ways,
-        capacity_milliamps(rating_a),
+        min(capacity_milliamps(rating_a), through_plug_ma),
         plug,
         board.count,
-        f"{rating_a:g} A power board",
+        f"{min(rating_a, through_plug_ma / MILLI):g} A power board",
     )

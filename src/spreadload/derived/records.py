@@ -145,6 +145,7 @@ class LoadFacts:
         power_w: Worst power of one unit, whole watts.
         leakage_ua: Standing leakage of one unit [µA].
         plug: Plug standard on its cord.
+        plug_ma: What that plug, or the fuse in it, carries [mA].
         cord_m: Length of its own cord [m].
         is_big_discharge: Whether two of them should not share a circuit.
         is_department_heat: Whether it is a department's heat-maker.
@@ -162,6 +163,7 @@ class LoadFacts:
     leakage_ua: int
     leakage_source: str
     plug: str
+    plug_ma: int
     plug_is_assumed: bool
     cord_m: float
     is_big_discharge: bool

@@ -82,7 +82,7 @@ def _candidate(facts: Facts, demand: Demand, point: Point) -> Candidate | None:
     poles = facts.poles_at(demand.load, point)
     unit_ma = facts.unit_ma(demand.load, poles)
     counted_ma = facts.counted_ma(demand.setup, demand.load, poles)
-    if not _carries(facts, point, unit_ma, counted_ma):
+    if unit_ma > load.plug_ma or not _carries(facts, point, unit_ma, counted_ma):
         return None
     runs = tuple(_runs(facts, demand, point, unit_ma))
     remote = tuple(_remote_runs(facts, demand, point, unit_ma))
