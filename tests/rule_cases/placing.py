@@ -191,8 +191,9 @@ PLACING_CASES: tuple[Case, ...] = (
         "12 A through one 10 A socket",
         flat(
             circuits=circuits(P1=20.0, P2=10.0),
+            outlets={"O1": outlet("P1", plug="au-20", socket_a=10.0)},
             heads={"lamp": amps(6.0)},
-            power_boards=[{"ways": 4, "rating_a": 16.0}],
+            power_boards=[{"ways": 4, "rating_a": 16.0, "plug": "au-20"}],
             setups=[TWO_LAMPS],
         ),
         plan_of(put("lamp", "O1", unit=1, board=0), put("lamp", "O1", unit=2, board=0)),
