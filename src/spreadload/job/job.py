@@ -3,6 +3,7 @@
 from pydantic import Field
 
 from spreadload.job.base import Stated, Text
+from spreadload.job.costs import Costs
 from spreadload.job.day import Setup
 from spreadload.job.kit import DistributionBox, Head, Lead, Load, PowerBoard
 from spreadload.job.preferences import Rules
@@ -38,4 +39,5 @@ class Job(Stated):
     boxes: dict[Text, DistributionBox] = {}
     setups: tuple[Setup, ...] = Field(min_length=1)
     rules: Rules = Rules()
+    costs: Costs = Costs()
     note: Text = ""

@@ -49,10 +49,13 @@ class Relaxations:
         heads_may_be_left_out: Place as many heads as possible instead of all.
         breakers_may_overload: Leave circuits, feeds, phases and RCD amps unlimited, so that the
             least overloaded plan can be found when none holds.
+        loads_may_be_left_out: Besides heads, let every plugged-in load stay away, for whoever adds
+            what that costs; only together with ``heads_may_be_left_out``.
     """
 
     heads_may_be_left_out: bool = False
     breakers_may_overload: bool = False
+    loads_may_be_left_out: bool = False
 
 
 @dataclass
@@ -146,7 +149,8 @@ class Variables:
             return
         options = candidates(self.facts, demand)
         self.options[demand] = options
-        if self.relaxed.heads_may_be_left_out and self.facts.loads[demand.load].is_head:
+        may_stay_away = self.relaxed.loads_may_be_left_out or self.facts.loads[demand.load].is_head
+        if self.relaxed.heads_may_be_left_out and may_stay_away:
             name = f"{demand.load} left out of {demand.setup}"
             self.left_out[demand] = self.model.new_int_var(0, demand.count, name)
         for option in options:

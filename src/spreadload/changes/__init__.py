@@ -1,0 +1,33 @@
+"""Changing what a job asks for or offers: one small edit at a time, always to a new job.
+
+Offers, what-if variants and proofs of impossibility are all built from these edits. Nothing here
+decides, solves or reads files.
+"""
+
+from spreadload.changes.change import Change, ChangeKind, Cost, price_of, total_cost
+from spreadload.changes.edits import (
+    Edit,
+    add_leads,
+    add_outlet,
+    allow,
+    drop_heads,
+    move_load,
+    swap_heads,
+    without_load,
+)
+
+__all__ = [
+    "Change",
+    "ChangeKind",
+    "Cost",
+    "Edit",
+    "add_leads",
+    "add_outlet",
+    "allow",
+    "drop_heads",
+    "move_load",
+    "price_of",
+    "swap_heads",
+    "total_cost",
+    "without_load",
+]

@@ -1,0 +1,173 @@
+"""Edits of a job, each from one frozen job to another."""
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import Any
+
+from spreadload.derived.asked import counts_by_place
+from spreadload.derived.board import read_way
+from spreadload.job.day import Setup
+from spreadload.job.job import Job
+from spreadload.job.kit import Head, Lead, Load, Policy
+from spreadload.job.site import Circuit, Feeds, HowKnown, Outlet, Permission
+
+Edit = Callable[[Job], Job]
+
+
+def drop_heads(job: Job, setup: str, head: str, place: str, count: int) -> Job:
+    """Return the job with so many units of a head fewer at a place of a set-up."""
+
+    def fewer(stated: Setup) -> dict[str, Any]:
+        heads = {name: counts_by_place(places) for name, places in stated.heads.items()}
+        left = heads[head].get(place, 0) - count
+        heads[head][place] = left
+        kept = {name: _positive(places) for name, places in heads.items()}
+        return {"heads": {name: places for name, places in kept.items() if places}}
+
+    return _in_setup(job, setup, fewer)
+
+
+def swap_heads(job: Job, setup: str, old: tuple[str, str, int], name: str, new: Head) -> Job:
+    """Return the job with units of a head replaced in one set-up.
+
+    Args:
+        job: The job.
+        setup: Set-up id.
+        old: Head id, place and how many units.
+        name: Id of the replacement; added to the heads, or counted up if it is there.
+        new: What the replacement is.
+    """
+    head, place, count = old
+
+    def more(stated: Setup) -> dict[str, Any]:
+        heads = {n: counts_by_place(places) for n, places in stated.heads.items()}
+        there = heads.setdefault(name, {})
+        there[place] = there.get(place, 0) + count
+        return {"heads": heads}
+
+    known = job.heads.get(name)
+    priority = job.heads[head].priority
+    entry = known or new.model_copy(update={"priority": priority, "swaps": ()})
+    changed = _in_setup(drop_heads(job, setup, head, place, count), setup, more)
+    on_list = _most_lit(changed, name)
+    if entry.count < on_list:
+        entry = entry.model_copy(update={"count": on_list})
+    stock = {n: stocked for n, stocked in job.stock.items() if n != name}
+    return changed.model_copy(update={"heads": changed.heads | {name: entry}, "stock": stock})
+
+
+def without_load(job: Job, setup: str, load: str) -> Job:
+    """Return the job with a department's or house load not on house power in one set-up.
+
+    A load that is on without being named there stays on in every other set-up by being named.
+    """
+    stated = job.departments.get(load) or job.house[load]
+    if stated.policy is Policy.MUST_STAY_ON or stated.starts_by_itself:
+        on_by_name = {"policy": None, "starts_by_itself": False, "starts_from": None}
+        plain = stated.model_copy(update=on_by_name | {"starts_to": None})
+        job = _with_load(job, load, plain)
+        for other in job.setups:
+            if other.id != setup:
+                job = _in_setup(job, other.id, partial(_with_on, job, load, stated.count))
+    return _in_setup(job, setup, partial(_with_on, job, load, 0))
+
+
+def move_load(job: Job, load: str, outlet: str) -> Job:
+    """Return the job with a department's load at another outlet."""
+    stated = job.departments.get(load) or job.house[load]
+    moved = stated.model_copy(update={"outlet": outlet, "room": None, "place": None})
+    return _with_load(job, load, moved)
+
+
+def set_free(job: Job, load: str) -> Job:
+    """Return the job with a load that may be plugged in anywhere."""
+    stated = job.departments.get(load) or job.house[load]
+    free = stated.model_copy(update={"outlet": None, "room": None, "place": None})
+    return _with_load(job, load, free)
+
+
+def allow(job: Job, *, circuits: tuple[str, ...] = (), outlets: tuple[str, ...] = ()) -> Job:
+    """Return the job with circuits and outlets no longer off limits."""
+    use = {"use": Permission.LAST_RESORT}
+    changed_circuits = {
+        name: circuit.model_copy(update=use) if name in circuits else circuit
+        for name, circuit in job.circuits.items()
+    }
+    changed_outlets = {
+        name: outlet.model_copy(update=use) if name in outlets else outlet
+        for name, outlet in job.outlets.items()
+    }
+    return job.model_copy(update={"circuits": changed_circuits, "outlets": changed_outlets})
+
+
+def forbid(job: Job, *, circuits: tuple[str, ...] = (), outlets: tuple[str, ...] = ()) -> Job:
+    """Return the job with circuits and outlets off limits."""
+    use = {"use": Permission.OFF_LIMITS}
+    changed_circuits = {
+        name: circuit.model_copy(update=use) if name in circuits else circuit
+        for name, circuit in job.circuits.items()
+    }
+    changed_outlets = {
+        name: outlet.model_copy(update=use) if name in outlets else outlet
+        for name, outlet in job.outlets.items()
+    }
+    return job.model_copy(update={"circuits": changed_circuits, "outlets": changed_outlets})
+
+
+def add_leads(job: Job, leads: tuple[Lead, ...]) -> Job:
+    """Return the job with more leads on the van; indices of the old ones stay as they are."""
+    return job.model_copy(update={"leads": (*job.leads, *leads)})
+
+
+def add_outlet(job: Job, name: str, outlet: Outlet, circuit: Circuit) -> Job:
+    """Return the job with one more outlet on a circuit of its own, both of one name."""
+    own = circuit.model_copy(update={"feeds": Feeds.OUTLETS})
+    # An outlet of unknown circuit is on one of the old circuits, never on the new one.
+    feeding = tuple(c for c in job.circuits if read_way(job, c).feeds is Feeds.OUTLETS)
+    old = {
+        outlet_id: stated
+        if stated.circuit is not None or stated.maybe_on
+        else stated.model_copy(update={"maybe_on": feeding})
+        for outlet_id, stated in job.outlets.items()
+    }
+    fitted = outlet.model_copy(update={"circuit": name, "known": HowKnown.TESTED})
+    return job.model_copy(
+        update={
+            "circuits": job.circuits | {name: own},
+            "outlets": old | {name: fitted},
+        }
+    )
+
+
+def _positive(places: Mapping[str, int]) -> dict[str, int]:
+    return {place: count for place, count in places.items() if count > 0}
+
+
+def _most_lit(job: Job, head: str) -> int:
+    lit = (counts_by_place(s.heads[head]) for s in job.setups if head in s.heads)
+    return max((sum(places.values()) for places in lit), default=1)
+
+
+def _on(job: Job, setup: Setup) -> dict[str, int]:
+    """Return what is named as on in a set-up, with how many of each."""
+    if isinstance(setup.on, dict):
+        return dict(setup.on)
+    loads = job.departments | job.house
+    return {name: loads[name].count for name in setup.on}
+
+
+def _with_on(job: Job, load: str, count: int, setup: Setup) -> dict[str, Any]:
+    on = _on(job, setup) | {load: count}
+    return {"on": {name: number for name, number in on.items() if number}}
+
+
+def _with_load(job: Job, name: str, load: Load) -> Job:
+    group = "departments" if name in job.departments else "house"
+    return job.model_copy(update={group: getattr(job, group) | {name: load}})
+
+
+def _in_setup(job: Job, setup: str, changes: Callable[[Setup], dict[str, Any]]) -> Job:
+    setups = tuple(
+        each.model_copy(update=changes(each)) if each.id == setup else each for each in job.setups
+    )
+    return job.model_copy(update={"setups": setups})

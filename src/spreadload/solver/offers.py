@@ -1,0 +1,250 @@
+"""Offers: packages of the least change that make a list fit, each solved again and judged.
+
+The priced model finds the cheapest package; its kind is then forbidden to find the next one, so
+that no two offers are shades of one. A last package brings the set-ups in trouble down to the
+comfort mark, if none so far does.
+"""
+
+from dataclasses import dataclass, field
+from functools import partial
+
+from spreadload import practice
+from spreadload.changes import Change, ChangeKind, Cost, total_cost
+from spreadload.changes.edits import without_load
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.job.preferences import Goal
+from spreadload.plan import Plan, Search, Usage, Verdict
+from spreadload.solver.cheapest import cheapest_package
+from spreadload.solver.feasible import FULL_PCT, Fits, fits, hold_margins
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.menu import Menu
+from spreadload.solver.package import apply, kinds_of, read_package
+from spreadload.solver.priced import Priced
+from spreadload.solver.search import Request, find_one
+from spreadload.solver.stages import evaluate
+
+_GOALS = (Goal.KEEP_HOUSE_ON, Goal.LAST_RESORT, Goal.TIGHTEST, Goal.DISCHARGE_APART)
+_WANTED = 3
+_TRIES = 8
+_LEAST_S = 0.5
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One package with the plan it makes possible.
+
+    Attributes:
+        changes: What to do differently, dearest first.
+        cost: What all of it costs.
+        job: The job with the changes made.
+        plan: A plan of the whole day.
+        verdict: What the judge says of it.
+        fullest: The fullest device in the set-ups that were in trouble.
+        is_proven: Whether it is proved that no package of another kind costs less.
+        target_pct: Most per cent that was allowed in the set-ups in trouble.
+    """
+
+    changes: tuple[Change, ...]
+    cost: Cost
+    job: Job
+    plan: Plan
+    verdict: Verdict
+    fullest: Usage | None
+    is_proven: bool
+    target_pct: int
+
+
+@dataclass(frozen=True)
+class Offers:
+    """What was found for a job.
+
+    Attributes:
+        target_pct: Most per cent allowed.
+        in_trouble: Set-ups that do not fit as asked, or not under the target.
+        unsure: Set-ups of which it is not decided whether they fit.
+        offers: Cheapest first; one that reaches the comfort mark comes last.
+        fullest: Fullest device of the plan as asked, when it fits.
+        is_complete: Whether it is proved that there are no further kinds of package.
+    """
+
+    target_pct: int
+    in_trouble: tuple[str, ...]
+    unsure: tuple[str, ...] = ()
+    offers: tuple[Offer, ...] = ()
+    fullest: Usage | None = None
+    is_complete: bool = False
+
+
+def find_offers(
+    job: Job,
+    config: SolverConfig | None = None,
+    *,
+    margin_pct: int | None = None,
+    wanted: int = _WANTED,
+) -> Offers:
+    """Return the cheapest packages of changes that make a job fit, each of another kind.
+
+    Args:
+        job: A checked job.
+        config: Time limit for everything together, and seed.
+        margin_pct: Most per cent that any device may carry; 100, with one more offer that reaches
+            the comfort mark, when not given.
+        wanted: How many kinds of package to look for.
+    """
+    return _Search(job, config or SolverConfig(), margin_pct).run(wanted)
+
+
+@dataclass
+class _Search:
+    job: Job
+    config: SolverConfig
+    margin_pct: int | None
+    base: Facts = field(init=False)
+    clock: Clock = field(init=False)
+    as_asked: dict[str, Plan | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.base = Facts.of(self.job)
+        self.clock = Clock(self.config.time_limit_s)
+
+    def run(self, wanted: int) -> Offers:
+        target = self.margin_pct or FULL_PCT
+        state = {s: self._fits(s, target) for s in self.base.demands}
+        trouble = tuple(s for s, fit in state.items() if fit is not Fits.YES)
+        unsure = tuple(s for s, fit in state.items() if fit is Fits.UNSURE)
+        if not trouble:
+            return Offers(target, (), fullest=self._fullest_as_asked(), is_complete=True)
+        found, complete = self._packages(trouble, target, wanted)
+        found.sort(key=lambda offer: offer.cost.price)
+        if self.margin_pct is None:
+            found += self._comfort(trouble, found)
+        ranked = tuple(found)
+        return Offers(target, trouble, unsure, ranked, is_complete=complete)
+
+    def _fits(self, setup: str, target_pct: int) -> Fits:
+        margins = {setup: target_pct}
+        limit_s = self._share(0.1)
+        return fits(
+            self.base.only([setup]),
+            limit_s,
+            margins_pct=margins,
+            is_clean=True,
+            is_all_on=self.margin_pct is not None,
+            seed=self.config.seed,
+        )
+
+    def _comfort(self, trouble: tuple[str, ...], found: list[Offer]) -> list[Offer]:
+        stated = self.job.rules.comfort_pct
+        mark = stated or practice.region(self.job.region).comfort_pct.value
+        comfort = int(mark) + 1  # a habit, not a limit, and shares are rounded up
+        if any(o.fullest is not None and o.fullest.used_pct <= comfort for o in found):
+            return []
+        return self._packages(trouble, comfort, 1)[0]
+
+    def _packages(
+        self, trouble: tuple[str, ...], target: int, wanted: int
+    ) -> tuple[list[Offer], bool]:
+        """Return packages of unlike kinds, and whether it is proved that there are no more."""
+        margins = dict.fromkeys(trouble, target)
+        narrow = Priced.of(Menu(self.base, self.base.only(trouble), trouble), margins)
+        full = Priced.of(Menu.of(self.base, trouble, with_works=True), margins, with_works=True)
+        found: list[Offer] = []
+        for _ in range(_TRIES):
+            if len(found) >= wanted or self.clock.left_s <= 0:
+                break
+            cheapest = cheapest_package(narrow, full, self.clock, self.config.seed)
+            if cheapest is None or not cheapest.values:
+                return found, cheapest is not None
+            value = partial(evaluate, values=cheapest.values)
+            changes = read_package(cheapest.priced, value)
+            held = self._offer(changes, trouble, target, is_proven=cheapest.is_proven)
+            if held is not None:
+                found.append(held)
+                self.config.progress(f"found: {'; '.join(c.words for c in changes)}")
+            for priced in (narrow, full):
+                priced.forbid_kinds(kinds_of(changes))
+        return found, False
+
+    def _offer(
+        self, changes: tuple[Change, ...], trouble: tuple[str, ...], target: int, *, is_proven: bool
+    ) -> Offer | None:
+        """Return a package solved again and judged, or None when it does not hold after all."""
+        if not changes or not self._turns_hold(changes):
+            return None
+        job = apply(self.job, changes)
+        facts = Facts.of(job)
+        judge = Judge(facts)
+        parts: list[Plan] = []
+        for setup in facts.demands:
+            part = self._part(facts, setup, target if setup in trouble else None)
+            if part is None:
+                return None
+            parts.append(part)
+        plan = _joined(parts)
+        verdict = judge.judge(plan)
+        if not verdict.holds:
+            return None
+        fullest = _fullest(verdict, trouble)
+        if fullest is not None and fullest.used_pct > target:
+            return None
+        cost = total_cost(change.cost for change in changes)
+        return Offer(changes, cost, job, plan, verdict, fullest, is_proven, target)
+
+    def _part(self, facts: Facts, setup: str, target_pct: int | None) -> Plan | None:
+        """Return the roomiest plan of one set-up; what no change touches is planned once."""
+        only = facts.only([setup])
+        if target_pct is None:
+            plan = self._asked_part(setup)
+            if plan is not None and Judge(only).judge(plan).holds:
+                return plan
+        return self._roomiest(only, {setup: target_pct or FULL_PCT})
+
+    def _asked_part(self, setup: str) -> Plan | None:
+        if setup not in self.as_asked:
+            self.as_asked[setup] = self._roomiest(self.base.only([setup]), {})
+        return self.as_asked[setup]
+
+    def _roomiest(self, only: Facts, margins_pct: dict[str, int]) -> Plan | None:
+        clock = Clock(self._share(0.25))
+        hold = partial(hold_margins, margins_pct=margins_pct)
+        request = Request(goals=_GOALS, wishes=(hold,))
+        best, _ = find_one(only, Judge(only), self.config, clock, request)
+        return None if best is None else best[0]
+
+    def _turns_hold(self, changes: tuple[Change, ...]) -> bool:
+        """Whether the smaller of two that take turns can run as well while the larger is off."""
+        job = apply(self.job, tuple(c for c in changes if c.kind is not ChangeKind.TURNS))
+        for change in changes:
+            if change.kind is ChangeKind.TURNS:
+                partner = change.words.split(" only while ")[1].split(" is off in ")[0]
+                other = Facts.of(without_load(job, change.setup, partner)).only([change.setup])
+                if fits(other, self._share(0.1), seed=self.config.seed) is not Fits.YES:
+                    return False
+        return True
+
+    def _fullest_as_asked(self) -> Usage | None:
+        parts = [self._asked_part(setup) for setup in self.base.demands]
+        known = [part for part in parts if part is not None]
+        if len(known) < len(parts):
+            return None
+        return _fullest(Judge(self.base).judge(_joined(known)), tuple(self.base.demands))
+
+    def _share(self, share: float) -> float:
+        return max(self.clock.left_s * share, _LEAST_S)
+
+
+def _joined(parts: list[Plan]) -> Plan:
+    """Return one plan of the day from plans of its set-ups."""
+    return Plan(
+        placements=tuple(p for part in parts for p in part.placements),
+        left_out=tuple(entry for part in parts for entry in part.left_out),
+        switched_off=tuple(entry for part in parts for entry in part.switched_off),
+        search=parts[0].search if parts else Search(),
+    )
+
+
+def _fullest(verdict: Verdict, setups: tuple[str, ...]) -> Usage | None:
+    there = (usage for usage in verdict.usages if usage.setup in setups)
+    return max(there, key=lambda usage: usage.used_pct, default=None)
