@@ -1,6 +1,7 @@
 """The plainest reasons why a list cannot run: sums, and units that fit nowhere at all."""
 
 from collections.abc import Iterator
+from itertools import chain
 
 from spreadload.derived.facts import Facts
 from spreadload.solver.candidates import candidates
@@ -9,9 +10,14 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 def why_impossible(facts: Facts) -> str:
     """Return the plainest true reason, or that no split of the loads fits."""
-    for reason in (*_no_way_in(facts), *_too_much_in_all(facts)):
-        return reason
-    return "it would fit in total, but no way of splitting the loads over the circuits holds"
+    return plain_reason(facts) or (
+        "it would fit in total, but no way of splitting the loads over the circuits holds"
+    )
+
+
+def plain_reason(facts: Facts) -> str | None:
+    """Return a reason that needs no search, or None when only a search can tell."""
+    return next(chain(_no_way_in(facts), _too_much_in_all(facts)), None)
 
 
 def _no_way_in(facts: Facts) -> Iterator[str]:

@@ -15,6 +15,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
+from spreadload.solver.arithmetic import plain_reason
 from spreadload.solver.chance import certain, chance_of
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.hedging import Hedge, start_at, units_of
@@ -82,6 +83,10 @@ def find_robust_plans(model: WiringModel, config: SolverConfig | None = None) ->
     """
     config = config or SolverConfig()
     clock = Clock(config.time_limit_s)
+    if plain_reason(Facts.of(model.job, unknown="maps")) is not None:
+        # No wiring can help: the plain search says why, and what comes nearest.
+        facts = Facts.of(model.job)
+        return find_plans(facts, Judge(facts), config)
     sure = certificate(model, config, clock)
     if sure is not None:
         return sure
