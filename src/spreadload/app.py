@@ -5,6 +5,7 @@ plan is looked for, so that everything else starts at once.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,8 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
 from spreadload.explain import JudgedPlan, brief
 from spreadload.explain.answer import answer, check_answer
-from spreadload.explain.why_not import Why, WhyNot, is_there, priced, unpriced
+from spreadload.explain.goal_words import chance_change
+from spreadload.explain.why_not import Why, WhyNot, is_there, legal_alone, priced, unpriced
 from spreadload.io.job_file import load_job as read_job
 from spreadload.io.log_file import load_log, log_path
 from spreadload.io.plan_file import LoadedPlan, job_digest
@@ -88,24 +90,24 @@ def plan_job(
         InputError: No such set-up.
         InternalError: The judge refused a plan the solver called good.
     """
-    from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
-
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
-    facts = Facts.of(job)
-    if is_wiring_open(job):
-        facts, outcome = _plan_open_wiring(WiringModel.of(job, log), config)
-    else:
-        outcome = find_plans(facts, Judge(facts), config)
+    facts, outcome = _plan_all(job, config, log)
     judge = Judge(facts)
     shown = _shown(outcome)
     briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
 
 
-def _plan_open_wiring(model: WiringModel, config: SolverConfig | None) -> tuple[Facts, Outcome]:
-    """Return the plan for a house whose wiring is not known, and the facts it was judged on."""
+def _plan_all(job: Job, config: SolverConfig | None, log: Log | None) -> tuple[Facts, Outcome]:
+    """Return what looking for a plan ends with, and the facts it was judged on."""
+    if not is_wiring_open(job):
+        from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
+
+        facts = Facts.of(job)
+        return facts, find_plans(facts, Judge(facts), config)
     from spreadload.solver.robust import find_robust_plans  # noqa: PLC0415 - loads OR-Tools
 
+    model = WiringModel.of(job, log)
     outcome = find_robust_plans(model, config)
     is_certain = isinstance(outcome, Solved) and outcome.chances[0].certificate
     return Facts.of(model.job, "every" if is_certain else "maps"), outcome
@@ -167,6 +169,7 @@ def why_not(
     setup: str | None = None,
     plan: Plan | None = None,
     config: SolverConfig | None = None,
+    log: Log | None = None,
 ) -> WhyTold:
     """Say why a load is not at an outlet, by planning again with that choice forced.
 
@@ -177,6 +180,7 @@ def why_not(
         setup: One set-up, or None for every one that asks for the load.
         plan: The plan to hold it against; the best one is found when None.
         config: Time limit for each search, seed, progress.
+        log: What was seen; it matters where circuits are not known.
 
     Raises:
         InputError: No such load, outlet or set-up, or no set-up asks for the load.
@@ -190,44 +194,42 @@ def why_not(
         ]
     )
     setups = _setups_asking(facts, load, setup)
-    from spreadload.solver.forced import (  # noqa: PLC0415 - loads OR-Tools
-        Asking,
-        to_hold_against,
-    )
-
-    asking = Asking(facts, Judge(facts), config or SolverConfig())
-    if plan is not None:
-        judged = JudgedPlan.of(facts, asking.judge, plan)
-    else:
-        outcome = asking.outcome()
-        base = to_hold_against(outcome)
-        if base is None:
+    if plan is None:
+        facts, outcome = _plan_all(job, replace(config or SolverConfig(), alternatives=0), log)
+        plan = _shown(outcome)
+        is_given = False
+        if plan is None:
             told = answer(facts, outcome)
             return WhyTold((), told.text, told)
-        judged = JudgedPlan(facts, asking.judge, *base)
+    else:
+        facts, _ = _facts_to_check(job, plan, log)
+        is_given = True
+    from spreadload.solver.forced import Asking  # noqa: PLC0415 - loads OR-Tools
+
+    asking = Asking.of(job, facts, config or SolverConfig(), log)
+    judged = JudgedPlan.of(facts, asking.judge, plan)
     answers = tuple(_why(asking, judged, (each, load, outlet)) for each in setups)
-    held_against = _held_against(judged, is_given=plan is not None)
-    if is_wiring_open(job):
-        held_against += "; unknown circuits counted in full wherever they might be"
-    return WhyTold(answers, held_against)
+    return WhyTold(answers, _held_against(judged, is_given=is_given))
 
 
 def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -> WhyNot:
-    from spreadload.solver.forced import NoPlan, force  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.forced import NoPlan  # noqa: PLC0415 - loads OR-Tools
 
-    setup, load, outlet = question
     if is_there(judged, *question):
         return unpriced(judged, question, Why.IS_THERE)
-    found = asking.with_forced(
-        force(load, outlet, setup), heads_may_be_left_out=bool(judged.plan.left_out)
-    )
+    found = asking.with_forced(question, heads_may_be_left_out=bool(judged.plan.left_out))
     match found:
         case NoPlan.NONE_EXISTS:
             return unpriced(judged, question, Why.IMPOSSIBLE)
         case NoPlan.NOT_DECIDED:
             return unpriced(judged, question, Why.NOT_DECIDED)
-        case _:
-            return priced(judged, question, found)
+    before_pct = asking.fails_pct(judged.plan)
+    if before_pct is None:
+        return priced(judged, question, found)
+    ways = [found, *legal_alone(judged, question)]
+    chances = [asking.fails_pct(plan) or 0.0 for plan, _ in ways]
+    best = min(range(len(ways)), key=lambda n: chances[n])
+    return priced(judged, question, ways[best], chance_change(before_pct, chances[best]))
 
 
 def _held_against(judged: JudgedPlan, *, is_given: bool) -> str:

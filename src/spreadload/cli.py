@@ -156,6 +156,7 @@ def why(
             setup=setup,
             plan=loaded.plan if loaded else None,
             config=app.SolverConfig(time_limit_s=time_limit, progress=_progress),
+            log=app.load_log(app.log_path(job), stated),
         )
         _print(told.data() if as_json else told.text(_style()))
         return told

@@ -18,7 +18,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "cable": ("lead to run", " m"),
 }
 # What is dark or off is named; a cost of it would say nothing.
-_SAID_OUTRIGHT = frozenset({"keep heads", "keep house on"})
+_SAID_OUTRIGHT = frozenset({"keep heads", "keep house on", "chance"})
 
 
 @dataclass(frozen=True)
@@ -58,6 +58,12 @@ def changes(before: Verdict, after: Verdict) -> Iterator[Change]:
     for was, now in zip(before.goals, after.goals, strict=True):
         if was.value != now.value:
             yield Change(was.goal, was.value, now.value, now.text)
+
+
+def chance_change(before_pct: float, after_pct: float) -> Change:
+    """Return the change in how many of 100 possible wirings a plan fails, in tenths."""
+    words = f"fails in {after_pct:.1f} of 100 possible wirings instead of {before_pct:.1f}"
+    return Change("chance", round(10 * before_pct), round(10 * after_pct), words)
 
 
 def price(before: Verdict, after: Verdict) -> str:

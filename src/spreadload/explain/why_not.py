@@ -3,6 +3,7 @@
 Never imports the solver: whoever asks hands in the forced plan, or the fact that there is none.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import assert_never
@@ -10,6 +11,7 @@ from typing import assert_never
 from spreadload.derived.records import Point
 from spreadload.explain.goal_words import Change, changes, price_words
 from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.moves import moved
 from spreadload.explain.names import row
 from spreadload.explain.reasons import Elsewhere, elsewhere
 from spreadload.plan import Placement, Plan, Verdict
@@ -79,12 +81,29 @@ def move_alone(judged: JudgedPlan, setup: str, load: str, outlet: str) -> Elsewh
     return next((one for one in tried if one.holds), tried[0] if tried else None)
 
 
-def priced(
-    judged: JudgedPlan, question: tuple[str, str, str], forced: tuple[Plan, Verdict]
-) -> WhyNot:
-    """Return the price of a forced choice, goal by goal."""
+def legal_alone(
+    judged: JudgedPlan, question: tuple[str, str, str]
+) -> Iterator[tuple[Plan, Verdict]]:
+    """Yield the plans with one unit moved there and nothing else, as far as they hold."""
     setup, load, outlet = question
-    costs = tuple(changes(judged.verdict, forced[1]))
+    for unit in units_in(judged, setup, load):
+        for point in points_at(judged, outlet):
+            for plan in moved(judged, unit, point):
+                verdict = judged.judge.judge(plan)
+                if verdict.holds:
+                    yield plan, verdict
+
+
+def priced(
+    judged: JudgedPlan,
+    question: tuple[str, str, str],
+    forced: tuple[Plan, Verdict],
+    chance: Change | None = None,
+) -> WhyNot:
+    """Return the price of a forced choice: the chance that wiring breaks it, then each goal."""
+    setup, load, outlet = question
+    first = (chance,) if chance is not None and chance.before != chance.after else ()
+    costs = (*first, *changes(judged.verdict, forced[1]))
     says = Why.AS_GOOD if not costs else Why.WORSE if costs[0].is_worse else Why.BETTER
     alone = move_alone(judged, *question)
     return WhyNot(setup, load, outlet, says, _now(judged, setup, load), alone, costs, forced)

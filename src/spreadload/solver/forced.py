@@ -3,16 +3,21 @@
 Answers “why not there?” together with ``explain.why_not``, which puts the price into words.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum, auto
 
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Verdict
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.plan import Plan, Verdict
+from spreadload.solver.chance import chance_of
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.search import Request, Wish, find_one, find_plans
+from spreadload.solver.robust import Robust
+from spreadload.solver.search import Request, Wish, find_one
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Relaxations, Variables, total
+from spreadload.wiring.model import WiringModel
 
 
 class NoPlan(Enum):
@@ -52,35 +57,41 @@ class Asking:
 
     Attributes:
         config: Settings of each search on its own.
+        robust: Where plans rest on unknown wiring, what says in how many wirings they fail.
     """
 
     facts: Facts
     judge: Judge
     config: SolverConfig
+    robust: Robust | None = None
 
-    def outcome(self) -> Outcome:
-        """Return what planning the job as asked ends with, without alternatives."""
-        return find_plans(self.facts, self.judge, replace(self.config, alternatives=0))
+    @classmethod
+    def of(cls, job: Job, facts: Facts, config: SolverConfig, log: Log | None) -> "Asking":
+        """Prepare to ask about a job worked out in the way its plan was judged on."""
+        rests_on_maps = any(point.exposure.left_to_maps for point in facts.points.values())
+        robust = Robust.of(WiringModel.of(job, log), config) if rests_on_maps else None
+        return cls(facts, Judge(facts), config, robust)
 
     def with_forced(
-        self, wish: Wish, *, heads_may_be_left_out: bool
+        self, question: tuple[str, str, str], *, heads_may_be_left_out: bool
     ) -> tuple[Plan, Verdict] | NoPlan:
-        """Return the best plan that grants a wish, or why there is none."""
+        """Return the best plan with a unit at an outlet, or why there is none.
+
+        Args:
+            question: Set-up, load, outlet.
+            heads_may_be_left_out: Whether heads may stay dark for it.
+        """
+        setup, load, outlet = question
         relaxed = Relaxations(heads_may_be_left_out=heads_may_be_left_out)
+        request = Request(wishes=(force(load, outlet, setup),), relaxed=relaxed)
         clock = Clock(self.config.time_limit_s)
-        request = Request(wishes=(wish,), relaxed=relaxed)
         got, found = find_one(self.facts, self.judge, self.config, clock, request)
         if got is not None:
             return got
         return NoPlan.NONE_EXISTS if found is Found.NONE_EXISTS else NoPlan.NOT_DECIDED
 
-
-def to_hold_against(outcome: Outcome) -> tuple[Plan, Verdict] | None:
-    """Return the best plan of an outcome, or the fullest legal one, or None."""
-    match outcome:
-        case Solved():
-            return outcome.plans[0]
-        case Impossible():
-            return outcome.reduced
-        case _:
+    def fails_pct(self, plan: Plan) -> float | None:
+        """Return in how many of 100 wirings a plan fails, or None where the wiring is known."""
+        if self.robust is None:
             return None
+        return chance_of(self.robust, plan, None).fails_pct
