@@ -106,6 +106,9 @@ def priced(
     costs = (*first, *changes(judged.verdict, forced[1]))
     says = Why.AS_GOOD if not costs else Why.WORSE if costs[0].is_worse else Why.BETTER
     alone = move_alone(judged, *question)
+    if chance is not None and alone is not None and alone.holds:
+        # Nothing certain breaks, but that says nothing of the wirings it fails in.
+        alone = None
     return WhyNot(setup, load, outlet, says, _now(judged, setup, load), alone, costs, forced)
 
 
