@@ -164,6 +164,76 @@ def why(
     _exit_with(run, debug=debug)
 
 
+@cli.command()
+def sag(
+    job: JobPath,
+    *,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="The plan to look at.")
+    ] = None,
+    min_v: Annotated[
+        float | None, typer.Option("--min-v", metavar="V", help="Volts the board should keep.")
+    ] = None,
+    setup: SetupId = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Say what the volts do under load, and what the house can really give."""
+
+    def run() -> _Told:
+        from spreadload import app, app_volts  # noqa: PLC0415 - help must not wait for it
+
+        stated = app.load_job(job)
+        loaded = None if plan_file is None else app.load_plan(plan_file, stated)
+        for warning in loaded.warnings if loaded else ():
+            _note(f"warning: {warning}")
+        told = app_volts.sag(
+            stated,
+            loaded.plan if loaded else None,
+            min_v=min_v,
+            setup=setup,
+            config=app.SolverConfig(time_limit_s=time_limit, alternatives=0, progress=_progress),
+        )
+        _print(told.data() if as_json else told.text(_style(), setup=setup))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command()
+def turn(
+    job: JobPath,
+    *,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="The plan to switch.")
+    ] = None,
+    setup: SetupId = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Give the order of switching on, and of killing, moving and striking between set-ups."""
+
+    def run() -> _Told:
+        from spreadload import app, app_volts  # noqa: PLC0415 - help must not wait for it
+
+        stated = app.load_job(job)
+        loaded = None if plan_file is None else app.load_plan(plan_file, stated)
+        for warning in loaded.warnings if loaded else ():
+            _note(f"warning: {warning}")
+        told = app_volts.turn(
+            stated,
+            loaded.plan if loaded else None,
+            setup=setup,
+            config=app.SolverConfig(time_limit_s=time_limit, alternatives=0, progress=_progress),
+        )
+        _print(told.data() if as_json else told.text(_style(), setup=setup))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
 def main() -> NoReturn:
     """Run the command line and leave with its exit code."""
     for stream in (sys.stdout, sys.stderr):

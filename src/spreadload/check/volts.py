@@ -38,6 +38,7 @@ def hung(unit: Plugged) -> Hung:
         lead=None if unit.lead is None else unit.lead.index,
         poles=unit.poles,
         circuits=unit.behind.might_be_on,
+        place=unit.demand.place or "",
     )
 
 
@@ -85,9 +86,10 @@ def volts(state: SetupState) -> Iterator[Violation]:
 
 def short_words(load: HouseVolts, unit: UnitVolts) -> str:
     """Return what is wrong with the volts of a head in one sentence."""
+    stands = f" for {unit.place}" if unit.place else ""
     at = f" at {unit.point}" if unit.point else ""
     return (
-        f"{unit.name}{at} gets {tenths_down(unit.volts)} V in {load.setup} and works from "
+        f"{unit.name}{stands}{at} gets {tenths_down(unit.volts)} V in {load.setup} and works from "
         f"{tenths_up(unit.min_v)} V: at {tenths_up(max(load.line_a))} A the board falls from "
         f"{tenths_down(load.idle_v)} V to {tenths_down(load.board_v)} V"
     )

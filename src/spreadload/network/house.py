@@ -33,11 +33,13 @@ class Case:
         service_ohm: Loop impedance in front of the board [Ω]; the likely one if None.
         bend: Which end of every load's figures counts.
         all_outlets: Tell the volts of every outlet whose circuit is known, used or not.
+        starting: A motor to look at in the moment it starts, or "".
     """
 
     service_ohm: float | None = None
     bend: str = "worst"
     all_outlets: bool = False
+    starting: str = ""
 
 
 class House:
@@ -145,7 +147,9 @@ class House:
             more = [o for o in self.facts.job.outlets if o not in on and len(self._might(o)) == 1]
             on = on | {outlet: min(self._might(outlet)) for outlet in more}
         ohm = self.service.ohm if case.service_ohm is None else case.service_ohm
-        layout = Layout(self.facts, self.wires, self.behaves, complex(ohm), on, case.bend)
+        layout = Layout(
+            self.facts, self.wires, self.behaves, complex(ohm), on, case.bend, case.starting
+        )
         layout.build(hung, fixed, more)
         tree = build_tree(_WIRING[len(self.facts.supply.phases)], layout.branches)
         flow = load_flow(tree, self.service.idle_v, [placed.flow for placed in layout.loads])
@@ -221,6 +225,7 @@ class House:
             min_v=behaves.min_v,
             min_source=behaves.min_source,
             is_head=load.is_head,
+            place=placed.hung.place if placed.hung else "",
         )
 
     def _amps_ratio(self, behaves: Behaves, ratio: float) -> float:

@@ -5,18 +5,21 @@ one draws is felt by all behind it: no other order shares more.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from spreadload.derived.facts import Facts
+from spreadload.electrical.behaviour import LoadClass
+from spreadload.electrical.inrush import StartKind, start_row
 from spreadload.electrical.terminals import FlowLoad
 from spreadload.electrical.tree import Branch
-from spreadload.network.assumed import SERVICE_NEUTRAL_SHARE, WIRING_NEUTRAL_SHARE
+from spreadload.network.assumed import LOCKED_ROTOR_PF, SERVICE_NEUTRAL_SHARE, WIRING_NEUTRAL_SHARE
 from spreadload.network.classes import Behaves
 from spreadload.network.records import Fixed, Hung
 from spreadload.network.service import BOARD
 from spreadload.network.wires import Wires
 
 TWO, THREE = 2, 3
+LEAST_PF = 1e-3
 Bend = str
 SOURCE = "source"
 
@@ -46,6 +49,7 @@ class Layout:
         service_ohm: Loop impedance in front of the board [Ω].
         on: The circuit of each outlet, in this way of wiring.
         bend: Which end of every load's figures counts: ``best``, ``likely`` or ``worst``.
+        starting: A motor in the moment it starts, or "".
     """
 
     facts: Facts
@@ -54,6 +58,7 @@ class Layout:
     service_ohm: complex
     on: Mapping[str, str]
     bend: Bend
+    starting: str = ""
     branches: list[Branch] = field(default_factory=list)
     loads: list[Placed] = field(default_factory=list)
     outlet_node: dict[str, str] = field(default_factory=dict)
@@ -177,12 +182,21 @@ class Layout:
             if self.facts.loads[load].draw.stated_a is not None:
                 # Stated amps flow in every pole, so the watts grow with the volts and the poles.
                 watts *= across if len(lines) == TWO else THREE
-        return FlowLoad(
+        flow = FlowLoad(
             name=name,
             node=node,
             power_w=watts,
             rated_v=behaves.rated_v * across,
             lines=lines,
             load_class=behaves.load_class,
-            pf=max(factor, 1e-3),
+            pf=max(factor, LEAST_PF),
         )
+        return locked(flow) if load == self.starting else flow
+
+
+def locked(flow: FlowLoad) -> FlowLoad:
+    """Return a motor with its rotor standing still: an impedance of many times its amps."""
+    times = start_row(StartKind.MOTOR).high
+    pf = LOCKED_ROTOR_PF.value
+    watts = flow.power_w / flow.pf * times * pf
+    return replace(flow, power_w=watts, pf=pf, load_class=LoadClass.CONSTANT_RESISTANCE)

@@ -18,6 +18,7 @@ class Hung:
         lead: Index of its own lead, or None.
         poles: Poles it uses.
         circuits: Circuits it might be on.
+        place: Where it stands, or "".
     """
 
     name: str
@@ -30,6 +31,7 @@ class Hung:
     lead: int | None
     poles: int
     circuits: frozenset[str]
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class UnitVolts:
     min_v: float
     min_source: str
     is_head: bool
+    place: str = ""
 
     @property
     def is_short(self) -> bool:

@@ -1,0 +1,167 @@
+"""The use cases about volts and about switching on: what sags, and in which order to switch.
+
+Reached through ``app``. The solver is imported only where no plan is given.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode, Fault, InputError
+from spreadload.job.job import Job
+from spreadload.on_the_day.sag import Sag
+from spreadload.on_the_day.sag import sag as work_out_sag
+from spreadload.on_the_day.turnaround import Turn, turns
+from spreadload.plan import Impossible, Plan, Solved
+from spreadload.report.sag_text import sag_data, sag_text
+from spreadload.report.style import Style
+from spreadload.report.turn_text import turn_data, turn_text
+from spreadload.solver.limits import SolverConfig
+
+
+@dataclass(frozen=True)
+class SagTold:
+    """What the volts do under a plan.
+
+    Attributes:
+        looked_at: Which plan this is, in a few words, or "" for the one given.
+    """
+
+    sag: Sag
+    looked_at: str
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 1 where a head gets too little on a supply that was read."""
+        refuses = self.sag.house.service.may_refuse
+        return ExitCode.HOLDS if self.sag.holds or not refuses else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None, *, setup: str | None = None) -> str:
+        """Return the answer as text for a terminal."""
+        style = style or Style()
+        text = sag_text(self.sag, style, setup=setup)
+        return f"{text}\n\n{style.wrap(self.looked_at)}" if self.looked_at else text
+
+    def data(self) -> dict[str, Any]:
+        """Return the answer as data."""
+        return {"plan": self.looked_at or "the plan given", **sag_data(self.sag)}
+
+
+def sag(
+    job: Job,
+    plan: Plan | None = None,
+    *,
+    min_v: float | None = None,
+    setup: str | None = None,
+    config: SolverConfig | None = None,
+) -> SagTold:
+    """Say what the volts do in every set-up.
+
+    Args:
+        job: The job.
+        plan: The plan to look at; the best one is found when None, or the one with the least
+            overload where none holds.
+        min_v: Voltage the board should not fall below [V].
+        setup: Refused when it is not a set-up of the job.
+        config: Time limit and seed, where a plan has to be found.
+
+    Raises:
+        InputError: No such set-up, ``min_v`` is no voltage of this supply, or no plan to look at.
+    """
+    _require_setup(job, setup)
+    facts = Facts.of(job)
+    _require_volts(facts, min_v)
+    judge = Judge(facts, always_volts=True)
+    found, looked_at = (plan, "") if plan is not None else some_plan(facts, judge, config)
+    return SagTold(work_out_sag(judge, found, min_v=min_v), looked_at)
+
+
+@dataclass(frozen=True)
+class TurnTold:
+    """In which order to switch.
+
+    Attributes:
+        looked_at: Which plan this is, in a few words, or "" for the one given.
+    """
+
+    turns: tuple[Turn, ...]
+    looked_at: str
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 1 where some step may open a breaker in any order."""
+        is_safe = all(turn.is_safe for turn in self.turns)
+        return ExitCode.HOLDS if is_safe else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None, *, setup: str | None = None) -> str:
+        """Return the answer as text for a terminal."""
+        style = style or Style()
+        text = turn_text(self.turns, style, setup=setup)
+        return f"{text}\n\n{style.wrap(self.looked_at)}" if self.looked_at else text
+
+    def data(self) -> dict[str, Any]:
+        """Return the answer as data."""
+        return {"plan": self.looked_at or "the plan given", **turn_data(self.turns)}
+
+
+def turn(
+    job: Job,
+    plan: Plan | None = None,
+    *,
+    setup: str | None = None,
+    config: SolverConfig | None = None,
+) -> TurnTold:
+    """Give the order of switching on, and of killing, moving and striking between set-ups.
+
+    Args:
+        job: The job.
+        plan: The plan to switch; found when None, as for ``sag``.
+        setup: Refused when it is not a set-up of the job.
+        config: Time limit and seed, where a plan has to be found.
+
+    Raises:
+        InputError: No such set-up, or no plan to look at.
+    """
+    _require_setup(job, setup)
+    facts = Facts.of(job)
+    judge = Judge(facts)
+    found, looked_at = (plan, "") if plan is not None else some_plan(facts, judge, config)
+    return TurnTold(turns(judge, found), looked_at)
+
+
+def some_plan(facts: Facts, judge: Judge, config: SolverConfig | None) -> tuple[Plan, str]:
+    """Return a plan to look at and which one it is.
+
+    Raises:
+        InputError: There is none.
+    """
+    from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
+
+    outcome = find_plans(facts, judge, config or SolverConfig(alternatives=0))
+    match outcome:
+        case Solved():
+            return outcome.plans[0][0], "This is the best plan found."
+        case Impossible(nearest=(plan, _), reason=reason):
+            return (
+                plan,
+                f"No plan holds ({reason}). This is everything asked, spread as it is best.",
+            )
+        case Impossible(reduced=(plan, _), reason=reason):
+            return plan, f"No plan holds ({reason}). This is the fullest one that does."
+        case _:
+            reason = getattr(outcome, "reason", "")
+            raise InputError([Fault("", 0, "", "there is no plan to look at", reason)])
+
+
+def _require_setup(job: Job, setup: str | None) -> None:
+    known = [each.id for each in job.setups]
+    if setup is not None and setup not in known:
+        raise InputError([Fault("", 0, "--setup", "no such set-up", setup, ", ".join(known))])
+
+
+def _require_volts(facts: Facts, min_v: float | None) -> None:
+    planning_v = facts.supply.planning_v
+    if min_v is not None and not 0 < min_v < 2 * planning_v:
+        allowed = f"volts between line and neutral, below {2 * planning_v:g}"
+        raise InputError([Fault("", 0, "--min-v", "not a voltage here", f"{min_v:g}", allowed)])

@@ -1,0 +1,78 @@
+"""How long breakers and fuses hold what they carry, for everything near its rating."""
+
+from dataclasses import dataclass
+
+from spreadload.check.devices import Device as Row
+from spreadload.check.state import SetupState
+from spreadload.check.volts import sagged_ma
+from spreadload.check.words import device_name
+from spreadload.derived.facts import Facts
+from spreadload.electrical.grouping import side_by_side_factor
+from spreadload.electrical.protection import Device, Verdict, verdict
+from spreadload.on_the_day.devices import breaker, circuit_device, supply_device
+from spreadload.units import MILLI
+
+NEAR_SHARE = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A breaker or fuse near its rating.
+
+    Attributes:
+        name: The device in crew words.
+        current_a: What it carries at the volts under load [A].
+        rated_a: Its rating [A].
+        alone: What that does to it in ordinary warmth.
+        grouped: The same beside loaded neighbours on a warm board.
+        factor: Share of its rating it keeps there.
+        neighbours: How many loaded breakers stand side by side, itself included.
+    """
+
+    name: str
+    current_a: float
+    rated_a: float
+    alone: Verdict
+    grouped: Verdict
+    factor: float
+    neighbours: int
+
+
+def loaded_devices(state: SetupState) -> tuple[Loaded, ...]:
+    """Return every circuit, feed and phase above 80 % of its rating, fullest first."""
+    load = state.volts
+    amps = list(state.current_ma) if load is None or load.collapse else sagged_ma(state, load)
+    busy = sum(
+        1
+        for row, device in enumerate(state.devices.rows)
+        if device.kind == "circuit" and amps[row] > 0
+    )
+    found = [
+        _loaded(state.facts, device, amps[row] / MILLI, busy)
+        for row, device in enumerate(state.devices.rows)
+        if device.kind != "rcd amps" and amps[row] > NEAR_SHARE * device.cap_ma
+    ]
+    return tuple(sorted(found, key=lambda each: -each.alone.ratio))
+
+
+def _loaded(facts: Facts, row: Row, current_a: float, busy: int) -> Loaded:
+    device = _device(facts, row)
+    neighbours = busy if row.kind == "circuit" else 1
+    factor = side_by_side_factor(neighbours)
+    return Loaded(
+        name=device_name(facts, row),
+        current_a=current_a,
+        rated_a=device.rated_a,
+        alone=verdict(current_a, device),
+        grouped=verdict(current_a / factor, device),
+        factor=factor,
+        neighbours=neighbours,
+    )
+
+
+def _device(facts: Facts, row: Row) -> Device:
+    if row.kind == "circuit":
+        return circuit_device(facts, row.id)
+    if row.kind == "feed":
+        return breaker(facts, row.cap_ma / MILLI)
+    return supply_device(facts)

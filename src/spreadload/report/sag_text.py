@@ -1,0 +1,330 @@
+"""What the volts do, as plain text for a terminal: the answer first, then each set-up."""
+
+from spreadload.electrical.source import Strength
+from spreadload.network.records import HouseVolts, UnitVolts
+from spreadload.on_the_day.sag import ComesOn, Sag, SetupSag
+from spreadload.report.style import Style, clip
+from spreadload.units import shown_amps, shown_capacity_amps
+
+_NAME_WIDTH = 40
+_INDENT = "  "
+_HANG = "    "
+
+
+def sag_text(told: Sag, style: Style, *, setup: str | None = None) -> str:
+    """Return what the volts do.
+
+    Args:
+        told: What was worked out.
+        style: How to set text.
+        setup: Show this set-up only.
+    """
+    lines = [style.strong(style.wrap(answer_words(told), rest=_INDENT))]
+    lines += style.section("Supply", _wrapped(style, _supply(told)))
+    for each in told.setups:
+        if setup in (None, each.setup):
+            title = f"{each.setup}  {each.name}".rstrip()
+            lines += style.section(title, _setup(told, each, style))
+    wires = [f"{name}: {words}" for name, words in sorted(told.wires.items())]
+    lines += style.section("Wiring counted with", _wrapped(style, wires))
+    more = [*told.joints, *told.shared_neutrals, *told.lead_lengths]
+    lines += style.section("Look at", _wrapped(style, [_sentence(text) for text in more]))
+    return "\n".join(lines)
+
+
+def answer_words(told: Sag) -> str:
+    """Return the answer in one or two sentences."""
+    budget = told.budget
+    real = (
+        f"The real budget is {shown_capacity_amps(budget.current_a)} A per line, not the "
+        f"{shown_capacity_amps(budget.limit_a)} A on the fuse: beyond it the board falls below "
+        f"{budget.min_v:g} V."
+        if budget.is_tighter
+        else f"The volts allow all of the {shown_capacity_amps(budget.limit_a)} A on the fuse: the "
+        f"board stays above {budget.min_v:g} V."
+    )
+    return f"{_verdict_words(told)} {real}"
+
+
+def _verdict_words(told: Sag) -> str:
+    guessed = told.house.service.strength is not Strength.MEASURED
+    bad = [each for each in told.setups if each.likely.short or each.likely.collapse]
+    if not bad:
+        lows = [each.likely.lowest for each in told.setups if each.likely.lowest is not None]
+        low = min(lows, key=lambda unit: unit.volts, default=None)
+        least = "" if low is None else f"; the least is {_down(low.volts)} V at {low.name}"
+        start = "If the supply is as assumed, yes" if guessed else "Yes"
+        return f"{start}: every head gets the volts it works at{least}."
+    start = "If the supply is as assumed, no" if guessed else "No"
+    worst = bad[0].likely
+    if worst.collapse:
+        return f"{start}: in {worst.setup} {worst.collapse}."
+    low_unit = worst.short[0]
+    return (
+        f"{start}: in {worst.setup} at {shown_amps(max(worst.line_a))} A the board falls to "
+        f"{_down(worst.board_v)} V and {_count(len(worst.short))} too little; "
+        f"{_called(low_unit)} gets {_down(low_unit.volts)} V "
+        f"and works from {shown_amps(low_unit.min_v)} V."
+    )
+
+
+def _count(heads: int) -> str:
+    return "1 head gets" if heads == 1 else f"{heads} heads get"
+
+
+def _supply(told: Sag) -> list[str]:
+    service, budget = told.house.service, told.budget
+    gives = (
+        f"At {budget.min_v:g} V at the board ({budget.why}) it gives "
+        f"{shown_capacity_amps(budget.current_a)} A, at the high end of that impedance "
+        f"{shown_capacity_amps(budget.low_a)} A."
+    )
+    lines = [f"{_down(service.idle_v)} V with nothing on; impedance {service.words}.", gives]
+    if service.strength is Strength.ASSUMED:
+        lines.append(
+            "Nothing is refused on an assumed supply. Read the volts at the board with nothing on "
+            "and with a kettle on, and the current it takes."
+        )
+    if service.strength is Strength.WEAK:
+        lines.append("The reading is weak, so nothing is refused on it; read with a larger load.")
+    return lines + [_sentence(note) for note in service.notes]
+
+
+def _setup(told: Sag, each: SetupSag, style: Style) -> list[str]:
+    load = each.likely
+    if load.collapse:
+        return _wrapped(style, [_sentence(load.collapse)])
+    board = (
+        f"board {_down(load.board_v)} V ({_down(each.at_worst.board_v)} V at the high end of the "
+        f"impedance), {_lines(load)} A, {load.losses_w:.0f} W lost on the way"
+    )
+    out = _wrapped(style, [board])
+    out += _volts_table(told, load)
+    out += _wrapped(style, _findings(told, each))
+    return out
+
+
+def _lines(load: HouseVolts) -> str:
+    return " / ".join(shown_amps(amps) for amps in load.line_a)
+
+
+def _volts_table(told: Sag, load: HouseVolts) -> list[str]:
+    rows = [(f"sub-board {board}", volts, "") for board, volts in sorted(load.sub_boards_v.items())]
+    at: dict[str, list[UnitVolts]] = {}
+    for unit in load.units:
+        outlet = told.facts.points[unit.point].outlet if unit.point else f"wired to {unit.circuit}"
+        at.setdefault(outlet, []).append(unit)
+    lines = [_row(*row) for row in rows]
+    for outlet in dict.fromkeys((*load.outlets_v, *at)):
+        if outlet in load.outlets_v:
+            lines.append(_row(outlet, load.outlets_v[outlet], ""))
+        else:
+            lines.append(_INDENT + outlet)
+        lines += [_unit_row(unit) for unit in at.get(outlet, ())]
+    return lines
+
+
+def _unit_row(unit: UnitVolts) -> str:
+    notes = []
+    if unit.is_short:
+        what = "drops out" if unit.is_head else "may stop"
+        notes.append(f"! {what} below {shown_amps(unit.min_v)} V")
+    if unit.is_head and unit.min_v == 0 and round(unit.light_pct) < 100:  # noqa: PLR2004 - all of it
+        notes.append(f"{unit.light_pct:.0f} % of its light")
+    several = f" {unit.unit}" if unit.unit else ""
+    stands = f", {unit.place}" if unit.place else ""
+    return _row(f"{_INDENT}{unit.load}{several}{stands}", unit.volts, "; ".join(notes))
+
+
+def _row(name: str, volts: float, note: str) -> str:
+    return f"{_INDENT}{clip(name, _NAME_WIDTH):<{_NAME_WIDTH}} {_down(volts):>6} V  {note}".rstrip()
+
+
+def _findings(told: Sag, each: SetupSag) -> list[str]:
+    found = []
+    high = [unit.name for unit in each.at_worst.short if unit.name not in _names(each.likely.short)]
+    if high and not each.likely.short:
+        found.append(
+            f"Close: at the high end of the impedance {_listed(high)} would get too little."
+        )
+    found += [_comes_on(event, each) for event in each.comes_on]
+    found += _leads(each)
+    if each.relief:
+        found.append(
+            f"Without {_listed([_called(unit) for unit in each.relief])} every head left gets the "
+            "volts it works at."
+        )
+    for loaded in each.protection:
+        grouped = ""
+        if loaded.factor < 1 and loaded.grouped.outcome is not loaded.alone.outcome:
+            grouped = (
+                f"; among {loaded.neighbours} loaded breakers side by side it counts as "
+                f"{loaded.factor:g} of its rating: {loaded.grouped.words}"
+            )
+        carries = f"{loaded.name} carries {shown_amps(loaded.current_a)} A"
+        found.append(f"{carries}: {loaded.alone.words}{grouped}.")
+    if each.neutral_a:
+        found.append(f"The neutral may carry {shown_amps(each.neutral_a)} A, harmonics included.")
+    if each.broken is not None and each.broken.worst_pct > 1:
+        found.append(
+            f"Should the shared neutral come loose, the lighter side would see about "
+            f"{each.broken.worst_v:.0f} V; if lamps brighten on one side while others dim, switch "
+            "everything off and call a licensed electrician."
+        )
+    if not told.house.has_readings:
+        found.append("These volts rest on an assumed supply.")
+    return found
+
+
+def _comes_on(event: ComesOn, each: SetupSag) -> str:
+    now = {unit.name for unit in each.likely.short}
+    running = event.running
+    if running.collapse:
+        return f"When {event.what} comes on, {running.collapse}."
+    text = (
+        f"{event.what} is counted as running"
+        if event.was_on
+        else f"When {event.what} comes on, the board falls to {_down(running.board_v)} V"
+    )
+    more = [name for name in _names(running.short) if name not in now]
+    if more:
+        text += f" and {_listed(more)} would drop out"
+    start = event.starting
+    if start is None:
+        return f"{text}."
+    if start.collapse:
+        return f"{text}; as it starts, {start.collapse}."
+    text += f"; as it starts, the board dips to {_down(start.board_v)} V for a second or so"
+    dark = [name for name in _names(start.short) if name not in {*now, *more}]
+    return f"{text}, enough for {_listed(dark)} to drop out." if dark else f"{text}."
+
+
+def _leads(each: SetupSag) -> list[str]:
+    """Return which leads help; outlets that are too low themselves are told once."""
+    found = [
+        f"{advice.name}: on a {advice.better} lead in place of {advice.now} it would get "
+        f"{_down(advice.better_v)} V."
+        for advice in each.leads
+        if advice.better
+    ]
+    hopeless = [advice for advice in each.leads if not advice.better]
+    low = [advice for advice in hopeless if advice.outlet_v < advice.min_v]
+    if low:
+        found.append(
+            f"No lead helps {_listed([a.name for a in low])}: the outlets themselves have too "
+            "little."
+        )
+    found += [
+        f"{advice.name}: no lead on the van is enough; the best leaves {_down(advice.better_v)} V "
+        f"of the {_down(advice.outlet_v)} V at its outlet."
+        for advice in hopeless
+        if advice not in low
+    ]
+    return found
+
+
+def _called(unit: UnitVolts) -> str:
+    return f"{unit.name} at {unit.place}" if unit.place else unit.name
+
+
+def _names(units: tuple[UnitVolts, ...]) -> list[str]:
+    return [unit.name for unit in units]
+
+
+def _listed(names: list[str]) -> str:
+    each = list(dict.fromkeys(names))
+    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}"
+
+
+def _wrapped(style: Style, texts: list[str]) -> list[str]:
+    return [style.wrap(text, first=_INDENT, rest=_HANG) for text in texts]
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:].rstrip(".") + "." if text else text
+
+
+def _down(volts: float) -> str:
+    return shown_capacity_amps(volts)
+
+
+def sag_data(told: Sag) -> dict[str, object]:
+    """Return what the volts do as data; volts in V, amps in A, watts in W."""
+    service, budget = told.house.service, told.budget
+    return {
+        "holds": told.holds,
+        "answer": answer_words(told),
+        "supply": {
+            "idle_v": service.idle_v,
+            "impedance_ohm": service.ohm,
+            "low_ohm": service.low_ohm,
+            "high_ohm": service.high_ohm,
+            "strength": service.strength.value,
+            "source": service.words,
+            "notes": list(service.notes),
+        },
+        "budget": {
+            "min_v": budget.min_v,
+            "why": budget.why,
+            "current_a": budget.current_a,
+            "at_high_impedance_a": budget.low_a,
+            "limit_a": budget.limit_a,
+        },
+        "setups": [_setup_data(each) for each in told.setups],
+        "wiring": told.wires,
+        "look_at": [*told.joints, *told.shared_neutrals, *told.lead_lengths],
+    }
+
+
+def _setup_data(each: SetupSag) -> dict[str, object]:
+    load = each.likely
+    return {
+        "setup": each.setup,
+        "collapse": load.collapse,
+        "board_v": load.board_v,
+        "board_at_high_impedance_v": each.at_worst.board_v,
+        "line_a": list(load.line_a),
+        "neutral_a": load.neutral_a,
+        "neutral_with_harmonics_a": each.neutral_a,
+        "losses_w": load.losses_w,
+        "sub_boards_v": load.sub_boards_v,
+        "outlets_v": load.outlets_v,
+        "units": [
+            {
+                "load": unit.load,
+                "unit": unit.unit,
+                "outlet": unit.point,
+                "circuit": unit.circuit,
+                "volts": unit.volts,
+                "min_v": unit.min_v,
+                "drops_out": unit.is_short,
+                "light_pct": unit.light_pct,
+            }
+            for unit in load.units
+        ],
+        "comes_on": [
+            {
+                "what": event.what,
+                "counted_as_running": event.was_on,
+                "board_v": event.running.board_v,
+                "starting_board_v": None if event.starting is None else event.starting.board_v,
+            }
+            for event in each.comes_on
+        ],
+        "protection": [
+            {
+                "device": loaded.name,
+                "current_a": loaded.current_a,
+                "rated_a": loaded.rated_a,
+                "words": loaded.alone.words,
+                "grouping_factor": loaded.factor,
+                "grouped_words": loaded.grouped.words,
+            }
+            for loaded in each.protection
+        ],
+        "without": [{"load": u.load, "unit": u.unit, "outlet": u.point} for u in each.relief],
+        "leads": [
+            {"head": a.name, "now": a.now, "better": a.better, "volts": a.better_v}
+            for a in each.leads
+        ],
+    }
