@@ -269,16 +269,50 @@ class Solved(Frozen):
     chances: tuple[Chance, ...] = ()
 
 
+class Member(Frozen):
+    """One stated limit or wish of a conflict.
+
+    Attributes:
+        words: The limit or wish in crew words, with its amount.
+        path: Where the job states it: keys and list indices.
+        is_sure: Whether it is proved that the others could hold without it.
+    """
+
+    words: str
+    path: tuple[str | int, ...]
+    is_sure: bool = True
+
+
+class Conflict(Frozen):
+    """Limits and wishes of one set-up that cannot all hold; without any one of them they could.
+
+    Attributes:
+        kind: What sort of no it is; each has another remedy.
+        setup: Set-up id.
+        headline: The conflict in one sentence with amounts.
+        remedy: Where to look for a way out.
+        members: The wishes first, then the limits.
+    """
+
+    kind: Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
+    setup: str
+    headline: str
+    remedy: str
+    members: tuple[Member, ...]
+
+
 class Impossible(Frozen):
     """It is proved that no plan exists.
 
     Attributes:
         reason: Why, in one sentence with amounts.
+        conflicts: Per set-up that cannot run, the smallest set of limits and wishes that clash.
         nearest: The plan with the least overload, with the limits it passes.
         reduced: The best legal plan with heads left out, lowest priority first.
     """
 
     reason: str
+    conflicts: tuple[Conflict, ...] = ()
     nearest: tuple[Plan, Verdict] | None = None
     reduced: tuple[Plan, Verdict] | None = None
 

@@ -13,6 +13,7 @@ from spreadload.plan import Impossible, Outcome, Plan, Search, Solved, Undecided
 from spreadload.solver.arithmetic import why_impossible
 from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of, with_better_leads
 from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.readback import read_plan
 from spreadload.solver.rules import RULES, Rule
@@ -22,6 +23,7 @@ from spreadload.solver.variables import Relaxations, Variables
 Wish = Callable[[Variables], None]
 
 _VOLTS_ROUNDS = 12
+_CONFLICTS_S = 5.0
 _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 
@@ -158,8 +160,10 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     reduced, _ = find_one(
         facts, judge, config, extra, Request(relaxed=Relaxations(heads_may_be_left_out=True))
     )
-    reason = (reason_in_volts(nearest[1]) if nearest else None) or why_impossible(facts)
-    return Impossible(reason=reason, nearest=nearest, reduced=reduced)
+    conflicts = conflicts_of(facts, config, max(clock.left_s / 2, _CONFLICTS_S))
+    plainest = conflicts[0].headline if conflicts else why_impossible(facts)
+    reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
+    return Impossible(reason=reason, conflicts=conflicts, nearest=nearest, reduced=reduced)
 
 
 def _search(config: SolverConfig, stages: Stages) -> Search:

@@ -1,0 +1,191 @@
+"""The house at one moment: the plan, the set-up, and how each outlet may be wired as known now.
+
+Never imports the solver.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain.judged import JudgedPlan
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.plan import Placement, Plan
+from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.maps import Maps, maps_of
+from spreadload.wiring.model import WiringModel
+
+MAPS = 1500
+SEED = 31_337
+SURE = 0.995
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A set-up of a plan in a house whose wiring is known as far as it is.
+
+    Attributes:
+        facts: The remaining set-ups, unknown circuits left to the maps.
+        judge: Judges the remaining set-ups.
+        plan: The plan, placements of remaining set-ups only.
+        setup: The set-up that runs now; the first of the remaining ones.
+        maps: Wirings still possible.
+    """
+
+    facts: Facts
+    judge: Judge
+    plan: Plan
+    setup: str
+    maps: Maps
+
+    @classmethod
+    def of(cls, job: Job, log: Log, plan: Plan, setup: str) -> "Scene":
+        """Build the scene of a job that does not clash with its log.
+
+        Args:
+            job: The job.
+            log: What was seen so far.
+            plan: What is rigged.
+            setup: Set-up that runs now.
+        """
+        learnt, maps = wirings(job, log)
+        setups = [each.id for each in job.setups]
+        remaining = setups[setups.index(setup) :]
+        facts = Facts.of(learnt, "maps").only(remaining)
+        return cls(facts, Judge(facts), _rest(plan, remaining), setup, maps)
+
+    def at(self, setup: str) -> "Scene":
+        """Return the scene when a later set-up runs."""
+        setups = list(self.facts.demands)
+        remaining = setups[setups.index(setup) :]
+        facts = self.facts.only(remaining)
+        return Scene(facts, Judge(facts), _rest(self.plan, remaining), setup, self.maps)
+
+    def with_plan(self, plan: Plan) -> "Scene":
+        """Return the scene with something re-plugged."""
+        return Scene(self.facts, self.judge, plan, self.setup, self.maps)
+
+    @cached_property
+    def likely(self) -> dict[str, str]:
+        """The circuit of every outlet on the likeliest wiring, all of it one possible map."""
+        return self.maps.map(int(np.argmax(self._agreement)))
+
+    @property
+    def _agreement(self) -> Floats:
+        """How well each map agrees with the others, outlet by outlet: the most typical wins."""
+        agreed = np.zeros(len(self.maps))
+        for column in self.maps.on.T:
+            share = np.bincount(column, self.maps.weights, minlength=len(self.maps.circuits))
+            agreed += np.log(np.maximum(share[column], 1e-12))
+        return agreed
+
+    @cached_property
+    def judged(self) -> JudgedPlan:
+        """The plan on the likeliest wiring."""
+        verdict = self.judge.judge(self.plan, self.likely)
+        return JudgedPlan(self.facts, self.judge, self.plan, verdict)
+
+    @property
+    def remaining(self) -> tuple[str, ...]:
+        """Set-ups from now on."""
+        return tuple(self.facts.demands)
+
+    def circuit_of(self, placement: Placement) -> str:
+        """Return the likeliest circuit of a placement."""
+        outlet = self.facts.points[placement.point].outlet
+        return self.likely[outlet]
+
+    def on_circuit(self, circuit: str, setup: str | None = None) -> tuple[Placement, ...]:
+        """Return what the plan has on a circuit on the likeliest wiring, largest first."""
+        here = self.judged.by_setup[setup or self.setup]
+        found = [p for p in here if self.circuit_of(p) == circuit]
+        return tuple(sorted(found, key=lambda p: (-self.counted_ma(p), p.load, p.unit)))
+
+    def counted_ma(self, placement: Placement) -> int:
+        """Return what a unit counts against breakers [mA]."""
+        poles = self.facts.poles_at(placement.load, self.facts.points[placement.point])
+        return self.facts.counted_ma(placement.setup, placement.load, poles)
+
+    def circuit_ma(self, circuit: str, plan: Plan | None = None, setup: str | None = None) -> int:
+        """Return what a circuit carries as it counts, on the likeliest wiring [mA]."""
+        setup = setup or self.setup
+        placed = (plan or self.plan).placements
+        plugged = sum(
+            self.counted_ma(p)
+            for p in placed
+            if p.setup == setup and p.point in self.facts.points and self.circuit_of(p) == circuit
+        )
+        return plugged + self.wired_ma(circuit, setup)
+
+    def wired_ma(self, circuit: str, setup: str) -> int:
+        """Return what hard-wired loads put on a circuit [mA]."""
+        poles = min(self.facts.circuits[circuit].poles, 3)
+        return sum(
+            self.facts.counted_ma(setup, d.load, poles) * d.count
+            for d in self.judged.wired(setup)
+            if d.circuit == circuit
+        )
+
+    def cap_ma(self, circuit: str) -> int:
+        """Return what a circuit may carry [mA]."""
+        return self.facts.circuits[circuit].cap_ma
+
+    def chance(self, outlet: str, circuit: str) -> float:
+        """Return how likely an outlet is on a circuit."""
+        return self.maps.chances(outlet).get(circuit, 0.0)
+
+    def is_known(self, outlet: str) -> bool:
+        """Whether an outlet can hardly be on any circuit but its likeliest."""
+        return self.chance(outlet, self.likely[outlet]) >= SURE
+
+    def risk(self, plan: Plan, setup: str | None = None) -> float:
+        """Return the weight of wirings on which some breaker carries more than it may."""
+        setup = setup or self.setup
+        over = np.zeros(len(self.maps), dtype=bool)
+        by_outlet = self._per_outlet(plan, setup)
+        for n, circuit in enumerate(self.maps.circuits):
+            carried = (self.maps.on == n) @ by_outlet + self.wired_ma(circuit, setup)
+            over |= carried > self.cap_ma(circuit) + 1e-6
+        return float(self.maps.weights @ over)
+
+    def _per_outlet(self, plan: Plan, setup: str) -> Floats:
+        found = np.zeros(len(self.maps.outlets))
+        at = {o: n for n, o in enumerate(self.maps.outlets)}
+        for p in plan.placements:
+            if p.setup == setup and p.point in self.facts.points:
+                found[at[self.facts.points[p.point].outlet]] += self.counted_ma(p)
+        return found
+
+
+def wirings(job: Job, log: Log) -> tuple[Job, Maps]:
+    """Return the job with what was learnt put in, and the wirings still possible."""
+    if is_wiring_open(job) or log.standing:
+        model = WiringModel.of(job, log)
+        return model.job, maps_of(model, MAPS, SEED)
+    return job, _known(job)
+
+
+def _known(job: Job) -> Maps:
+    """Return the one wiring of a house that is fully known."""
+    circuits = tuple(job.circuits)
+    row = [circuits.index(str(outlet.circuit)) for outlet in job.outlets.values()]
+    on = np.array([row], dtype=np.int16)
+    return Maps(tuple(job.outlets), circuits, on, np.ones(1), is_exact=True, effective=1.0, seed=0)
+
+
+def _rest(plan: Plan, setups: list[str]) -> Plan:
+    """Return the part of a plan that is still to come."""
+    return plan.model_copy(
+        update={
+            "placements": tuple(p for p in plan.placements if p.setup in setups),
+            "left_out": tuple(o for o in plan.left_out if o.setup in setups),
+            "switched_off": tuple(o for o in plan.switched_off if o.setup in setups),
+        }
+    )

@@ -1,0 +1,253 @@
+"""Why not: the smallest set of stated limits and wishes of a set-up that cannot all hold.
+
+A deletion filter with plain solves: whole sorts of requirement are given up first, then one at a
+time, those that are hardest to explain before the rest; what cannot be given up without the rest
+becoming possible stays. Sums are put into the headline, because they need no solver to be believed.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import groupby
+from typing import Literal
+
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.plan import Conflict, Member
+from spreadload.solver.candidates import candidates
+from spreadload.solver.feasible import Fits, fits
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.requirements import Requirement, Sort, requirements
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
+
+REMEDIES: dict[Kind, str] = {
+    "arithmetic": "less must be on at once: a thriftier head, a battery, something off, or power "
+    "from elsewhere",
+    "packing": "it would fit in total: split a large load into smaller ones, move what is fixed, "
+    "or free a little on one circuit",
+    "plug": "another plug or a smaller head: no outlet here takes this one",
+    "reach": "longer leads, or the head nearer to an outlet",
+    "volts": "heavier or shorter leads, or the head nearer to an outlet",
+    "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
+}
+_EACH_S = 2.0
+_UNPROVEN = "; an outlet of unproven circuit counts on every circuit it might be on"
+_OBVIOUS = (Sort.LOAD, Sort.HEAD, Sort.CIRCUIT)
+_MOST_NAMED = 3
+
+
+def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Conflict, ...]:
+    """Return one minimal conflict for every set-up that cannot run.
+
+    Args:
+        facts: A job for which it is proved that no plan exists.
+        config: Seed and progress.
+        limit_s: Wall time for all set-ups together [s].
+    """
+    clock = Clock(limit_s)
+    found = []
+    for setup in facts.demands:
+        if fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed) is Fits.NO:
+            config.progress(f"finding out why {setup} cannot run")
+            found.append(conflict_of(facts, setup, config, clock))
+    return tuple(found)
+
+
+def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) -> Conflict:
+    """Return a minimal conflict of one set-up that cannot run."""
+    filtering = _Filter(facts, setup, config, clock)
+    kept = filtering.run()
+    left = Facts.of(filtering.job)
+    kind = _kind(left, setup, kept)
+    wishes = [r for r in kept if r.is_wish]
+    limits = [r for r in kept if not r.is_wish]
+    wishes.sort(key=lambda r: (r.sort is Sort.LOAD, -r.rank, r.words))
+    return Conflict(
+        kind=kind,
+        setup=setup,
+        headline=_headline(facts, left, setup, kept, kind),
+        remedy=REMEDIES[kind],
+        members=tuple(
+            Member(words=r.words, path=r.path, is_sure=r not in filtering.unsure)
+            for r in (*wishes, *limits)
+        ),
+    )
+
+
+@dataclass
+class _Filter:
+    """Gives up requirements while what remains is still impossible.
+
+    Attributes:
+        job: The job without everything given up so far.
+        unsure: Kept because a check was not decided in its time.
+    """
+
+    facts: Facts
+    setup: str
+    config: SolverConfig
+    clock: Clock
+    job: Job = field(init=False)
+    unsure: list[Requirement] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.job = self.facts.job
+
+    def run(self) -> tuple[Requirement, ...]:
+        """Return what is left of the requirements, in the order of ``requirements``."""
+        left = list(requirements(self.facts, self.setup))
+        hopeless = self._hopeless()
+        if hopeless is not None:
+            others = [r for r in left if r.is_wish and r.name != hopeless]
+            left = self._give_up(left, others)
+        if self._give_up(left, [r for r in left if r.sort not in _OBVIOUS]) != left:
+            left = [r for r in left if r.sort in _OBVIOUS]
+        for _, group in groupby(tuple(left), key=lambda r: r.sort):
+            members = list(group)
+            shorter = self._give_up(left, members)
+            if shorter != left:
+                left = shorter
+            elif len(members) > 1:
+                for member in members:
+                    left = self._give_up(left, [member], is_last=True)
+            elif self._last is Fits.UNSURE:
+                self.unsure += members
+        return tuple(left)
+
+    _last: Fits = Fits.NO
+
+    def _give_up(
+        self, left: list[Requirement], some: list[Requirement], *, is_last: bool = False
+    ) -> list[Requirement]:
+        """Return the requirements without some of them, if the rest is still impossible."""
+        if not some:
+            return left
+        job = self.job
+        for requirement in some:
+            job = requirement.without(job)
+        only = Facts.of(job).only([self.setup])
+        self._last = fits(only, min(_EACH_S, self.clock.left_s), seed=self.config.seed)
+        if self._last is Fits.NO:
+            self.job = job
+            return [r for r in left if r not in some]
+        if is_last and self._last is Fits.UNSURE:
+            self.unsure += some
+        return left
+
+    def _hopeless(self) -> str | None:
+        """Return a load that fits nowhere at all, even alone."""
+        for demand in self.facts.demands[self.setup]:
+            plugged = demand.circuit is None and not demand.may_be_off
+            if plugged and not candidates(self.facts, demand):
+                return demand.load
+        return None
+
+
+def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
+    """Return what sort of no a minimal conflict is."""
+    sorts = {r.sort for r in kept}
+    single = sum(1 for r in kept if r.is_wish) <= 1
+    if Sort.LEAKAGE in sorts:
+        return "leakage"
+    if Sort.LEADS in sorts:
+        return "volts" if Sort.LEAD_DROP in sorts and single else "reach"
+    if Sort.LEAD_DROP in sorts:
+        return "volts"
+    if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
+        return "plug"
+    return "arithmetic" if any(_sums(left, setup)) else "packing"
+
+
+@dataclass(frozen=True)
+class _Sum:
+    """A total that is over what there is."""
+
+    need: str
+    give: str
+
+
+def _sums(facts: Facts, setup: str) -> Iterator[_Sum]:
+    asked = [d for d in facts.demands[setup] if not d.may_be_off]
+    yield from _watts(facts, asked)
+    yield from _circuit_amps(facts, setup, [d for d in asked if d.circuit is None])
+    yield from _phase_amps(facts, asked)
+
+
+def _watts(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
+    contract_w = facts.supply.contract_w
+    need_w = sum(facts.loads[d.load].power_w * d.count for d in asked)
+    if contract_w is not None and need_w > contract_w:
+        yield _Sum(f"{need_w} W", f"the supply contract allows {contract_w} W")
+
+
+def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Sum]:
+    reached: dict[str, None] = {}
+    for demand in asked:
+        for option in candidates(facts, demand):
+            reached |= dict.fromkeys(sorted(option.point.exposure.might_be_on))
+    names = [n for n in facts.circuits if n in reached]
+    room_ma = sum(facts.circuits[n].cap_ma * facts.circuits[n].poles for n in names)
+    need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
+    if need_ma > room_ma:
+        verb = "together give" if len(names) > 1 else "gives"
+        yield _Sum(
+            f"{shown_amps(need_ma / MILLI)} A",
+            f"{_row(names)} {verb} {shown_capacity_amps(room_ma / MILLI)} A",
+        )
+
+
+def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
+    supply = facts.supply
+    need_ma = sum(
+        d.count * facts.unit_ma(d.load, facts.circuits[d.circuit].poles if d.circuit else 1)
+        for d in asked
+    )
+    room_ma = supply.cap_ma * len(supply.phases)
+    if need_ma > room_ma:
+        yield _Sum(
+            f"{shown_amps(need_ma / MILLI)} A",
+            f"the supply gives {shown_capacity_amps(room_ma / MILLI)} A",
+        )
+
+
+def _headline(
+    facts: Facts, left: Facts, setup: str, kept: tuple[Requirement, ...], kind: Kind
+) -> str:
+    wishes = [r for r in kept if r.is_wish]
+    if kind == "arithmetic":
+        for total in (*_sums(facts, setup), *_sums(left, setup)):
+            return f"{setup} needs {total.need}; {total.give}"
+    if len(wishes) == 1:
+        limits = _row([r.words for r in kept if not r.is_wish][:_MOST_NAMED])
+        return f"{setup} cannot have {wishes[0].words}; {limits}"
+    names = _row_of_many([r.name for r in sorted(wishes, key=lambda r: -r.rank)])
+    limits = _row([r.words for r in kept if not r.is_wish][:_MOST_NAMED])
+    if kind == "packing":
+        said = (
+            f"{setup} would fit in total, but {names} cannot be split so that all holds: {limits}"
+        )
+        return said + (_UNPROVEN if _counts_twice(left, setup) else "")
+    return f"{setup} cannot have {names} together: {limits}"
+
+
+def _counts_twice(facts: Facts, setup: str) -> bool:
+    """Whether some load can only be where it counts on several circuits."""
+    plugged = [d for d in facts.demands[setup] if d.circuit is None and not d.may_be_off]
+    reached = [
+        [len(option.point.exposure.might_be_on) for option in candidates(facts, d)] for d in plugged
+    ]
+    return any(counts and min(counts) > 1 for counts in reached)
+
+
+def _row_of_many(names: list[str]) -> str:
+    if len(names) <= _MOST_NAMED + 1:
+        return _row(names)
+    return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
+
+
+def _row(names: list[str]) -> str:
+    return (
+        names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+    )
