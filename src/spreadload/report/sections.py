@@ -9,7 +9,7 @@ from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import changes, price_words
-from spreadload.explain.names import circuit_name, point_name, row, unit_name, units_name
+from spreadload.explain.names import circuit_name, point_name, row, units_name
 from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.plan import LeftOut, Placement, Plan, Verdict
@@ -68,28 +68,35 @@ def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
 
 
 def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
-    """Return what stays lit when a circuit drops or an RCD opens."""
+    """Return what stays lit when a circuit drops or an RCD opens, in detail where it is little."""
     facts = briefing.judged.facts
-    devices = dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying)
-    lines = []
-    for kind, device in devices:
+    lines: list[str] = []
+    plenty: list[int] = []
+    for kind, device in dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying):
         entries = [e for e in briefing.staying if (e.kind, e.device) == (kind, device)]
+        least = min(len(e.lit) for e in entries)
+        if least > SHOWN_LIT:
+            plenty.append(least)
+            continue
         name = circuit_name(facts, device) if kind == "circuit" else device
         event = "drops" if kind == "circuit" else "opens"
         each = "; ".join(f"{e.setup} {_lit(facts, e.lit)}" for e in entries)
         lines.append(style.wrap(f"If {name} {event}: {each}", first="  ", rest="    "))
+    if plenty:
+        which = "any other" if lines else "any one"
+        lines.append(f"  If {which} circuit drops: {min(plenty)} heads or more stay lit")
     return style.section("Light that stays", lines)
 
 
 def _lit(facts: Facts, lit: tuple[Placement, ...]) -> str:
     if not lit:
         return "none"
+    if len(lit) > SHOWN_LIT:
+        return f"{len(lit)} heads"
     by_load: dict[str, list[int]] = defaultdict(list)
     for placement in lit:
         by_load[placement.load].append(placement.unit)
-    names = [units_name(facts, load, units) for load, units in by_load.items()]
-    more = len(names) - SHOWN_LIT
-    return ", ".join(names[:SHOWN_LIT]) + (f" and {more} kinds more" if more > 0 else "")
+    return ", ".join(units_name(facts, load, units) for load, units in by_load.items())
 
 
 def between_setups(briefing: Briefing, style: Style) -> list[str]:
@@ -106,11 +113,13 @@ def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
         for verb, units in (("strike", change.struck), ("plug in", change.added))
         if units
     ]
+    together: dict[tuple[str, str, str, int], list[int]] = defaultdict(list)
+    for r in change.replugs:
+        together[r.load, r.from_point, r.to_point, r.cool_down_min].append(r.unit)
     moves = [
-        f"{unit_name(facts, r.load, r.unit)} {point_name(facts.points[r.from_point])} → "
-        f"{point_name(facts.points[r.to_point])}"
-        + (f" ({r.cool_down_min} min dark)" if r.cool_down_min else "")
-        for r in change.replugs
+        f"{units_name(facts, load, units)} {point_name(facts.points[was])} → "
+        f"{point_name(facts.points[now])}" + (f" ({dark_min} min dark)" if dark_min else "")
+        for (load, was, now, dark_min), units in together.items()
     ]
     said = f"move {', '.join(moves)}" if moves else "nothing moves"
     more = f"; {', '.join(counts)}" if counts else ""

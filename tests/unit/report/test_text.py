@@ -135,3 +135,18 @@ def test_reduced_plan_is_the_one_shown() -> None:
     assert isinstance(answer.outcome, Impossible)
     assert answer.outcome.reduced is not None
     assert answer.plan == answer.outcome.reduced[0]
+
+
+def test_light_that_stays_is_told_in_detail_only_where_it_is_little() -> None:
+    """Six lamps over two circuits: either drop leaves one on P2 or five on P1."""
+    job = small_job(
+        circuits=circuits(P1=40.0, P2=10.0),
+        outlets={"O1": outlet("P1", "lounge", sockets=5), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(4.0, count=6)},
+        setups=[setup(lamp={"lounge": 6})],
+    )
+    on_p1 = [put("lamp", "O1", unit=n, socket=n, place="lounge") for n in range(1, 6)]
+    plan = plan_of(*on_p1, put("lamp", "O2", unit=6, place="lounge"))
+    text = check_plan(job, plan).text()
+    assert "If P1 “PLUGS” drops: SU1 lamp #6" in text
+    assert "If any other circuit drops: 5 heads or more stay lit" in text
