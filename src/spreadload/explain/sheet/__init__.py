@@ -1,0 +1,9 @@
+"""Everything a printed or pocketed sheet says, worked out once so that templates only lay it out.
+
+Never imports the solver, and nothing here knows of HTML, CSV or paper sizes.
+"""
+
+from spreadload.explain.sheet.build import sheet
+from spreadload.explain.sheet.records import FirstMove, Made, Sheet, Table
+
+__all__ = ["FirstMove", "Made", "Sheet", "Table", "sheet"]

@@ -1,0 +1,187 @@
+"""A briefing put in the order a sheet needs it."""
+
+from collections import defaultdict
+
+from spreadload.derived.facts import Facts
+from spreadload.explain.answer import Answer, fullest, tightest_words
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.chance_words import chance_headline, chance_sentences
+from spreadload.explain.differences import differences
+from spreadload.explain.goal_words import changes, price_words
+from spreadload.explain.light import Staying
+from spreadload.explain.names import circuit_name, row, units_name
+from spreadload.explain.off import Idle
+from spreadload.explain.sentences import headline, reason_text
+from spreadload.explain.sheet.board import main_setup, setup_pages
+from spreadload.explain.sheet.floor import levels
+from spreadload.explain.sheet.live import live_data
+from spreadload.explain.sheet.moves import first_moves as first_moves_of
+from spreadload.explain.sheet.moves import moves_in_order
+from spreadload.explain.sheet.records import FirstMove, Made, Other, Sheet, Why
+from spreadload.explain.sheet.tables import regions_signing, tables
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.plan import Chance, Outcome, Plan, Solved, Verdict
+from spreadload.units import MILLI, shown_capacity_amps
+
+SHOWN_LIT = 4
+
+
+def sheet(
+    briefing: Briefing,
+    answer: Answer,
+    made: Made,
+    *,
+    stated: Job | None = None,
+    outcome: Outcome | None = None,
+    chance: Chance | None = None,
+    first_moves: tuple[FirstMove, ...] | None = None,
+    log: Log | None = None,
+) -> Sheet:
+    """Return everything a sheet says.
+
+    Args:
+        briefing: The plan, explained, with reasons.
+        answer: The first line.
+        made: When and from what.
+        stated: The job as the crew states it; the plan's own may have guesses left open.
+        outcome: What the search ended with, when there was one: brings alternatives.
+        chance: How often unknown wiring makes the plan fail, when that was looked for.
+        first_moves: Prepared moves; taken from the reasons when None.
+        log: What was observed so far.
+    """
+    judged = briefing.judged
+    moves = first_moves_of(briefing) if first_moves is None else first_moves
+    job = judged.facts.job
+    return Sheet(
+        title=job.title or "Power plan",
+        region=job.region,
+        made=made,
+        answer=answer.text,
+        says=answer.says.value,
+        second=_second(outcome),
+        supply=_supply(judged.facts),
+        main=main_setup(judged),
+        breaks=tuple(v.text for v in judged.verdict.violations),
+        setups=setup_pages(judged, moves),
+        must_be_off=_off(briefing),
+        may_run=_may_run(briefing),
+        stay_on=briefing.stay_on,
+        staying=_staying(briefing),
+        moves=moves_in_order(briefing),
+        first_moves=moves,
+        whys=_whys(briefing),
+        others=_others(judged.facts, outcome),
+        unproven=tuple(f"{a.about}: {a.text}" for a in briefing.assumptions),
+        chance=() if chance is None else (chance_headline(chance), *chance_sentences(chance)),
+        cautions=(*briefing.cautions, *judged.verdict.notes),
+        pulls=", ".join(f"{p.needed} × {p.name}" for p in briefing.pulls),
+        needs_signature_of=regions_signing(job.region),
+        levels=levels(judged, stated or job),
+        tables=tables(briefing),
+        live=live_data(judged, moves, log),
+    )
+
+
+def _second(outcome: Outcome | None) -> tuple[str, ...]:
+    if isinstance(outcome, Solved) and not outcome.proven:
+        return (f"best found in the time, not proved best: {outcome.gap}",)
+    return ()
+
+
+def _supply(facts: Facts) -> str:
+    supply = facts.supply
+    phases = {1: "one phase", 2: "split-phase", 3: "three phases"}[len(supply.phases)]
+    each = " each" if len(supply.phases) > 1 else ""
+    limit = shown_capacity_amps(supply.cap_ma / MILLI)
+    contract = f"; {supply.contract_source}" if supply.contract_w is not None else ""
+    volts = f"planned at {supply.planning_v:g} V"
+    return f"{phases}, {volts}, limit {limit} A{each} ({supply.source}){contract}"
+
+
+def _off(briefing: Briefing) -> tuple[str, ...]:
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for idle in briefing.idle:
+        if idle.must_be_off:
+            by_text[_who(idle), _why_off(idle)].append(idle.setup)
+    return tuple(f"{who} in {row(s)}: {text}" for (who, text), s in by_text.items())
+
+
+def _who(idle: Idle) -> str:
+    return f"{idle.load} ({idle.by})" if idle.by else idle.load
+
+
+def _why_off(idle: Idle) -> str:
+    share = "" if idle.over_pct is None else f", {idle.over_pct} %"
+    breaks = f"{idle.breaks}{share}" if idle.breaks else ""
+    agreed = "this plan switches it off" if idle.is_switched_off else "agreed"
+    if idle.is_switched_off or idle.is_agreed:
+        return f"{agreed}; {breaks}" if breaks else agreed
+    return breaks
+
+
+def _may_run(briefing: Briefing) -> tuple[str, ...]:
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for idle in briefing.idle:
+        if not idle.must_be_off and idle.holds_at:
+            where = row(idle.holds_at, "or") if any(idle.holds_at) else "its own circuit"
+            by_text[_who(idle), where].append(idle.setup)
+    return tuple(f"{who} in {row(s)}: one, at {where}" for (who, where), s in by_text.items())
+
+
+def _staying(briefing: Briefing) -> tuple[str, ...]:
+    devices = dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying)
+    return tuple(_stays(briefing, kind, device) for kind, device in devices)
+
+
+def _stays(briefing: Briefing, kind: str, device: str) -> str:
+    facts = briefing.judged.facts
+    name = circuit_name(facts, device) if kind == "circuit" else device
+    by_words: dict[str, list[str]] = defaultdict(list)
+    for entry in briefing.staying:
+        if (entry.kind, entry.device) == (kind, device):
+            by_words[_lit(facts, entry)].append(entry.setup)
+    each = "; ".join(f"{row(setups)} {words}" for words, setups in by_words.items())
+    return f"{name}: {each}"
+
+
+def _lit(facts: Facts, entry: Staying) -> str:
+    by_load: dict[str, list[int]] = defaultdict(list)
+    for placement in entry.lit:
+        by_load[placement.load].append(placement.unit)
+    names = [units_name(facts, load, units) for load, units in by_load.items()]
+    more = len(names) - SHOWN_LIT
+    shown = ", ".join(names[:SHOWN_LIT]) or "NONE"
+    return shown + (f" and {more} kinds more" if more > 0 else "")
+
+
+def _whys(briefing: Briefing) -> tuple[Why, ...]:
+    facts = briefing.judged.facts
+    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for reason in briefing.reasons:
+        by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
+    return tuple(Why(row(setups), head, text) for (head, text), setups in by_text.items())
+
+
+def _others(facts: Facts, outcome: Outcome | None) -> tuple[Other, ...]:
+    if not isinstance(outcome, Solved):
+        return ()
+    first = outcome.plans[0]
+    return tuple(
+        _other(facts, number, first, plan) for number, plan in enumerate(outcome.plans, start=1)
+    )
+
+
+def _other(
+    facts: Facts, number: int, first: tuple[Plan, Verdict], ranked: tuple[Plan, Verdict]
+) -> Other:
+    plan, verdict = ranked
+    costs = price_words(changes(first[1], verdict)) or "just as good by every rule"
+    return Other(
+        name=f"Plan {number}",
+        tightest=tightest_words(facts, fullest(verdict)),
+        price="the plan on this sheet" if number == 1 else costs,
+        goals=tuple((goal.goal, goal.value) for goal in verdict.goals),
+        differs=tuple(d.text for d in differences(facts, first[0], plan)),
+    )
+

@@ -1,0 +1,161 @@
+"""What the phone needs to follow taps with the tool's own arithmetic: whole mA, rows to add up.
+
+Every unit names the rows of the devices it counts on, every outlet the rows a plug there would
+count on; the page only adds and compares.
+"""
+
+from typing import Any
+
+from spreadload import practice
+from spreadload.check.devices import Devices
+from spreadload.check.state import SetupState
+from spreadload.derived.facts import Facts
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
+from spreadload.explain.sheet.board import ways_in_order
+from spreadload.explain.sheet.possible import possible_wirings
+from spreadload.explain.sheet.records import FirstMove
+from spreadload.explain.sheet.tables import outlet_where
+from spreadload.job.observations import Log
+from spreadload.plan import Usage
+
+Data = dict[str, Any]
+
+
+def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log | None) -> Data:
+    """Return devices, outlets, units per set-up and the wirings still possible, as plain data."""
+    facts = judged.facts
+    devices = Devices(facts)
+    region = practice.region(facts.job.region)
+    return {
+        "order": ways_in_order(judged),
+        "devices": _devices(judged, devices),
+        "rcds": [
+            {"id": r.id, "guide_ua": r.guide_ua, "may_trip_ua": r.may_trip_ua}
+            for r in facts.rcds.values()
+        ],
+        "circuits": {c: _circuit(judged, c) for c in facts.circuits},
+        "points": [_point(judged, devices, point) for point in facts.points],
+        "outlets": {o: _outlet(judged, o) for o in facts.job.outlets},
+        "setups": [_setup(judged, state) for state in judged.judge.states(judged.plan)],
+        "continuous": facts.continuous_factor if region.has_continuous_rule else 1.0,
+        "planning_v": facts.supply.planning_v,
+        "contract_w": facts.supply.contract_w,
+        "first_moves": [
+            {"setup": m.setup, "circuit": m.circuit, "text": m.text,
+             "before": m.before_a, "after": m.after_a}
+            for m in first_moves
+        ],
+        "wirings": possible_wirings(facts, log),
+    }  # fmt: skip
+
+
+def _devices(judged: JudgedPlan, devices: Devices) -> list[Data]:
+    return [
+        {
+            "kind": d.kind,
+            "id": d.id,
+            "pole": d.pole,
+            "name": _name(judged.facts, d.kind, d.id, d.phase),
+            "cap_ma": d.cap_ma,
+            "counted": d.is_counted,
+        }
+        for d in devices.rows
+    ]
+
+
+def _name(facts: Facts, kind: str, device_id: str, phase: str) -> str:
+    shown = Usage.model_construct(kind=kind, id=device_id, phase=phase)
+    return device_name(facts, shown)
+
+
+def _circuit(judged: JudgedPlan, circuit_id: str) -> Data:
+    circuit = judged.facts.circuits[circuit_id]
+    return {
+        "label": circuit.label,
+        "cap_ma": circuit.cap_ma,
+        "rcds": sorted(circuit.rcds),
+        "single_ma": judged.facts.single_load_ma(circuit_id),
+        "feeds_outlets": circuit.can_feed_outlets,
+        "way": judged.facts.job.circuits[circuit_id].way or "",
+    }
+
+
+def _point(judged: JudgedPlan, devices: Devices, point_id: str) -> Data:
+    point = judged.facts.points[point_id]
+    single = [judged.facts.single_load_ma(c) for c in circuits_of(point)]
+    limits = [limit for limit in single if limit is not None]
+    return {
+        "id": point.id,
+        "name": point_name(point),
+        "outlet": point.outlet,
+        "where": outlet_where(judged, point.outlet),
+        "box": point.box is not None,
+        "rows": devices.rows_of(point.exposure),
+        "circuits": circuits_of(point),
+        "rcds": sorted(point.exposure.rcds),
+        "sockets": point.sockets,
+        "socket_ma": point.socket_ma,
+        "plate_ma": point.plate_ma,
+        "single_ma": min(limits) if limits else None,
+        "off_limits": point.is_off_limits,
+        "last_resort": point.is_last_resort,
+    }
+
+
+def _outlet(judged: JudgedPlan, outlet_id: str) -> Data:
+    outlet = judged.facts.job.outlets[outlet_id]
+    return {
+        "where": outlet_where(judged, outlet_id),
+        "rcd": outlet.rcd,
+        "circuits": circuits_of(judged.facts.points[outlet_id]),
+    }
+
+
+def _setup(judged: JudgedPlan, state: SetupState) -> Data:
+    setup = next(s for s in judged.facts.job.setups if s.id == state.setup)
+    units = [
+        {
+            "load": u.load.id,
+            "unit": u.unit,
+            "name": unit_name(judged.facts, u.load.id, u.unit),
+            "place": u.demand.place or "",
+            "point": u.point.id,
+            "socket": u.socket,
+            "rows": u.behind.rows,
+            "on": row(sorted(u.behind.might_be_on), "or"),
+            "rcds": sorted(u.behind.rcds),
+            "ma": u.unit_ma,
+            "counted_ma": u.counted_ma,
+            "ua": u.load.leakage_ua,
+            "w": u.load.power_w,
+            "head": u.load.is_head,
+        }
+        for u in state.plugged
+    ]
+    units += [
+        {
+            "load": w.load.id,
+            "unit": 0,
+            "name": w.load.id,
+            "place": "wired",
+            "point": "",
+            "socket": 0,
+            "rows": w.behind.rows,
+            "on": w.circuit,
+            "rcds": sorted(w.behind.rcds),
+            "ma": w.unit_ma * w.count,
+            "counted_ma": w.counted_ma * w.count,
+            "ua": w.load.leakage_ua * w.count,
+            "w": w.load.power_w * w.count,
+            "head": False,
+        }
+        for w in state.wired
+    ]
+    stated = {
+        "id": setup.id,
+        "name": setup.name,
+        "from": setup.from_ or "",
+        "to": setup.to or "",
+    }
+    return stated | {"units": units}

@@ -1,0 +1,101 @@
+"""What to do between set-ups, in order, and what to do first when a circuit goes down."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.day_moves import Change
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.names import circuits_of, point_name, row, unit_name, units_name
+from spreadload.explain.reasons import Reason
+from spreadload.explain.sheet.records import FirstMove, Moves
+from spreadload.plan import Placement
+from spreadload.units import MILLI, shown_amps
+
+
+def moves_in_order(briefing: Briefing) -> tuple[Moves, ...]:
+    """Return every change of set-up as kill, move, light.
+
+    Everything that leaves is dark before anything new is lit, so no limit can be passed on the way:
+    what is on in between is on both before and after.
+    """
+    return tuple(_moves(briefing.judged, change) for change in briefing.changes)
+
+
+def _moves(judged: JudgedPlan, change: Change) -> Moves:
+    facts = judged.facts
+    move = tuple(
+        f"{unit_name(facts, r.load, r.unit)} {point_name(facts.points[r.from_point])} → "
+        f"{point_name(facts.points[r.to_point])} ({row(circuits_of(facts.points[r.to_point]), 'or')})"
+        + (f", {r.cool_down_min} min dark" if r.cool_down_min else "")
+        for r in change.replugs
+    )
+    return Moves(
+        change.before,
+        change.after,
+        tuple(_at(judged, change.struck)),
+        move,
+        tuple(_at(judged, change.added)),
+    )
+
+
+def _at(judged: JudgedPlan, units: Iterable[Placement]) -> Iterator[str]:
+    together: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for unit in units:
+        together[unit.load, unit.point].append(unit.unit)
+    for (load, point), numbers in together.items():
+        name = units_name(judged.facts, load, numbers)
+        yield f"{name} at {point_name(judged.facts.points[point])}"
+
+
+def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
+    """Return one prepared move per set-up and loaded circuit, from the reasons of the plan.
+
+    The biggest unit that another circuit can take as the rest stands goes there; where none can
+    move, the biggest is left dark.
+    """
+    found = []
+    for setup in briefing.judged.facts.demands:
+        there = [r for r in briefing.reasons if r.setup == setup]
+        for circuit in briefing.judged.facts.circuits:
+            on = [r for r in there if circuit in r.on]
+            if on:
+                found.append(_first(briefing.judged, circuit, on))
+    return tuple(found)
+
+
+def _first(judged: JudgedPlan, circuit: str, on: list[Reason]) -> FirstMove:
+    by_size = sorted(on, key=lambda r: (-_counted_ma(judged, r), r.load))
+    movable = [r for r in by_size if _goes_to(judged, r, circuit) is not None]
+    shed = [r for r in by_size if judged.facts.loads[r.load].is_head]
+    chosen = next(iter(movable), None) or next(iter(shed), by_size[0])
+    name = unit_name(judged.facts, chosen.load, chosen.units[0])
+    point = point_name(judged.facts.points[chosen.point])
+    target = _goes_to(judged, chosen, circuit)
+    if target is not None:
+        to = judged.facts.points[target]
+        text = f"{name} from {point} to {point_name(to)} ({row(circuits_of(to), 'or')})"
+    else:
+        text = f"leave {name} at {point} dark; no other outlet takes it as the rest stands"
+    before_ma = _carried_ma(judged, chosen.setup, circuit)
+    after_ma = before_ma - _counted_ma(judged, chosen)
+    return FirstMove(
+        chosen.setup, circuit, text, shown_amps(before_ma / MILLI), shown_amps(after_ma / MILLI)
+    )
+
+
+def _goes_to(judged: JudgedPlan, reason: Reason, circuit: str) -> str | None:
+    there = reason.next_best
+    if there is None or not there.holds:
+        return None
+    return None if circuit in circuits_of(judged.facts.points[there.point]) else there.point
+
+
+def _counted_ma(judged: JudgedPlan, reason: Reason) -> int:
+    poles = judged.facts.poles_at(reason.load, judged.facts.points[reason.point])
+    return judged.facts.counted_ma(reason.setup, reason.load, poles)
+
+
+def _carried_ma(judged: JudgedPlan, setup: str, circuit: str) -> int:
+    poles = [u for u in judged.usages[setup] if u.kind == "circuit" and u.id == circuit]
+    return max((round(u.counted_a * MILLI) for u in poles), default=0)
