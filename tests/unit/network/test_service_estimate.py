@@ -1,0 +1,97 @@
+"""The supply as readings show it: what made the readings is found again."""
+
+import pytest
+
+from builders import circuit, outlet, small_data
+from builders import job_of as job
+from spreadload.derived.facts import Facts
+from spreadload.electrical.source import Strength
+from spreadload.network.house import House
+
+
+def house(readings: list[dict[str, object]], **changes: object) -> House:
+    """Return the small flat with readings as a network."""
+    supply = {"limit_a": 63.0, "planning_v": 230.0, "readings": readings}
+    return House(Facts.of(job(small_data(supply=supply | changes))))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("ohm", [0.1, 0.35, 0.75, 1.4])
+@pytest.mark.parametrize("amps", [8.0, 16.0, 30.0])
+def test_the_impedance_that_made_the_readings_is_found_again(ohm: float, amps: float) -> None:
+    """Volts made from Ohm's law lead back to the same impedance, inside its own band."""
+    read = {"at": "board", "idle_v": 238.0, "loaded_v": 238.0 - ohm * amps, "load_a": amps}
+    service = house([read]).service
+    assert service.ohm == pytest.approx(ohm)
+    assert service.low_ohm < ohm < service.high_ohm
+
+
+def test_a_kettle_stated_in_watts_counts_at_the_volts_it_had() -> None:
+    """A 2300 W kettle of 230 V draws less when the volts fall (Ohm's law)."""
+    resistance = 230.0**2 / 2300.0
+    loaded = 236.0 * resistance / (resistance + 0.9)
+    read = {"at": "board", "idle_v": 236.0, "loaded_v": loaded, "load_w": 2300.0}
+    assert house([read]).service.ohm == pytest.approx(0.9)
+
+
+def test_readings_between_lines_are_brought_down_to_the_neutral() -> None:
+    """On a split supply 10 A between the legs see both legs, so the loop to neutral is the same."""
+    loop = 0.4
+    read = {"at": "board", "idle_v": 244.0, "loaded_v": 244.0 - loop * 10.0, "load_a": 10.0}
+    found = house([read], system="split-phase", planning_v=120.0)
+    assert found.service.idle_v == pytest.approx(122.0)
+    assert found.service.ohm == pytest.approx(loop)
+
+
+def test_nothing_may_be_refused_on_an_idle_reading() -> None:
+    """An idle meter always reads fine: the impedance is assumed and said to be."""
+    service = house([{"at": "board", "idle_v": 237.0}]).service
+    assert (service.strength, service.may_refuse) == (Strength.ASSUMED, False)
+    assert "assumed" in service.words
+    assert any("idle only" in note for note in service.notes)
+
+
+def test_a_load_too_small_for_its_drop_is_weak() -> None:
+    """Half a volt of drop is no more than the supply wanders by itself."""
+    read = {"at": "board", "idle_v": 237.0, "loaded_v": 236.5, "load_a": 1.0}
+    service = house([read]).service
+    assert (service.strength, service.may_refuse) == (Strength.WEAK, False)
+
+
+def test_board_and_outlet_readings_tell_the_wiring_between_them() -> None:
+    """What is over the supply's own impedance is the cable to the outlet."""
+    made = house(
+        [
+            {"at": "board", "idle_v": 238.0, "loaded_v": 230.0, "load_a": 10.0},
+            {"at": "O1", "idle_v": 238.0, "loaded_v": 225.0, "load_a": 10.0},
+        ]
+    )
+    wire = made.wires.to_outlet("P1", "O1")
+    assert wire.ohm.real == pytest.approx(0.5)
+    assert not wire.is_assumed
+    assert made.service.ohm == pytest.approx(0.8)
+
+
+def test_an_outlet_reading_alone_is_split_into_supply_and_wiring() -> None:
+    """Supply and assumed wiring together give back what was read."""
+    read = {"at": "O1", "idle_v": 238.0, "loaded_v": 226.0, "load_a": 10.0}
+    made = house([read])
+    wiring = made.wires.estimated("P1", "O1").ohm.real
+    assert made.service.ohm + wiring == pytest.approx(1.2, abs=1e-9)
+    assert made.service.may_refuse
+
+
+def test_a_joint_that_reads_like_a_long_cable_is_told() -> None:
+    """Two ohms on ten metres of 2.5 mm² is no cable."""
+    supply = {
+        "planning_v": 230.0,
+        "readings": [
+            {"at": "board", "idle_v": 238.0, "loaded_v": 236.0, "load_a": 10.0},
+            {"at": "O1", "idle_v": 238.0, "loaded_v": 216.0, "load_a": 10.0},
+        ],
+    }
+    wired = {"P1": circuit(16.0, cable_m=10.0, cable_mm2=2.5), "P2": circuit(16.0)}
+    data = small_data(supply=supply, circuits=wired, outlets={"O1": outlet("P1", "lounge")})
+    data["heads"]["lamp"]["cord_m"] = 3.0
+    (said,) = House(Facts.of(job(data))).wires.joints()
+    assert "O1" in said
+    assert "joint" in said
