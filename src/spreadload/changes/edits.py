@@ -27,6 +27,13 @@ def drop_heads(job: Job, setup: str, head: str, place: str, count: int) -> Job:
     return _in_setup(job, setup, fewer)
 
 
+def without_heads(job: Job, setup: str, head: str) -> Job:
+    """Return the job with every unit of a head gone from one set-up."""
+    return _in_setup(
+        job, setup, lambda s: {"heads": {h: p for h, p in s.heads.items() if h != head}}
+    )
+
+
 def swap_heads(job: Job, setup: str, old: tuple[str, str, int], name: str, new: Head) -> Job:
     """Return the job with units of a head replaced in one set-up.
 

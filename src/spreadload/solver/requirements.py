@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from spreadload import practice
 from spreadload.changes import Edit
-from spreadload.changes.edits import set_free, without_load
+from spreadload.changes.edits import set_free, without_heads, without_load
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES
@@ -322,7 +322,7 @@ def _wishes(facts: Facts, setup: str) -> Iterator[Requirement]:
                 Sort.HEAD,
                 f"{load_id}{what} lit at {places}: {amount}",
                 ("setups", index, "heads", load_id),
-                partial(_without_head, setup=setup, head=load_id),
+                partial(without_heads, setup=setup, head=load_id),
                 rank=rank,
                 name=load_id,
             )
@@ -343,13 +343,3 @@ def _where_on(facts: Facts, index: int, load_id: str) -> tuple[str | int, ...]:
         key = "policy" if stated.policy is Policy.MUST_STAY_ON else "starts_by_itself"
         return (_group(facts.job, load_id), load_id, key)
     return ("setups", index, "on", load_id)
-
-
-def _without_head(job: Job, *, setup: str, head: str) -> Job:
-    setups = tuple(
-        each.model_copy(update={"heads": {h: p for h, p in each.heads.items() if h != head}})
-        if each.id == setup
-        else each
-        for each in job.setups
-    )
-    return job.model_copy(update={"setups": setups})
