@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from spreadload.derived.facts import Facts
+from spreadload.derived.supply import feed_chain
 from spreadload.electrical.behaviour import current_ratio, light_ratio
 from spreadload.electrical.loadflow import Collapse, Flow, load_flow
 from spreadload.electrical.neutral import LineCurrent, WaveKind, neutral_by_kind_a
@@ -109,7 +110,7 @@ class House:
             return 0.0
         job = self.facts.job
         if at in job.sub_boards:
-            chain, ohm = [at], 0.0
+            chain, ohm = list(feed_chain(job, at)), 0.0
         else:
             circuits = sorted(self.facts.points[at].exposure.might_be_on)
             circuit = circuits[0]

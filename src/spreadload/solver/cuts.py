@@ -141,7 +141,7 @@ class Cuts:
         )
         spare_v = load.idle_v - unit.min_v
         if spare_v <= _LEAST_SPARE:
-            return []
+            return [_never(demand)]
         lost_v = max(load.idle_v - unit.volts, _LEAST_SPARE)
         spare_v -= self.margin_v
         limit = _AtLimit(self.facts, self.judge, load, spare_v / lost_v)
@@ -173,9 +173,7 @@ class _AtLimit:
         """Return volts as the model counts them."""
         return int(volts * MILLI)
 
-    def terms(
-        self, v: Variables, option: Candidate, unit: UnitVolts
-    ) -> list[tuple[int, Linear]]:
+    def terms(self, v: Variables, option: Candidate, unit: UnitVolts) -> list[tuple[int, Linear]]:
         """Return what each load takes from the volts at a point [mV]."""
         house = self.judge.house
         circuit = self._circuit(option, unit.circuit)
@@ -213,6 +211,16 @@ class _AtLimit:
         ratio = current_ratio(behaves.load_class, volts / behaves.rated_v)
         in_step_w = behaves.apparent_va.worst * behaves.power_factor.worst
         return in_step_w / behaves.rated_v * ratio
+
+
+def _never(demand: Demand) -> Wish:
+    """Keep a demand dark: the supply is too low for it with nothing on at all."""
+
+    def wish(v: Variables) -> None:
+        for option in v.options[demand]:
+            v.model.add(v.units_at(demand, option.point.id) == 0)
+
+    return wish
 
 
 def _bound(

@@ -1,0 +1,159 @@
+"""What ``sag`` says: the real budget, what comes on, leads, neutral and protection."""
+
+import pytest
+
+from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup, small_data
+from rule_cases.volts import NEAR, READ
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.on_the_day.sag import Sag, sag
+from spreadload.plan import Placement
+from spreadload.report.sag_text import answer_words, sag_data, sag_text
+from spreadload.report.style import Style
+
+
+def told(data: Entry, *placements: Placement, min_v: float | None = None) -> Sag:
+    """Return what the volts do with these placements."""
+    return sag(Judge(Facts.of(job_of(data)), always_volts=True), plan_of(*placements), min_v=min_v)
+
+
+def flat(**changes: object) -> Entry:
+    """Return a flat on a supply of one ohm, with a regulated lamp of 10 A."""
+    data = small_data(
+        supply=READ,
+        circuits={"P1": circuit(16.0, **NEAR), "P2": circuit(16.0, **NEAR)},
+        heads={"lamp": amps(10.0, kind="led", power_factor=1.0)},
+        setups=[setup(lamp="lounge")],
+    )
+    return data | changes
+
+
+LIT = put("lamp", "O1", place="lounge")
+
+
+def test_the_real_budget_is_what_the_volts_allow() -> None:
+    """At 222 V on 242 V behind one ohm exactly 20 A flow (Ohm's law)."""
+    found = told(flat(), LIT, min_v=222.0)
+    assert found.budget.current_a == pytest.approx(20.0)
+    assert found.budget.is_tighter
+    assert "20.0 A per line, not the 63.0 A on the fuse" in answer_words(found)
+
+
+def test_hot_water_that_comes_on_by_itself_takes_heads_down() -> None:
+    """A cylinder of 3 kW behind one ohm takes the lamp below 220 V."""
+    water: Entry = {
+        "kind": "heater", "plate_w": 3000.0, "circuit": "HW", "policy": "may be off",
+        "starts_by_itself": True, "starts_from": "01:00", "starts_to": "02:00",
+    }  # fmt: skip
+    data = flat(house={"water": water})
+    data["circuits"]["HW"] = circuit(20.0, feeds="water", **NEAR)
+    data["heads"] = {"lamp": amps(10.0, kind="led", power_factor=1.0, min_v=220.0)}
+    data["setups"] = [setup(lamp="lounge") | {"from": "10:00", "to": "12:00"}]
+    (each,) = told(data, LIT).setups
+    (event,) = each.comes_on
+    assert not event.was_on
+    assert event.starting is None
+    assert [unit.load for unit in event.running.short] == ["lamp"]
+    assert not each.likely.short
+    assert "would drop out" in sag_text(told(data, LIT), Style())
+
+
+def test_a_pump_dips_the_board_as_it_starts() -> None:
+    """A motor draws several times its amps for a second, so the dip is deeper than the run."""
+    pump: Entry = {
+        "kind": "motor", "plate_w": 1000.0, "power_factor": 0.8, "circuit": "P2",
+        "policy": "must stay on", "starts_by_itself": True,
+    }  # fmt: skip
+    (each,) = told(flat(house={"pump": pump}), LIT).setups
+    (event,) = each.comes_on
+    assert event.was_on
+    assert event.starting is not None
+    assert event.starting.board_v < event.running.board_v - 5
+
+
+def test_the_lead_on_the_van_that_would_work_is_named() -> None:
+    """The smallest lead that brings the head its volts, not the thickest."""
+    data = flat(
+        heads={"lamp": amps(9.0, kind="led", power_factor=1.0, min_v=228.5, cord_m=1.0)},
+        places={"end": {"room": "lounge", "at": [9, 0]}},
+        leads=[
+            {"length_m": 15.0, "size_mm2": 1.0},
+            {"length_m": 15.0, "size_mm2": 2.5},
+            {"length_m": 15.0, "size_mm2": 6.0},
+        ],
+        setups=[setup(lamp="end")],
+    )
+    data["outlets"]["O1"] = outlet("P1", "lounge", at=[0, 0])
+    (each,) = told(data, put("lamp", "O1", place="end", lead=0)).setups
+    (advice,) = each.leads
+    assert advice.better == "15 m 2.5 mm²"
+    assert advice.better_v >= 228.5
+    (unit,) = told(data, put("lamp", "O1", place="end", lead=1)).setups[0].likely.units
+    assert unit.volts == pytest.approx(advice.better_v)
+
+
+def test_what_to_do_without_is_no_more_than_needed() -> None:
+    """Of three lamps the least important go, as few as bring the rest its volts."""
+    heads = {
+        "key": amps(8.0, kind="led", power_factor=1.0, min_v=229.0, priority=1),
+        "fill": amps(5.0, kind="led", power_factor=1.0, min_v=210.0, priority=4),
+        "glow": amps(2.0, kind="led", power_factor=1.0, min_v=210.0, priority=8),
+    }
+    data = flat(heads=heads, setups=[setup(key="lounge", fill="lounge", glow="lounge")])
+    lit = [put("key", "O1", place="lounge"), put("fill", "O2", place="lounge")]
+    (each,) = told(data, *lit, put("glow", "O2", place="lounge", socket=2)).setups
+    assert [unit.load for unit in each.relief] == ["fill"]
+    gone = {unit.load for unit in each.relief}
+    left = [p for p in (*lit, put("glow", "O2", place="lounge", socket=2)) if p.load not in gone]
+    assert not told(data, *left).setups[0].likely.short
+
+
+def test_a_split_supply_warns_of_a_broken_neutral() -> None:
+    """Ten amps against one: without the neutral the light side sees most of both legs (Millman)."""
+    supply: Entry = {
+        "system": "split-phase", "limit_a": 100.0, "planning_v": 120.0,
+        "readings": [{"at": "board", "idle_v": 120.0, "loaded_v": 119.0, "load_a": 10.0}],
+    }  # fmt: skip
+    data = small_data(
+        region="US",
+        supply=supply,
+        circuits={"P1": circuit(15.0, phase="A", **NEAR), "P2": circuit(15.0, phase="B", **NEAR)},
+        heads={"big": amps(10.0), "small": amps(1.0)},
+        setups=[setup(big="lounge", small="bed")],
+    )
+    lit = put("big", "O1", place="lounge"), put("small", "O2", place="bed")
+    (each,) = told(data, *lit).setups
+    assert each.broken is not None
+    assert each.broken.worst_v == pytest.approx(240.0 * 10 / 11, rel=0.01)
+    assert "licensed electrician" in sag_text(told(data, *lit), Style())
+
+
+def test_protection_is_told_in_time_not_as_a_cliff() -> None:
+    """Above 80 % a circuit is told with how long it may hold; at 144 % minutes to an hour."""
+    data = flat(circuits={"P1": circuit(7.0, **NEAR), "P2": circuit(16.0, **NEAR)})
+    (each,) = told(data, LIT).setups
+    words = [loaded.alone.words for loaded in each.protection]
+    assert any("minutes to an hour" in said for said in words)
+
+
+def test_an_assumed_supply_is_said_to_be_assumed() -> None:
+    """Without readings the answer hangs on an assumption and says so, and how to do better."""
+    data = flat(supply={"limit_a": 63.0, "planning_v": 230.0})
+    text = sag_text(told(data, LIT), Style())
+    assert text.startswith("If the supply is as assumed")
+    assert "Nothing is refused on an assumed supply" in text
+
+
+def test_every_line_fits_the_terminal() -> None:
+    """No line is wider than asked for, whatever the names."""
+    data = flat(heads={"lamp": amps(10.0, kind="led", what="a head with a very long name " * 3)})
+    for line in sag_text(told(data, LIT), Style(width=60)).splitlines():
+        assert len(line) <= 80
+
+
+def test_data_and_text_tell_the_same_volts() -> None:
+    """The data carries the volts of every unit that the text shows."""
+    found = told(flat(), LIT)
+    data = sag_data(found)
+    (only,) = data["setups"]  # type: ignore[misc]
+    assert only["units"][0]["volts"] == found.setups[0].likely.units[0].volts  # type: ignore[index]

@@ -1,0 +1,104 @@
+"""Killing, moving and striking in an order that passes no limit."""
+
+from builders import Entry, amps, circuit, job_of, plan_of, put, setup, small_data
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.on_the_day.turnaround import Do, Turn, turns
+from spreadload.plan import Plan
+
+
+def day(**changes: object) -> Entry:
+    """Return two set-ups of a flat with two circuits of 10 A."""
+    data = small_data(
+        circuits={"P1": circuit(10.0, curve="C"), "P2": circuit(10.0, curve="C")},
+        heads={"lamp": amps(6.0, kind="led"), "panel": amps(3.0, kind="led")},
+        setups=[setup("SU1", lamp="lounge"), setup("SU2", lamp="bed", panel="lounge")],
+    )
+    return data | changes
+
+
+def work_out(data: Entry, plan: Plan) -> tuple[Turn, ...]:
+    """Return the change-overs of a plan."""
+    return turns(Judge(Facts.of(job_of(data))), plan)
+
+
+def test_what_goes_is_killed_before_anything_is_struck() -> None:
+    """Kill, then move, then strike; every moment within limits."""
+    plan = plan_of(
+        put("lamp", "O1", place="lounge"),
+        put("lamp", "O2", name="SU2", place="bed"),
+        put("panel", "O1", name="SU2", place="lounge"),
+    )
+    first, second = work_out(day(), plan)
+    assert [step.do for step in first.steps] == [Do.STRIKE]
+    order = [step.do for step in second.steps]
+    assert order == sorted(order, key=list(Do).index)
+    assert first.is_safe
+    assert second.is_safe
+
+
+def test_what_stays_is_left_alone() -> None:
+    """A head at the same outlet in both set-ups is neither killed nor struck."""
+    plan = plan_of(
+        put("lamp", "O1", place="lounge"),
+        put("lamp", "O1", name="SU2", place="lounge"),
+        put("panel", "O2", name="SU2", place="lounge"),
+    )
+    data = day(setups=[setup("SU1", lamp="lounge"), setup("SU2", lamp="lounge", panel="lounge")])
+    second = work_out(data, plan)[1]
+    assert [(step.do, step.load) for step in second.steps] == [(Do.STRIKE, "panel")]
+    assert len(second.stays) == 1
+
+
+def _discharge(count: int) -> tuple[Entry, Plan]:
+    lamp = amps(6.0, kind="discharge", power_factor=0.98, cool_down_min=12.0, count=count)
+    data = day(
+        heads={"lamp": lamp, "panel": amps(3.0, kind="led")},
+    )
+    plan = plan_of(
+        put("lamp", "O1", place="lounge"),
+        put("lamp", "O2", name="SU2", place="bed"),
+        put("panel", "O1", name="SU2", place="lounge"),
+    )
+    return data, plan
+
+
+def test_a_hot_discharge_head_waits_and_is_struck_last() -> None:
+    """Its cool-down counts from the kill; what is cold is lit first."""
+    second = work_out(*_discharge(count=1))[1]
+    assert [(s.load, s.not_before_min) for s in second.steps if s.do is Do.STRIKE] == [
+        ("panel", 0),
+        ("lamp", 12),
+    ]
+
+
+def test_a_cold_spare_on_the_van_saves_the_wait() -> None:
+    """With two units on the van the second is lit while the first cools."""
+    second = work_out(*_discharge(count=2))[1]
+    assert Do.MOVE not in {step.do for step in second.steps}
+    assert all(step.not_before_min == 0 for step in second.steps)
+
+
+def test_a_large_tungsten_on_a_sensitive_breaker_is_marked() -> None:
+    """Sixteen times 9 A is above three times 10 A: curve B may open at once (IEC 60898-1)."""
+    data = day(
+        circuits={"P1": circuit(10.0, curve="B"), "P2": circuit(10.0, curve="B")},
+        heads={"lamp": amps(9.0)},
+        setups=[setup("SU1", lamp="lounge")],
+    )
+    (only,) = work_out(data, plan_of(put("lamp", "O1", place="lounge")))
+    assert not only.is_safe
+    assert any("P1" in words for words in only.steps[0].warnings)
+
+
+def test_a_plan_over_its_limits_says_so_at_the_step() -> None:
+    """The step that passes the breaker carries the judge's own words."""
+    plan = plan_of(
+        put("lamp", "O1", name="SU2", place="bed"),
+        put("panel", "O1", name="SU2", place="lounge", socket=2),
+    )
+    data = day(heads={"lamp": amps(8.0, kind="led"), "panel": amps(3.0, kind="led")})
+    second = work_out(data, plan)[1]
+    passed = [step.passes for step in second.steps]
+    assert passed[0] == ()
+    assert any("P1" in words for words in passed[1])

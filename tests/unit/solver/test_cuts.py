@@ -1,0 +1,93 @@
+"""What the load flow refuses, the solver avoids, or says in volts why it cannot."""
+
+import pytest
+
+from builders import amps, circuit, job_of, outlet, setup
+from rule_cases.volts import FAR, NEAR, READ, near_and_far
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.plan import Impossible, Solved
+from spreadload.solver import search
+from spreadload.solver.cuts import is_about_volts
+from spreadload.solver.limits import SolverConfig
+
+QUICK = SolverConfig(time_limit_s=10.0, alternatives=1)
+
+
+def look(data: dict[str, object]) -> object:
+    """Return what comes of looking for plans."""
+    facts = Facts.of(job_of(data))
+    return search.find_plans(facts, Judge(facts), QUICK)
+
+
+@pytest.mark.parametrize(("breaker_a", "min_v"), [(16.0, 228.0), (10.0, 100.0)])
+def test_the_only_split_that_keeps_the_volts_is_found(breaker_a: float, min_v: float) -> None:
+    """Only the outlet near the board will do, and every plan told keeps the volts."""
+    found = look(near_and_far(breaker_a, min_v=min_v))
+    assert isinstance(found, Solved)
+    for plan, verdict in found.plans:
+        assert [p.point for p in plan.placements] == ["O1"]
+        assert verdict.holds
+        assert verdict.volts
+
+
+def test_no_split_that_keeps_the_volts_is_told_in_volts() -> None:
+    """Every breaker says yes: the answer is no, with amps, board volts and the volts needed."""
+    found = look(near_and_far(16.0, min_v=236.0))
+    assert isinstance(found, Impossible)
+    assert "the volts say no" in found.reason
+    assert "236.0 V" in found.reason
+    assert found.nearest is not None
+    assert is_about_volts(found.nearest[1])
+    assert found.reduced is not None
+    assert found.reduced[1].holds
+    assert len(found.reduced[0].left_out) == 1
+
+
+def test_with_heads_left_out_the_rest_keeps_its_volts() -> None:
+    """Two regulated lamps are one too many for the supply, whichever way they are split."""
+    data = near_and_far(16.0)
+    data["heads"] = {
+        "big": amps(10.0, kind="led", power_factor=1.0, min_v=226.0, priority=1),
+        "small": amps(8.0, kind="led", power_factor=1.0, min_v=200.0, priority=5),
+    }
+    data["setups"] = [setup(big="lounge", small="lounge")]
+    found = look(data)
+    assert isinstance(found, Impossible)
+    assert found.reduced is not None
+    plan, verdict = found.reduced
+    assert [entry.load for entry in plan.left_out] == ["small"]
+    assert verdict.holds
+
+
+def test_thicker_leads_are_taken_before_a_plan_is_given_up() -> None:
+    """The thin lead loses too much, the thick one on the van does not."""
+    data = near_and_far(16.0, min_v=224.0)
+    data["supply"] = READ | {"min_v": None}
+    data["heads"] = {"lamp": amps(8.0, kind="led", power_factor=1.0, min_v=229.0, cord_m=1.0)}
+    data["outlets"] = {"O1": outlet("P1", "lounge", at=[0, 0])}
+    data["circuits"] = {"P1": circuit(16.0, **NEAR), "P2": circuit(16.0, **FAR)}
+    data["places"] = {"far end": {"room": "lounge", "at": [9, 0]}}
+    data["leads"] = [
+        {"length_m": 15.0, "size_mm2": 1.0, "count": 1},
+        {"length_m": 20.0, "size_mm2": 4.0, "count": 1},
+    ]
+    data["setups"] = [setup(lamp="far end")]
+    found = look(data)
+    assert isinstance(found, Solved)
+    (placement,) = found.plans[0][0].placements
+    assert placement.lead == 1
+
+
+def test_without_loaded_readings_nothing_is_cut() -> None:
+    """An assumed supply never refuses a plan."""
+    data = near_and_far(16.0, min_v=236.0)
+    data["supply"] = {"limit_a": 63.0, "planning_v": 230.0}
+    assert isinstance(look(data), Solved)
+
+
+def test_a_head_that_works_at_no_volts_of_this_house_is_told_at_once() -> None:
+    """With nothing on the house has 242 V; a head that needs 245 V works nowhere."""
+    found = look(near_and_far(16.0, min_v=245.0))
+    assert isinstance(found, Impossible)
+    assert "245.0 V" in found.reason
