@@ -23,7 +23,9 @@ def plain_reason(facts: Facts) -> str | None:
 def _no_way_in(facts: Facts) -> Iterator[str]:
     for asked in facts.demands.values():
         for demand in asked:
-            if demand.circuit is None and not candidates(facts, demand):
+            if demand.circuit or demand.may_be_off:
+                continue
+            if not candidates(facts, demand):
                 amps = shown_amps(facts.unit_ma(demand.load, 1) / MILLI)
                 what = facts.loads[demand.load].what
                 at = f" at {demand.place}" if demand.place else ""
