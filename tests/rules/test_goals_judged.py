@@ -179,18 +179,29 @@ def test_the_tightest_device_is_named_in_whole_per_cent() -> None:
     assert (found.value, found.text) == (80, "The supply is at 80 % in SU1")
 
 
-def test_phases_apart_count_in_whole_amps_of_every_set_up() -> None:
-    """4.5 A against nothing is 5 in each of two set-ups; a second lamp on L2 leaves L3 empty."""
+def test_phases_apart_count_in_steps_of_5_a_of_every_set_up() -> None:
+    """5.5 A against nothing is 5 in each of two set-ups; a second lamp on L2 leaves L3 empty."""
     job = small_job(
         supply={"system": "three-phase", "limit_a": 63.0},
         circuits={"P1": circuit(10.0, phase="L1"), "P2": circuit(10.0, phase="L2")},
-        heads={"lamp": amps(4.5)},
+        heads={"lamp": amps(5.5)},
         setups=[setup("SU1", lamp="lounge"), setup("SU2", lamp={"lounge": 2})],
     )
     plan = plan_of(
         put("lamp", "O1"), put("lamp", "O1", name="SU2"), put("lamp", "O2", unit=2, name="SU2")
     )
     assert value(job, plan, Goal.BALANCE) == 5 + 5
+
+
+@pytest.mark.parametrize(("current_a", "counts"), [(4.999, 0), (5.0, 5), (9.999, 5), (10.0, 10)])
+def test_less_than_a_step_of_5_a_does_not_count(current_a: float, counts: int) -> None:
+    """Phases less than 5 A apart are even; the next step begins at 10 A."""
+    job = small_job(
+        supply={"system": "three-phase", "limit_a": 63.0},
+        circuits={"P1": circuit(10.0, phase="L1"), "P2": circuit(10.0, phase="L2")},
+        heads={"lamp": amps(current_a)},
+    )
+    assert value(job, plan_of(put("lamp", "O1")), Goal.BALANCE) == counts
 
 
 def test_a_single_phase_has_nothing_to_balance() -> None:

@@ -14,12 +14,13 @@ from spreadload.check.stock import boards_used, leads_used
 from spreadload.check.words import circuit_name, count_of, device_name, listed
 from spreadload.job.preferences import Goal
 from spreadload.plan import GoalValue
-from spreadload.units import percent_used, whole_amps, whole_metres, whole_milliamps
+from spreadload.units import MILLI, percent_used, whole_amps, whole_metres, whole_milliamps
 
 LOWEST_PRIORITY = 9
 EACH_PRIORITY_WORTH = 4
 LIT_HEADS_FOR_A_SPARE = 2
 METRES_PER_PIECE = 2
+EVEN_ENOUGH_A = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ def each_setup(day: Day) -> Iterator[Cause]:
 
 
 def balance(day: Day) -> Iterator[Cause]:
-    """Whole amps between the fullest and the emptiest phase."""
+    """Amps between the fullest and the emptiest phase, in whole steps that a gaffer would notice."""
     for state in day.states:
         phases = [
             state.current_ma[row]
@@ -159,8 +160,10 @@ def balance(day: Day) -> Iterator[Cause]:
             if device.kind == "phase"
         ]
         if len(phases) > 1:
-            apart_a = whole_amps(max(phases) - min(phases))
-            yield Cause(apart_a, f"phases differ by {apart_a} A in {state.setup}")
+            apart_ma = max(phases) - min(phases)
+            steps = apart_ma // (EVEN_ENOUGH_A * MILLI)
+            words = f"phases differ by {whole_amps(apart_ma)} A in {state.setup}"
+            yield Cause(steps * EVEN_ENOUGH_A, words)
 
 
 def replugs(day: Day) -> Iterator[Cause]:

@@ -17,6 +17,7 @@ from spreadload.units import MILLI, whole_metres
 
 LEAD_COST_M = 2
 BOARD_COST_M = 2
+BALANCE_STEP_A = 5
 OVERLOAD_CEILING_PCT = 2000
 FULL_PCT = 100
 
@@ -153,7 +154,7 @@ def each_setup(v: Variables) -> Linear:
 
 
 def balance(v: Variables) -> Linear:
-    """Whole amps between the fullest and the emptiest phase of each set-up."""
+    """Amps between the fullest and the emptiest phase of each set-up, in whole steps of 5 A."""
     if len(v.facts.supply.phases) == 1:
         return 0
     ceiling_ma = 2 * v.facts.supply.cap_ma * OVERLOAD_CEILING_PCT // FULL_PCT
@@ -164,12 +165,13 @@ def balance(v: Variables) -> Linear:
     for setup_id, phases in loads.items():
         fullest = v.model.new_int_var(0, ceiling_ma, f"fullest phase in {setup_id}")
         emptiest = v.model.new_int_var(0, ceiling_ma, f"emptiest phase in {setup_id}")
-        gap_a = v.model.new_int_var(0, ceiling_ma // MILLI + 1, f"imbalance in {setup_id}")
+        step_ma = BALANCE_STEP_A * MILLI
+        steps = v.model.new_int_var(0, ceiling_ma // step_ma + 1, f"imbalance in {setup_id}")
         for load in phases:
             v.model.add(fullest >= load)
             v.model.add(emptiest <= load)
-        v.model.add(MILLI * gap_a >= fullest - emptiest)
-        apart.append(gap_a)
+        v.model.add(step_ma * steps >= fullest - emptiest - step_ma + 1)
+        apart.append(BALANCE_STEP_A * steps)
     return total(apart)
 
 

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import monotonic
 
+from spreadload.solver.interruption import Interruption
+
 Progress = Callable[[str], None]
 
 
@@ -27,12 +29,17 @@ class SolverConfig:
 
 
 class Clock:
-    """Counts down the wall time of one search."""
+    """Counts down the wall time of one search, and stops with a Ctrl-C."""
 
-    def __init__(self, limit_s: float) -> None:
+    def __init__(self, limit_s: float, interruption: Interruption | None = None) -> None:
         """Start the clock."""
         self._end = monotonic() + limit_s
-        self.is_interrupted = False
+        self.interruption = interruption or Interruption()
+
+    @property
+    def is_interrupted(self) -> bool:
+        """Whether someone wants the search to end."""
+        return self.interruption.is_raised
 
     @property
     def left_s(self) -> float:

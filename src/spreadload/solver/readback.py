@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from spreadload.derived.asked import Demand
 from spreadload.plan import LeftOut, Placement, Plan, Search, SwitchedOff
+from spreadload.solver.packing import Bin, CannotSeatError, pack
 from spreadload.solver.variables import Linear, Variables
 
 Value = Callable[[Linear], int]
@@ -32,6 +33,7 @@ def read_plan(v: Variables, value: Value, search: Search) -> Plan:
     left_out: list[LeftOut] = []
     for setup_id in v.setups():
         plugs = [plug for demand in v.plugged(setup_id) for plug in _straight(v, value, demand)]
+        plugs = _with_boards(v, value, setup_id, plugs)
         plugs += _boarded(v, value, setup_id) + _remote(v, value, setup_id)
         seated = _seat(plugs)
         leads = _LeadPool(v, value, setup_id)
@@ -76,18 +78,84 @@ def _boarded(v: Variables, value: Value, setup_id: str) -> list[_Plug]:
     return found
 
 
+def _with_boards(v: Variables, value: Value, setup_id: str, plugs: list[_Plug]) -> list[_Plug]:
+    """Deal the units of every stacked point out over its sockets and power boards."""
+    found = [plug for plug in plugs if plug.point not in v.stacked]
+    here: dict[str, list[_Plug]] = defaultdict(list)
+    for plug in plugs:
+        if plug.point in v.stacked:
+            here[plug.point].append(plug)
+    for point_id, there in here.items():
+        point = v.facts.points[point_id]
+        kinds = {
+            board.index: value(v.board_of[setup_id, point_id, 0, board.index])
+            for board in v.facts.boards
+            if (setup_id, point_id, 0, board.index) in v.board_of
+        }
+        boards = _bins(v, kinds, point.socket_ma)
+        free = point.sockets - len(boards) - _fed(v, value, setup_id, point_id)
+        alone = [Bin(None, 1, point.socket_ma)] * free
+        found += _dealt(v, there, [*boards, *alone], point_id, 1)
+    return found
+
+
+def _fed(v: Variables, value: Value, setup_id: str, point_id: str) -> int:
+    boards = sum(
+        value(kind)
+        for key, kind in v.remote_of.items()
+        if (key.setup, key.point) == (setup_id, point_id)
+    )
+    boxes = sum(value(box) for (s, o, _), box in v.box_at.items() if (s, o) == (setup_id, point_id))
+    return boards + boxes
+
+
+def _bins(v: Variables, kinds: dict[int, int], socket_ma: int) -> list[Bin]:
+    return [
+        Bin(kind, v.facts.boards[kind].ways, min(v.facts.boards[kind].rating_ma, socket_ma))
+        for kind, count in kinds.items()
+        for _ in range(count)
+    ]
+
+
+def _dealt(
+    v: Variables, plugs: list[_Plug], bins: list[Bin], point_id: str, first: int
+) -> list[_Plug]:
+    """Return the plugs with their boards, numbered from ``first``.
+
+    Raises:
+        CannotSeatError: No way of dealing them out holds; the point's boards must be told apart.
+    """
+    point = v.facts.points[point_id]
+    sizes = [v.facts.unit_ma(p.demand.load, v.facts.poles_at(p.demand.load, point)) for p in plugs]
+    chosen = pack(sizes, bins)
+    if chosen is None:
+        raise CannotSeatError(point_id)
+    return [
+        replace(plug, board=bins[n].board, socket=first + n if bins[n].board is not None else 0)
+        for plug, n in zip(plugs, chosen, strict=True)
+    ]
+
+
 def _remote(v: Variables, value: Value, setup_id: str) -> list[_Plug]:
-    standing = [key for key, kind in v.remote_of.items() if key.setup == setup_id and value(kind)]
+    groups: dict[tuple[str, str, int], dict[int, int]] = defaultdict(dict)
+    for key, kind in v.remote_of.items():
+        if key.setup == setup_id and value(kind):
+            groups[key.point, key.place, key.nth][key.kind] = value(kind)
     found: list[_Plug] = []
-    for board, key in enumerate(standing):
-        for demand in v.plugged(setup_id):
-            units = v.remote.get((demand, key.point, key.nth))
-            if demand.place != key.place or units is None or not value(units):
-                continue
-            option = next(o for o in v.options[demand] if o.point.id == key.point)
-            leads = next(run.leads for run in option.remote if run.board == key.kind)
-            plug = _Plug(demand, key.point, _REMOTE + board, key.kind, (), leads)
-            found += [plug] * value(units)
+    first = _REMOTE
+    for (point_id, place, nth), kinds in groups.items():
+        plugs = [
+            _Plug(demand, point_id, 0, None, ())
+            for demand in v.plugged(setup_id)
+            if demand.place == place and (demand, point_id, nth) in v.remote
+            for _ in range(value(v.remote[demand, point_id, nth]))
+        ]
+        bins = _bins(v, kinds, v.facts.points[point_id].socket_ma)
+        for plug in _dealt(v, plugs, bins, point_id, first):
+            option = next(o for o in v.options[plug.demand] if o.point.id == point_id)
+            leads = next(run.leads for run in option.remote if run.board == plug.board)
+            found.append(replace(plug, board_leads=leads))
+        first += len(bins)
     return found
 
 
@@ -132,7 +200,6 @@ class _LeadPool:
                 self.left[leads, index] -= 1
                 return index
         return None
-
 
     def to_board(self, plug: _Plug) -> int | None:
         """Return the lead that feeds a board at a place, the same for everything on it."""

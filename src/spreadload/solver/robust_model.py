@@ -281,9 +281,7 @@ def _hint(v: Variables, found: Bounded) -> None:
     for demand, options in v.options.items():
         for option in options:
             count = found.counts.get((demand, option.point.id), 0)
-            straight = v.straight.get((demand, option.point.id))
-            if straight is not None:
-                v.model.add_hint(straight, min(count, option.point.sockets))
+            v.model.add_hint(v.at[demand, option.point.id], count)
 
 
 def _counts(v: Variables, values: list[int]) -> Counts:

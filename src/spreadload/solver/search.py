@@ -15,6 +15,7 @@ from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_o
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
 from spreadload.solver.rules import RULES, Rule
 from spreadload.solver.stages import Found, Stages
@@ -22,6 +23,7 @@ from spreadload.solver.variables import Relaxations, Variables
 
 Wish = Callable[[Variables], None]
 
+NOTHING_RELAXED = Relaxations()
 _VOLTS_ROUNDS = 12
 _CONFLICTS_S = 5.0
 _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
@@ -40,7 +42,7 @@ class Request:
     """
 
     wishes: tuple[Wish, ...] = ()
-    relaxed: Relaxations = Relaxations()
+    relaxed: Relaxations = NOTHING_RELAXED
     goals: tuple[Goal, ...] = ()
     rules: tuple[Rule, ...] = RULES
 
@@ -131,17 +133,9 @@ def _within_volts(
 def _solve_once(
     facts: Facts, judge: Judge, config: SolverConfig, clock: Clock, request: Request
 ) -> tuple[tuple[Plan, Verdict] | None, Found]:
-    v = Variables.of(facts, request.relaxed)
-    for rule in request.rules:
-        rule(v)
-    for wish in request.wishes:
-        wish(v)
-    goals = request.goals or facts.job.rules.goals
-    stages = Stages(v, goals, config, clock)
-    found = stages.run()
-    if found in (Found.NOTHING, Found.NONE_EXISTS):
+    found, plan = _seated(facts, config, clock, request)
+    if plan is None:
         return None, found
-    plan = read_plan(v, stages.value, _search(config, stages))
     verdict = judge.judge(plan)
     overload = request.relaxed.breakers_may_overload
     if is_about_volts(verdict) and not overload:
@@ -150,6 +144,43 @@ def _solve_once(
         said = "; ".join(violation.text for violation in verdict.violations[:3])
         raise InternalError(f"the judge refused the solver's plan: {said}")
     return (plan, verdict), found
+
+
+def _seated(
+    facts: Facts, config: SolverConfig, clock: Clock, request: Request
+) -> tuple[Found, Plan | None]:
+    """Return how a search ended, with its plan, telling boards apart where that proves needed."""
+    told_apart: frozenset[str] | None = frozenset()
+    if request.relaxed.breakers_may_overload:
+        told_apart = None
+    while True:
+        stages, found = _staged(facts, config, clock, request, told_apart)
+        if found in (Found.NOTHING, Found.NONE_EXISTS):
+            return found, None
+        try:
+            return found, read_plan(stages.v, stages.value, _search(config, stages))
+        except CannotSeatError as error:
+            told_apart = (told_apart or frozenset()) | {error.point}
+
+
+def _staged(
+    facts: Facts,
+    config: SolverConfig,
+    clock: Clock,
+    request: Request,
+    told_apart: frozenset[str] | None,
+) -> tuple[Stages, Found]:
+    """Return a finished search: without runs first, with runs throughout when that fails."""
+    goals = request.goals or facts.job.rules.goals
+    for is_core_first in (True, False):
+        v = Variables.of(facts, request.relaxed, told_apart)
+        for wish in request.wishes:
+            wish(v)
+        stages = Stages(v, goals, config, clock, request.rules, is_core_first)
+        found = stages.run()
+        if found is not Found.CORE_FAILED:
+            return stages, found
+    raise InternalError("a search with runs throughout cannot fail for want of runs")
 
 
 def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
@@ -178,5 +209,3 @@ def _search(config: SolverConfig, stages: Stages) -> Search:
         gap="; ".join(gaps),
         versions={"ortools": version("ortools"), "spreadload": version("spreadload")},
     )
-
-

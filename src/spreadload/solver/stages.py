@@ -1,26 +1,41 @@
 """Goals in order: improve the first, hold it, improve the next.
 
-A first solve looks for a good all-round plan with a rough weighing of the preferences. Each goal is
-then improved on its own, starting from the best plan so far, and held at what was reached. A goal
-that the plan in hand already meets perfectly costs no solve.
+Most goals look only at which point a unit is on. They are settled first on the core model, without
+runs; what they reach there is a bound for the full model too. Then the runs are laid with those
+values held. When runs exist, every bound was reached and all those goals are proved; when none
+exist, the search starts again on the full model (``CORE_FAILED``).
 """
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 from enum import Enum, auto
+from math import prod
 
 from ortools.sat.python import cp_model
 
 from spreadload.job.preferences import Goal
+from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.goals import GOALS
+from spreadload.solver.implied import (
+    few_big_units,
+    no_board_for_one,
+    seats_at_points,
+    serve_places,
+    sockets_before_boards,
+)
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.linear import improve_cable
+from spreadload.solver.rules import CORE_RULES, RULES, Rule
 from spreadload.solver.variables import Linear, Variables, weighted
 
-# In the rough first weighing one unit of a goal is worth this many of the next.
-_ROUGH_STEP = 12
-_LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
-_FIRST_SHARE = 0.5
-_STAGE_SHARE = 0.6
-_LEAST_S = 0.05
+_MERGED_CEILING = 10**9
+_STAGE_SHARE = 0.4
+_SETTLE_SHARE = 0.5
+_CORE_SHARE = 0.15
+_FIXED_SHARE = 0.1
+_GRACE_S = 3.0
+_DETERMINISTIC_PER_S = 0.4
+_PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
 class Found(Enum):
@@ -30,6 +45,7 @@ class Found(Enum):
     GOOD = auto()
     NOTHING = auto()
     NONE_EXISTS = auto()
+    CORE_FAILED = auto()
 
 
 @dataclass
@@ -37,6 +53,8 @@ class Stages:
     """One staged search over one set of decisions.
 
     Attributes:
+        rules: Hard rules to keep.
+        is_core_first: Whether goals that do not need runs are settled without them.
         values: Value of every decision in the best plan so far.
         reached: What each finished goal reached.
         unproven: Goals whose best value is not proved, with the proven bound.
@@ -46,82 +64,215 @@ class Stages:
     goals: tuple[Goal, ...]
     config: SolverConfig
     clock: Clock
+    rules: tuple[Rule, ...] = RULES
+    is_core_first: bool = True
     values: list[int] = field(default_factory=list)
     reached: dict[Goal, int] = field(default_factory=dict)
     unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
+    _sums: dict[Goal, Linear] = field(default_factory=dict)
+    _bounds: dict[Goal, int] = field(default_factory=dict)
 
     def run(self) -> Found:
         """Improve every goal in order and say how it ended."""
-        sums = {goal: GOALS[goal](self.v) for goal in self.goals if goal not in _LONG_GOALS}
-        found = self._first(sums)
-        if found in (Found.NOTHING, Found.NONE_EXISTS):
-            return found
-        for goal in self.goals:
-            aim = sums[goal] if goal in sums else GOALS[goal](self.v)
-            self._improve(goal, aim, is_fresh=goal not in sums)
-            if self.clock.is_interrupted:
-                break
-        return Found.GOOD if self.unproven else Found.BEST
+        early, late = self._split()
+        for rule in self.rules:
+            if rule in CORE_RULES:
+                rule(self.v)
+        seats_at_points(self.v)
+        few_big_units(self.v)
+        if not self.is_core_first:
+            self._lay_runs()
+        found = self._in_order(early)
+        if found is None and self.is_core_first:
+            found = self._settle(late)
+        if found is None:
+            found = self._in_order([goal for goal in late if goal not in self.reached])
+        return found or (Found.GOOD if self.unproven else Found.BEST)
 
     def value(self, aim: Linear) -> int:
         """Return the value of a sum in the best plan so far."""
         return evaluate(aim, self.values)
 
-    def _first(self, sums: dict[Goal, Linear]) -> Found:
-        rough = weighted(
-            (_ROUGH_STEP ** (len(sums) - rank - 1), aim) for rank, aim in enumerate(sums.values())
-        )
-        self.v.model.minimize(rough)
-        solver, status = self._solve(self.clock.left_s * _FIRST_SHARE)
-        if status == cp_model.INFEASIBLE:
+    def _split(self) -> tuple[tuple[Goal, ...], tuple[Goal, ...]]:
+        where = next((n for n, goal in enumerate(self.goals) if goal in _RUN_GOALS), None)
+        return self.goals[:where], () if where is None else self.goals[where:]
+
+    def _lay_runs(self) -> None:
+        for rule in self.rules:
+            if rule not in CORE_RULES:
+                rule(self.v)
+        serve_places(self.v)
+        no_board_for_one(self.v)
+        sockets_before_boards(self.v)
+
+    def _in_order(self, goals: Sequence[Goal]) -> Found | None:
+        """Improve goals on what the model holds now; return an end only without a plan."""
+        group: dict[Goal, Linear] = {}
+        for goal in goals:
+            aim = self._sum(goal)
+            if is_constant(aim):
+                self.reached[goal] = evaluate(aim, [])
+                continue
+            is_apart = goal in _LONG_GOALS
+            if group and (is_apart or self._range((*group.values(), aim)) > _MERGED_CEILING):
+                found = self._improve(group)
+                if found is not None:
+                    return found
+                group = {}
+            group[goal] = aim
+            if is_apart:
+                found = self._improve(group)
+                if found is not None:
+                    return found
+                group = {}
+        return self._improve(group) if group or not self.values else None
+
+    def _range(self, aims: Iterable[Linear]) -> int:
+        return prod(self._most(aim) + 1 for aim in aims)
+
+    def _most(self, aim: Linear) -> int:
+        flat = cp_model.FlatIntExpr(aim)
+        pairs = zip(flat.vars, flat.coeffs, strict=True)
+        return flat.offset + sum(max(c, 0) * self.v.upper(variable) for variable, c in pairs)
+
+    def _improve(self, sums: dict[Goal, Linear]) -> Found | None:
+        goals = list(sums)
+        if self.values and all(self._is_perfect(aim) for aim in sums.values()):
+            self._hold(sums)
+            return None
+        self.config.progress("improving: " + ", ".join(goals))
+        self.v.model.minimize(self._one_sum(sums))
+        enough = self._bounds.get(goals[0]) if len(goals) == 1 else None
+        answer = self._call(_STAGE_SHARE, enough=enough)
+        if Goal.CABLE in sums and answer.status is Status.GOOD:
+            answer = improve_cable(self.v.model, answer, self.clock, self.config.progress)
+        if answer.status is Status.NONE_EXISTS and not self.values:
             return Found.NONE_EXISTS
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if answer.values:
+            self._take(sums, answer)
+        elif not self.values:
             return Found.NOTHING
-        self._keep(solver)
-        return Found.GOOD
-
-    def _improve(self, goal: Goal, aim: Linear, *, is_fresh: bool) -> None:
-        if is_constant(aim):
-            self.reached[goal] = self.value(aim)
-            return
-        if not is_fresh and self.value(aim) == 0:
-            self._hold(goal, aim, 0)
-            return
-        self.config.progress(f"improving: {goal.value}")
-        self.v.model.minimize(aim)
-        self._hint()
-        solver, status = self._solve(max(self.clock.left_s * _STAGE_SHARE, _LEAST_S))
-        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            self._keep(solver)
-            best = round(solver.objective_value)
-            if status == cp_model.FEASIBLE:
-                self.unproven[goal] = (best, round(solver.best_objective_bound))
-            self._hold(goal, aim, best)
         else:
-            self.unproven[goal] = (-1, 0)
+            self.unproven |= dict.fromkeys(goals, (-1, 0))
+        return None
 
-    def _hold(self, goal: Goal, aim: Linear, best: int) -> None:
-        self.reached[goal] = best
-        self.v.model.add(aim <= best)
+    def _take(self, sums: dict[Goal, Linear], answer: Answer) -> None:
+        self.values = list(answer.values)
+        if answer.status is Status.GOOD:
+            self._open(sums, answer)
+        self._hold(sums)
+
+    def _one_sum(self, sums: dict[Goal, Linear]) -> Linear:
+        worth = 1
+        terms: list[tuple[int, Linear]] = []
+        for aim in reversed(sums.values()):
+            terms.append((worth, aim))
+            worth *= self._most(aim) + 1
+        return weighted(terms)
+
+    def _is_perfect(self, aim: Linear) -> bool:
+        known = all(var.index < len(self.values) for var in cp_model.FlatIntExpr(aim).vars)
+        return known and self.value(aim) == 0
+
+    def _open(self, sums: dict[Goal, Linear], answer: Answer) -> None:
+        """Note which of the goals solved together are not proved."""
+        left = answer.bound
+        worths = []
+        worth = 1
+        for aim in reversed(sums.values()):
+            worths.append(worth)
+            worth *= self._most(aim) + 1
+        for (goal, aim), each in zip(sums.items(), reversed(worths), strict=True):
+            best, bound = self.value(aim), max(left // each, 0)
+            if best > bound or goal is list(sums)[-1]:
+                self.unproven[goal] = (best, min(bound, best))
+                rest = list(sums)[list(sums).index(goal) + 1 :]
+                self.unproven |= {other: (self.value(sums[other]), 0) for other in rest}
+                return
+            left -= bound * each
+
+    def _hold(self, sums: dict[Goal, Linear]) -> None:
+        for goal, aim in sums.items():
+            self.reached[goal] = self.value(aim)
+            self.v.model.add(aim <= self.reached[goal])
+            if goal in _PERCENT_GOALS:
+                few_big_units(self.v, percent=self.reached[goal])
+
+    def _settle(self, late: Sequence[Goal]) -> Found | None:
+        """Find runs for what was reached without them.
+
+        The first of the late goals is tried without runs too. If that very split has runs, it is as
+        good as it gets; if not, its value bounds the goal, and any split will do to go on.
+        """
+        first = self._without_runs(late[0]) if late and late[0] in _POINT_GOALS else None
+        self._lay_runs()
+        split = self.values if first is None else list(first.values)
+        if self._fixed(split):
+            if first is not None:
+                self._take({late[0]: self._sums[late[0]]}, replace(first, values=tuple(self.values)))
+            return None
+        self.v.model.clear_objective()
+        answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S)
+        if answer.status is Status.NONE_EXISTS:
+            return Found.CORE_FAILED
+        if not answer.values:
+            return Found.NOTHING
+        self.values = list(answer.values)
+        return None
+
+    def _without_runs(self, goal: Goal) -> Answer | None:
+        aim = self._sum(goal)
+        if is_constant(aim):
+            return None
+        self.config.progress(f"improving: {goal}")
+        self.v.model.minimize(aim)
+        answer = self._call(_CORE_SHARE)
+        if answer.bound > 0:
+            self._bounds[goal] = answer.bound
+        return answer if answer.values else None
+
+    def _fixed(self, split: Sequence[int]) -> bool:
+        """Whether one split of the units over the points has runs; if so it is the plan in hand."""
+        kept = {x.index for x in (*self.v.at.values(), *self.v.off.values())}
+        kept |= {x.index for x in self.v.left_out.values()}
+        self.v.model.clear_objective()
+        self.v.model.clear_hints()
+        for index in sorted(kept):
+            self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
+        effort = replace(self._effort(_FIXED_SHARE, _GRACE_S), is_fixed=True)
+        answer = solve(self.v.model, effort, self.clock.interruption)
+        if answer.values:
+            self.values = list(answer.values)
+        return bool(answer.values)
+
+    def _sum(self, goal: Goal) -> Linear:
+        if goal not in self._sums:
+            self._sums[goal] = GOALS[goal](self.v)
+        return self._sums[goal]
+
+    def _call(self, share: float, grace_s: float = 0.0, enough: int | None = None) -> Answer:
+        self._hint()
+        effort = replace(self._effort(share, grace_s), enough=enough)
+        return solve(self.v.model, effort, self.clock.interruption)
+
+    def _effort(self, share: float, grace_s: float = 0.0) -> Effort:
+        wall_s = max(self.clock.left_s * share, grace_s, _LEAST_S)
+        return Effort(
+            wall_s, wall_s * _DETERMINISTIC_PER_S, self.config.workers, self.config.seed
+        )
 
     def _hint(self) -> None:
+        if not self.values:
+            return
         self.v.model.clear_hints()
         for index, value in enumerate(self.values):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), value)
 
-    def _keep(self, solver: cp_model.CpSolver) -> None:
-        self.values = list(solver.response_proto.solution)
 
-    def _solve(self, limit_s: float) -> tuple[cp_model.CpSolver, int]:
-        solver = cp_model.CpSolver()
-        solver.parameters.max_time_in_seconds = limit_s
-        solver.parameters.random_seed = self.config.seed
-        solver.parameters.num_workers = self.config.workers
-        status = solver.solve(self.v.model)
-        stopped = status in (cp_model.FEASIBLE, cp_model.UNKNOWN)
-        if stopped and solver.wall_time < limit_s * 0.9:
-            self.clock.is_interrupted = True
-        return solver, status
+_RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})
+_POINT_GOALS = frozenset({Goal.REPLUGS})
+_LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
+_LEAST_S = 0.05
 
 
 def is_constant(aim: Linear) -> bool:
@@ -129,7 +280,7 @@ def is_constant(aim: Linear) -> bool:
     return isinstance(aim, int) or not cp_model.FlatIntExpr(aim).vars
 
 
-def evaluate(aim: Linear, values: list[int]) -> int:
+def evaluate(aim: Linear, values: Sequence[int]) -> int:
     """Return the value of a sum over the decisions, given the value of each."""
     if isinstance(aim, int):
         return aim

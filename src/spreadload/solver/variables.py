@@ -1,14 +1,15 @@
 """The decisions, hidden behind names that read as sentences.
 
-Identical units are counted, not told apart, and the sockets of one plate are not told apart either:
-at a point, so many units are plugged in straight and so many sit on its first, second … power board.
+Identical units are counted, not told apart, and so are the sockets of one plate: so many units are
+at a point. How each of them gets there, straight or on a power board, comes second (``runs.py``).
 That leaves no symmetry of heads or sockets for the solver to break.
 """
 
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from functools import cached_property
+from typing import NamedTuple, TypeAlias
 
 from ortools.sat.python import cp_model
 
@@ -17,7 +18,7 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import Exposure, Point
 from spreadload.solver.candidates import Candidate, candidates
 
-Linear = cp_model.LinearExprT
+Linear: TypeAlias = cp_model.LinearExprT
 
 
 def total(terms: Iterable[Linear]) -> Linear:
@@ -63,11 +64,16 @@ class Variables:
     """Every decision of a day, and sums over them.
 
     Attributes:
+        told_apart: Points whose power boards are told apart; None for all.
+        at: Units of a demand at a point, whichever way they get there.
         straight: Units of a demand plugged straight into a point.
         boarded: Units of a demand on the n-th power board lying at a point.
-        board_of: Whether the n-th power board at a point is of a kind.
+        board_of: Whether the n-th power board at a point is of a kind; at a stacked point, how many
+            of a kind lie there.
+        seated: Units at a stacked point that sit on its power boards instead of in a socket.
         remote: Units of a demand on the n-th power board that stands at their place, on a lead.
-        remote_of: Whether the n-th board at a place, fed from a point, is of a kind.
+        remote_of: Whether the n-th board at a place, fed from a point, is of a kind; from a stacked
+            point, how many of a kind are fed.
         spread: Units of a demand on points of one exposure.
         left_out: Units of a head's demand that stay dark.
         off: Whether a load that may be off is switched off.
@@ -77,11 +83,14 @@ class Variables:
 
     facts: Facts
     relaxed: Relaxations
+    told_apart: frozenset[str] | None = None
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     options: dict[Demand, tuple[Candidate, ...]] = field(default_factory=dict)
+    at: dict[tuple[Demand, str], cp_model.IntVar] = field(default_factory=dict)
     straight: dict[tuple[Demand, str], cp_model.IntVar] = field(default_factory=dict)
     boarded: dict[tuple[Demand, str, int], cp_model.IntVar] = field(default_factory=dict)
     board_of: dict[tuple[str, str, int, int], cp_model.IntVar] = field(default_factory=dict)
+    seated: dict[tuple[str, str], cp_model.IntVar] = field(default_factory=dict)
     remote: dict[tuple[Demand, str, int], cp_model.IntVar] = field(default_factory=dict)
     remote_of: dict[RemoteBoard, cp_model.IntVar] = field(default_factory=dict)
     spread: dict[tuple[Demand, Exposure], Linear] = field(default_factory=dict)
@@ -91,13 +100,23 @@ class Variables:
     box_at: dict[tuple[str, str, str], cp_model.IntVar] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, facts: Facts, relaxed: Relaxations | None = None) -> "Variables":
-        """Create the decisions for a whole day."""
-        made = cls(facts, relaxed or Relaxations())
-        for setup_id, asked in facts.demands.items():
+    def of(
+        cls,
+        facts: Facts,
+        relaxed: Relaxations | None = None,
+        told_apart: frozenset[str] | None = None,
+    ) -> "Variables":
+        """Create the decisions for a whole day.
+
+        Args:
+            facts: The job, worked out.
+            relaxed: What may be given up.
+            told_apart: Points whose power boards are told apart from the start; None for all.
+        """
+        made = cls(facts, relaxed or Relaxations(), told_apart)
+        for asked in facts.demands.values():
             for demand in asked:
                 made._add_demand(demand)
-            made._add_boards(setup_id)
         return made
 
     # Sentences about the decisions.
@@ -116,20 +135,7 @@ class Variables:
 
     def units_at(self, demand: Demand, point_id: str) -> Linear:
         """Return how many units of a demand are at a point, straight or on power boards."""
-        found: list[Linear] = []
-        if (demand, point_id) in self.straight:
-            found.append(self.straight[demand, point_id])
-        found += [
-            self.boarded[demand, point_id, nth]
-            for nth in range(self.board_count(point_id))
-            if (demand, point_id, nth) in self.boarded
-        ]
-        found += [
-            self.remote[demand, point_id, nth]
-            for nth in range(self.board_count(point_id))
-            if (demand, point_id, nth) in self.remote
-        ]
-        return total(found)
+        return self.at.get((demand, point_id), 0)
 
     def is_off(self, demand: Demand) -> Linear:
         """Return 1 when a demand is switched off by the plan, else 0."""
@@ -137,7 +143,31 @@ class Variables:
 
     def board_count(self, point_id: str) -> int:
         """Return how many power boards a point may hold."""
-        return self.facts.points[point_id].sockets if self.facts.boards else 0
+        if not self.facts.boards:
+            return 0
+        return 1 if point_id in self.stacked else self.facts.points[point_id].sockets
+
+    def upper(self, variable: cp_model.IntVar) -> int:
+        """Return the largest value a decision can take."""
+        return list(self.model.proto.variables[variable.index].domain)[-1]
+
+    @cached_property
+    def stacked(self) -> frozenset[str]:
+        """Points where power boards are counted, not told apart.
+
+        Which unit sits on which board is found afterwards, as packing; the search tells apart the
+        boards of a point where that fails. Only points where every unit may be straight or on any
+        board, on the same leads, can be stacked.
+        """
+        if self.told_apart is None:
+            return frozenset()
+        mixed = {
+            option.point.id
+            for options in self.options.values()
+            for option in options
+            if not _is_alike(option)
+        }
+        return frozenset(self.facts.points) - mixed - self.told_apart
 
     # Making them.
 
@@ -155,47 +185,16 @@ class Variables:
             self.left_out[demand] = self.model.new_int_var(0, demand.count, name)
         for option in options:
             self._add_option(option)
-            self._add_remote(option)
         self._add_spread(demand, options)
 
     def _add_option(self, option: Candidate) -> None:
+        """Count the units at a point, no more than its sockets could ever take."""
         demand, point = option.demand, option.point
+        is_single = not option.can_board and not option.remote
+        ways = 1 if is_single else max(board.ways for board in self.facts.boards)
+        most = min(demand.count, point.sockets * ways)
         said = f"{demand.load} of {demand.place or 'anywhere'} in {demand.setup} at {point.id}"
-        kinds = {run.board for run in option.runs}
-        if None in kinds:
-            most = min(demand.count, point.sockets)
-            self.straight[demand, point.id] = self.model.new_int_var(0, most, said)
-        ratings = [(b.rating_ma, b.ways) for b in self.facts.boards if b.index in kinds]
-        if not option.can_board:
-            return
-        most_ma = min(point.socket_ma, max(rating for rating, _ in ratings))
-        fits = most_ma // option.unit_ma if option.unit_ma else demand.count
-        most = min(demand.count, max(ways for _, ways in ratings), fits)
-        for nth in range(self.board_count(point.id)):
-            if most:
-                variable = self.model.new_int_var(0, most, f"{said} on board {nth + 1}")
-                self.boarded[demand, point.id, nth] = variable
-
-    def _add_remote(self, option: Candidate) -> None:
-        """Let units sit on power boards at their own place, each board on one lead."""
-        demand, point = option.demand, option.point
-        boards = [self.facts.boards[run.board or 0] for run in option.remote]
-        if not boards or demand.place is None:
-            return
-        beside = [d for d in self.plugged(demand.setup) if d.place == demand.place]
-        units_here = sum(d.count for d in beside)
-        full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
-        fits = full_ma // option.unit_ma if option.unit_ma else demand.count
-        most = min(demand.count, max(board.ways for board in boards), fits)
-        for nth in range(min(self.board_count(point.id), units_here // 2)):
-            said = f"{demand.load} in {demand.setup} from {point.id}"
-            name = f"{said} on board {nth + 1} at {demand.place}"
-            self.remote[demand, point.id, nth] = self.model.new_int_var(0, most, name)
-            for board in boards:
-                key = RemoteBoard(demand.setup, point.id, demand.place, nth, board.index)
-                if key not in self.remote_of:
-                    said = f"board {nth + 1} at {demand.place} from {point.id} in {demand.setup}"
-                    self.remote_of[key] = self.model.new_bool_var(f"{said} is a {board.name}")
+        self.at[demand, point.id] = self.model.new_int_var(0, most, said)
 
     def _add_spread(self, demand: Demand, options: tuple[Candidate, ...]) -> None:
         """Count units per exposure once, so that every limit above the outlet stays short."""
@@ -209,10 +208,8 @@ class Variables:
             self.model.add(count == there)
             self.spread[demand, exposure] = count
 
-    def _add_boards(self, setup_id: str) -> None:
-        used = {(p, n) for (d, p, n) in self.boarded if d.setup == setup_id}
-        for point_id, nth in sorted(used):
-            for board in self.facts.boards:
-                name = f"board {nth + 1} at {point_id} in {setup_id} is a {board.name}"
-                self.board_of[setup_id, point_id, nth, board.index] = self.model.new_bool_var(name)
 
+def _is_alike(option: Candidate) -> bool:
+    """Whether a unit may be straight or on any board at a point, on the same leads."""
+    kinds = {run.leads for run in option.runs}
+    return option.run(None) is not None and option.can_board and len(kinds) == 1

@@ -1,0 +1,101 @@
+"""One call of CP-SAT: parameters in, an answer out.
+
+The limit that counts is in deterministic time, so that the same input gives the same plan on any
+machine; the wall clock is only a safety net.
+"""
+
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from ortools.sat.python import cp_model
+
+from spreadload.solver.interruption import Interruption
+
+
+class Status(Enum):
+    """What a call ended with."""
+
+    BEST = auto()
+    GOOD = auto()
+    NOTHING = auto()
+    NONE_EXISTS = auto()
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How hard one call may try.
+
+    Attributes:
+        wall_s: Safety net [s].
+        deterministic: Limit in the solver's own deterministic time.
+        workers: Strategies that take turns or run side by side; always with the same outcome.
+        seed: Seed of random choices.
+        enough: A sum that is known to be the best there can be; the call ends when it is reached.
+        is_fixed: Whether what is hinted is fixed.
+    """
+
+    wall_s: float
+    deterministic: float
+    workers: int
+    seed: int
+    enough: int | None = None
+    is_fixed: bool = False
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a call found.
+
+    Attributes:
+        values: Value of every decision; empty without a plan.
+        best: Value of the sum in it.
+        bound: What the sum is proved never to fall below.
+    """
+
+    status: Status
+    values: tuple[int, ...] = ()
+    best: int = 0
+    bound: int = 0
+
+
+_STATUS = {
+    cp_model.OPTIMAL: Status.BEST,
+    cp_model.FEASIBLE: Status.GOOD,
+    cp_model.INFEASIBLE: Status.NONE_EXISTS,
+}
+
+
+def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -> Answer:
+    """Return the best values found for a model, with a proved bound."""
+    solver = cp_model.CpSolver()
+    parameters = solver.parameters
+    parameters.max_time_in_seconds = effort.wall_s
+    parameters.max_deterministic_time = effort.deterministic
+    parameters.random_seed = effort.seed
+    parameters.num_workers = effort.workers
+    parameters.linearization_level = 2
+    parameters.interleave_search = effort.workers > 1
+    parameters.catch_sigint_signal = False
+    parameters.fix_variables_to_their_hinted_value = effort.is_fixed
+    enough = None if effort.enough is None else _Enough(effort.enough)
+    code = interruption.run(lambda: solver.solve(model, enough), solver.stop_search)
+    status = _STATUS.get(code, Status.NOTHING)
+    if status in (Status.NOTHING, Status.NONE_EXISTS):
+        return Answer(status)
+    best, bound = round(solver.objective_value), round(solver.best_objective_bound)
+    if effort.enough is not None:
+        bound = max(bound, min(effort.enough, best))
+        status = Status.BEST if best <= bound else status
+    return Answer(status, tuple(solver.response_proto.solution), best, bound)
+
+
+class _Enough(cp_model.CpSolverSolutionCallback):
+    """Ends a call at a value that cannot be beaten."""
+
+    def __init__(self, value: int) -> None:
+        super().__init__()
+        self._value = value
+
+    def on_solution_callback(self) -> None:
+        if round(self.objective_value) <= self._value:
+            self.stop_search()

@@ -1,0 +1,163 @@
+"""The cable goal as a linear programme in whole numbers, for a solver that bounds such sums well.
+
+CP-SAT finds plans at once and proves the logical goals; metres of cable are an ordinary assignment
+cost, where branch and bound on the linear relaxation proves an optimum far sooner. Both solvers
+come in the OR-Tools wheel. The same rows are handed over; whole-number values that come back are
+held against every row in exact arithmetic before they are believed.
+"""
+
+from collections.abc import Sequence
+from datetime import timedelta
+from math import ceil, inf
+
+from google.protobuf import text_format
+from ortools.math_opt.python import mathopt
+from ortools.sat import cp_model_pb2
+from ortools.sat.python import cp_model
+
+from spreadload.solver.calls import Answer, Status
+from spreadload.solver.limits import Clock, Progress
+
+_SHARE = 0.8
+_LEAST_S = 0.2
+_NODES = 20_000
+_SURE = 1e-4
+
+
+class Rows:
+    """The linear rows of a model: enforced rows are loosened by their largest possible excess."""
+
+    def __init__(self, proto: cp_model_pb2.CpModelProto) -> None:
+        """Read the rows.
+
+        Raises:
+            ValueError: A constraint that is not linear.
+        """
+        self.low = [v.domain[0] for v in proto.variables]
+        self.high = [v.domain[len(v.domain) - 1] for v in proto.variables]
+        self.rows: list[tuple[dict[int, int], float, float]] = []
+        for constraint in proto.constraints:
+            self._read(constraint)
+        self.aim = dict(zip(proto.objective.vars, proto.objective.coeffs, strict=True))
+        self.offset = int(proto.objective.offset)
+
+    def holds(self, values: Sequence[int]) -> bool:
+        """Whether whole values keep every bound and every row."""
+        inside = all(
+            low <= value <= high
+            for low, value, high in zip(self.low, values, self.high, strict=True)
+        )
+        return inside and all(
+            low <= sum(c * values[x] for x, c in row.items()) <= high
+            for row, low, high in self.rows
+        )
+
+    def worth(self, values: Sequence[int]) -> int:
+        """Return the sum to be minimised."""
+        return self.offset + int(sum(c * values[x] for x, c in self.aim.items()))
+
+    def _read(self, constraint: cp_model_pb2.ConstraintProto) -> None:
+        kind = constraint.WhichOneof("constraint")
+        if kind == "linear":
+            self._read_linear(constraint)
+        elif kind in {"at_most_one", "exactly_one", "bool_or"}:
+            low = -inf if kind == "at_most_one" else 1
+            high = inf if kind == "bool_or" else 1
+            self._add(dict.fromkeys([], 0), list(getattr(constraint, kind).literals), low, high)
+        elif kind is not None:
+            raise ValueError(f"no linear form of {kind}")
+
+    def _read_linear(self, constraint: cp_model_pb2.ConstraintProto) -> None:
+        linear = constraint.linear
+        row: dict[int, int] = {}
+        for x, c in zip(linear.vars, linear.coeffs, strict=True):
+            row[x] = row.get(x, 0) + c
+        low, high = linear.domain[0], linear.domain[len(linear.domain) - 1]
+        least = sum(c * (self.low[x] if c > 0 else self.high[x]) for x, c in row.items())
+        most = sum(c * (self.high[x] if c > 0 else self.low[x]) for x, c in row.items())
+        switches = list(constraint.enforcement_literal)
+        if not switches:
+            self.rows.append((row, low if low > least else -inf, high if high < most else inf))
+            return
+        if high < most:
+            self._add(row, switches, -inf, high, most - high)
+        if low > least:
+            self._add(row, switches, low, inf, least - low)
+
+    def _add(
+        self, row: dict[int, int], literals: list[int], low: float, high: float, slack: int = 1
+    ) -> None:
+        """Add row + slack * sum(literals) <= high + slack * len(literals), or a plain clause."""
+        is_clause = not row
+        made = dict(row)
+        shift = 0 if is_clause else slack * len(literals)
+        for literal in literals:
+            x = literal if literal >= 0 else -literal - 1
+            made[x] = made.get(x, 0) + (slack if literal >= 0 else -slack)
+            shift -= 0 if literal >= 0 else slack
+        self.rows.append((made, low + shift, high + shift))
+
+
+def programme(rows: Rows) -> tuple[mathopt.Model, list[mathopt.Variable]]:
+    """Return the rows as a model for any linear solver."""
+    model = mathopt.Model()
+    decisions = [
+        model.add_integer_variable(lb=low, ub=high)
+        for low, high in zip(rows.low, rows.high, strict=True)
+    ]
+    for row, low, high in rows.rows:
+        terms = mathopt.fast_sum([c * decisions[x] for x, c in row.items()])
+        if low > -inf or high < inf:
+            model.add_linear_constraint(lb=low, ub=high, expr=terms)
+    model.minimize(mathopt.fast_sum([c * decisions[x] for x, c in rows.aim.items()]) + rows.offset)
+    return model, decisions
+
+
+def improve_cable(
+    model: cp_model.CpModel, answer: Answer, clock: Clock, progress: Progress
+) -> Answer:
+    """Return a better answer with a better bound, if branch and bound finds either in time."""
+    left_s = clock.left_s * _SHARE
+    if left_s < _LEAST_S:
+        return answer
+    progress("improving: cable, by branch and bound")
+    rows = Rows(proto_of(model))
+    linear, decisions = programme(rows)
+    hint = mathopt.SolutionHint(
+        variable_values=dict(zip(decisions, map(float, answer.values), strict=True))
+    )
+    parameters = mathopt.SolveParameters(
+        time_limit=timedelta(seconds=left_s), node_limit=_NODES, relative_gap_tolerance=0.0
+    )
+    result = clock.interruption.run(
+        lambda: mathopt.solve(
+            linear,
+            mathopt.SolverType.HIGHS,
+            params=parameters,
+            model_params=mathopt.ModelSolveParameters(solution_hints=[hint]),
+        ),
+        lambda: None,
+    )
+    return answer if result is None else _better(rows, answer, result, decisions)
+
+
+def proto_of(model: cp_model.CpModel) -> cp_model_pb2.CpModelProto:
+    """Return a model as a plain protocol buffer."""
+    plain: cp_model_pb2.CpModelProto = text_format.Parse(
+        str(model.proto), cp_model_pb2.CpModelProto()
+    )
+    return plain
+
+
+def _better(
+    rows: Rows, answer: Answer, result: mathopt.SolveResult, decisions: list[mathopt.Variable]
+) -> Answer:
+    proved = result.termination.objective_bounds.dual_bound
+    bound = max(answer.bound, ceil(proved - _SURE)) if proved > -inf else answer.bound
+    best, values = answer.best, answer.values
+    if result.has_primal_feasible_solution():
+        found = tuple(round(value) for value in result.variable_values(decisions))
+        if rows.worth(found) < best and rows.holds(found):
+            best, values = rows.worth(found), found
+    status = Status.BEST if best <= bound else Status.GOOD
+    return Answer(status, values, best, min(bound, best))
