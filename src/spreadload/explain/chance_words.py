@@ -40,7 +40,7 @@ def chance_sentences(chance: Chance) -> tuple[str, ...]:
             f"on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
             f"no plan does better than {_pct(chance.bound_pct)} there"
         )
-    if chance.assumptions:
+    if chance.assumptions and not chance.certificate:
         found.append("the 100 are made of: " + "; ".join(chance.assumptions))
     if not chance.certificate:
         found.append(

@@ -3,7 +3,6 @@
 from typing import Any
 
 from builders import amps, outlet, setup, small_job
-
 from spreadload.derived.facts import Facts
 from spreadload.solver.arithmetic import plain_reason
 
