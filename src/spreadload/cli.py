@@ -234,6 +234,179 @@ def turn(
     _exit_with(run, debug=debug)
 
 
+@cli.command()
+def offers(
+    job: JobPath,
+    *,
+    margin: Annotated[
+        int | None,
+        typer.Option("--margin", min=10, max=100, metavar="PCT", help="Most per cent anywhere."),
+    ] = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 30.0,
+    debug: Debug = False,
+) -> None:
+    """Say what stops a list, and offer the cheapest changes that make it fit."""
+
+    def run() -> _Told:
+        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+
+        stated = app.load_job(job)
+        config = app.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        where = what_if.lines_of(job)
+        told = what_if.offers_of(stated, config, margin_pct=margin, where=where)
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command(context_settings={"ignore_unknown_options": True})
+def ask(
+    job: JobPath,
+    what: Annotated[str, typer.Argument(metavar="WHAT", help="Amps (5A), watts (1200W), a load.")],
+    place: Annotated[
+        str, typer.Argument(metavar="WHERE", help="An outlet, a room, or anywhere.")
+    ] = "anywhere",
+    *,
+    start: Annotated[
+        str | None, typer.Option("--from", metavar="TIME|ID", help="A time or a set-up.")
+    ] = None,
+    until: Annotated[
+        str | None, typer.Option("--until", metavar="TIME|ID", help="A time or a set-up.")
+    ] = None,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="The plan in force.")
+    ] = None,
+    briefly: Annotated[bool, typer.Option("--briefly", help="It runs for minutes only.")] = False,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Say whether something may be plugged in here, from now until when."""
+
+    def run() -> _Told:
+        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+
+        stated = app.load_job(job)
+        if plan_file is None:
+            _note("no plan given with --plan: planning first")
+            config = app.SolverConfig(time_limit_s=time_limit, alternatives=0, progress=_progress)
+            planned = app.plan_job(stated, config, reasons=False)
+            if planned.plan is None:
+                _print(planned.data() if as_json else planned.text(_style(), is_brief=True))
+                return planned
+            plan = planned.plan
+        else:
+            loaded = app.load_plan(plan_file, stated)
+            for warning in loaded.warnings:
+                _note(f"warning: {warning}")
+            plan = loaded.plan
+        told = what_if.may_i(
+            stated, plan, what, place, start=start, until=until, is_intermittent=briefly
+        )
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command()
+def swap(
+    job: JobPath,
+    *,
+    variant: Annotated[
+        list[str] | None,
+        typer.Option("--variant", "-v", metavar="WORDS", help="Such as “kettle off”; repeat it."),
+    ] = None,
+    variants_file: Annotated[
+        Path | None, typer.Option("--file", metavar="FILE", help="Variants kept in a file.")
+    ] = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Plan any number of what-ifs side by side."""
+
+    def run() -> _Told:
+        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+
+        stated = app.load_job(job)
+        texts = [*(what_if.load_variants(variants_file) if variants_file else ()), *(variant or ())]
+        config = app.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        told = what_if.swap(stated, texts, config)
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command(name="how-many")
+def how_many(
+    job: JobPath,
+    heads: Annotated[list[str], typer.Argument(metavar="HEAD...", help="Heads of the job.")],
+    *,
+    setup: SetupId = None,
+    place: Annotated[
+        str | None, typer.Option("--place", metavar="ID", help="Where they stand.")
+    ] = None,
+    alone: Annotated[
+        bool, typer.Option("--alone", help="With the rest of the lighting list dark.")
+    ] = False,
+    enough_leads: Annotated[
+        bool, typer.Option("--enough-leads", help="With leads and boards for everything.")
+    ] = False,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Say how many heads of a kind the house holds, with proof."""
+
+    def run() -> _Told:
+        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+
+        told = what_if.how_many(
+            app.load_job(job),
+            heads,
+            setup=setup,
+            place=place,
+            is_alone=alone,
+            has_leads=enough_leads,
+            config=app.SolverConfig(time_limit_s=time_limit, progress=_progress),
+        )
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command()
+def generator(
+    job: JobPath,
+    loads: Annotated[
+        list[str], typer.Argument(metavar="LOAD...", help="Heads or loads, such as DH1800=2.")
+    ],
+    *,
+    phases: Annotated[int, typer.Option("--phases", min=1, max=3, metavar="N")] = 1,
+    altitude_m: Annotated[float, typer.Option("--altitude-m", min=0, max=5000)] = 0.0,
+    ambient_c: Annotated[float, typer.Option("--ambient-c", min=-30, max=60)] = 25.0,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Say how large a generator has to be for what the house cannot feed."""
+
+    def run() -> _Told:
+        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+
+        told = what_if.generator_for(
+            app.load_job(job), loads, phases=phases, altitude_m=altitude_m, ambient_c=ambient_c
+        )
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
 def main() -> NoReturn:
     """Run the command line and leave with its exit code."""
     for stream in (sys.stdout, sys.stderr):
@@ -288,3 +461,7 @@ def _style() -> "Style":
     from spreadload.app import Style  # noqa: PLC0415 - help must not wait for it
 
     return Style(colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"))
+
+
+# Further commands register themselves on the application above, so they come last.
+from spreadload import cli_day as _cli_day  # noqa: E402, F401

@@ -60,7 +60,11 @@ def swap_heads(job: Job, setup: str, old: tuple[str, str, int], name: str, new: 
     if entry.count < on_list:
         entry = entry.model_copy(update={"count": on_list})
     stock = {n: stocked for n, stocked in job.stock.items() if n != name}
-    return changed.model_copy(update={"heads": changed.heads | {name: entry}, "stock": stock})
+    heads = {
+        n: h.model_copy(update={"swaps": tuple(swap for swap in h.swaps if swap != name)})
+        for n, h in (changed.heads | {name: entry}).items()
+    }
+    return changed.model_copy(update={"heads": heads, "stock": stock})
 
 
 def without_load(job: Job, setup: str, load: str) -> Job:

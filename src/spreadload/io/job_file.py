@@ -41,6 +41,11 @@ def load_job(path: Path) -> Job:
     return job
 
 
+def job_faults(job: Job) -> tuple[Finding, ...]:
+    """Return what a job that was changed in memory cannot mean."""
+    return _findings(job)
+
+
 def _more(source: Source) -> list[Fault]:
     """Return names not given anywhere, as far as that can be told of a file with other faults."""
     rest = salvage(source, Job)

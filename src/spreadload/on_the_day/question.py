@@ -19,8 +19,6 @@ ANYWHERE = "anywhere"
 _AMOUNT = re.compile(
     r"^\s*(?P<number>[+-]?[\d.,]+(?:e[+-]?\d+)?)\s*(?P<unit>[a-z]*)\s*$", re.IGNORECASE
 )
-    r"^\s*(?P<number>[+-]?[\d.,]+(?:e[+-]?\d+)?)\s*(?P<unit>[a-z]*)\s*$", re.IGNORECASE
-)
 _TIME = re.compile(r"^([01]?\d|2[0-4]):[0-5]\d$")
 _UNITS = {"": 1.0, "a": 1.0, "amp": 1.0, "amps": 1.0, "ma": 0.001, "w": 1.0, "kw": 1000.0}
 _DAY_MIN = 24 * 60

@@ -6,13 +6,14 @@ comfort mark, if none so far does.
 """
 
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 
 from spreadload import practice
 from spreadload.changes import Change, ChangeKind, Cost, total_cost
 from spreadload.changes.edits import without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Usage, Verdict
@@ -54,6 +55,11 @@ class Offer:
     fullest: Usage | None
     is_proven: bool
     target_pct: int
+
+    @cached_property
+    def points(self) -> dict[str, Point]:
+        """Where plugs can go once the changes are made."""
+        return Facts.of(self.job).points
 
 
 @dataclass(frozen=True)

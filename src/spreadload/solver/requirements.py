@@ -115,7 +115,7 @@ def _on_the_van(facts: Facts) -> Iterator[Requirement]:
     job = facts.job
     kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
     yield Requirement(
-        Sort.LEADS, f"only the leads on the van: {kinds}", ("leads",), partial(_any_lead, facts)
+        Sort.LEADS, f"only the leads on the van: {kinds}", ("leads",), partial(any_lead, facts)
     )
     if facts.boxes:
         boxes = ", ".join(f"{box.count} x {box.id}" for box in facts.boxes.values())
@@ -143,7 +143,7 @@ def _on_the_van(facts: Facts) -> Iterator[Requirement]:
     )
 
 
-def _any_lead(facts: Facts, job: Job) -> Job:
+def any_lead(facts: Facts, job: Job) -> Job:
     """Return the job with leads for any distance and any load, for every plug in use."""
     longest_m = max(
         (

@@ -1,0 +1,98 @@
+"""The answer to “may I plug this in here?”, spoken first, for a terminal and as data."""
+
+from typing import Any
+
+from spreadload.explain.names import row
+from spreadload.on_the_day.ask import Reply, Says, Spot
+from spreadload.on_the_day.room_left import Link
+from spreadload.report.style import Style
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+
+def ask_text(reply: Reply, style: Style) -> str:
+    """Return the answer; the first line can be read out over the radio."""
+    lines = [style.strong(style.wrap(_first_line(reply), rest="  "))]
+    lines += [style.wrap(reason, first="  ", rest="    ") for reason in reply.reasons]
+    if reply.spot is not None:
+        lines += _chain(reply.spot, style)
+    for spot in reply.others[1:]:
+        lines.append(style.wrap(f"Or {_there(spot)}", first="  ", rest="    "))
+    lines += [_only_if(reply, load, setups, style) for load, setups in reply.only_if]
+    if reply.was_broken:
+        lines.append("  The plan passes a limit even without this; see `check`.")
+    return "\n".join(lines)
+
+
+def _first_line(reply: Reply) -> str:
+    load = f"{reply.question.words} ({shown_amps(reply.needs_a)} A)"
+    when = row(reply.question.setups)
+    match reply.says:
+        case Says.YES if reply.spot is not None:
+            return f"YES: {load} at {_there(reply.spot)}, in {when}"
+        case Says.ELSEWHERE:
+            return f"NO, BUT THERE: {load} not at {reply.question.where}; {_there(reply.others[0])}"
+        case Says.ONLY_IF:
+            names = row([load_id for load_id, _ in reply.only_if], "or")
+            return f"ONLY IF {names} is off: {load} at {reply.question.where}, in {when}"
+        case _:
+            return f"NO: {load} fits nowhere in {when}"
+
+
+def _there(spot: Spot) -> str:
+    left = shown_capacity_amps(max(spot.tightest.room_ma, 0) / MILLI)
+    return f"{spot.point}, {spot.how}: room for {left} A ({_limit(spot.tightest)})"
+
+
+def _limit(link: Link) -> str:
+    return f"{link.name} in {link.setup}"
+
+
+def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:
+    told = f"At {reply.question.where} if {load} is off in {row(setups)}"
+    return style.wrap(told, first="  ", rest="    ")
+
+
+def _chain(spot: Spot, style: Style) -> list[str]:
+    lines = [
+        f"  {shown_capacity_amps(max(link.room_ma, 0) / MILLI):>6} A of "
+        f"{shown_capacity_amps(link.limit_ma / MILLI):>6} A  {_limit(link)}"
+        for link in spot.chain
+    ]
+    if spot.lowest_v is not None:
+        lines.append(f"  Lowest volts then: {spot.lowest_v:.0f} V")
+    return style.section("Room on the way from the socket to the street, without it", lines)
+
+
+def ask_data(reply: Reply) -> dict[str, Any]:
+    """Return the same as data."""
+    return {
+        "answer": reply.says.value,
+        "load": reply.question.words,
+        "needs_a": round(reply.needs_a, 3),
+        "where": reply.question.where,
+        "setups": list(reply.question.setups),
+        "spot": None if reply.spot is None else _spot_data(reply.spot),
+        "others": [_spot_data(spot) for spot in reply.others],
+        "only_if_off": [{"load": load, "setups": list(s)} for load, s in reply.only_if],
+        "reasons": list(reply.reasons),
+        "plan_was_broken": reply.was_broken,
+    }
+
+
+def _spot_data(spot: Spot) -> dict[str, Any]:
+    return {
+        "point": spot.point,
+        "how": spot.how,
+        "room_a": spot.tightest.room_ma / MILLI,
+        "limited_by": _limit(spot.tightest),
+        "lowest_v": spot.lowest_v,
+        "chain": [
+            {
+                "limit": link.name,
+                "setup": link.setup,
+                "room_a": link.room_ma / MILLI,
+                "of_a": link.limit_ma / MILLI,
+            }
+            for link in spot.chain
+        ],
+    }

@@ -1,0 +1,195 @@
+"""What stops a list and what would make it fit, side by side, for a terminal and as data."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from spreadload.explain.names import device_name as usage_name
+from spreadload.explain.names import row
+from spreadload.job.costs import Costs
+from spreadload.plan import Conflict, Usage
+from spreadload.report.style import FULL_PCT, Style, bar
+
+if TYPE_CHECKING:
+    from spreadload.derived.facts import Facts
+    from spreadload.solver.offers import Offer, Offers
+
+Where = Callable[[tuple[str | int, ...]], str]
+
+
+def offers_text(
+    facts: "Facts",
+    offers: "Offers",
+    conflicts: tuple[Conflict, ...],
+    where: Where,
+    style: Style,
+) -> str:
+    """Return the answer in half a minute: what stops it, the offers side by side, their costs."""
+    lines = [style.strong(style.wrap(headline(facts, offers, conflicts), rest="  "))]
+    remedies = dict.fromkeys(conflict.remedy for conflict in conflicts)
+    lines += [style.wrap(f"Way out: {remedy}.", rest="  ") for remedy in remedies]
+    lines += style.section("Offers, the cheapest first", _table(facts, offers, style))
+    for number, offer in enumerate(offers.offers, start=1):
+        lines += _offer(offers, number, offer, style)
+    for conflict in conflicts:
+        lines += _conflict(conflict, where, style)
+    lines += _ending(offers, style)
+    return "\n".join(lines)
+
+
+def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) -> str:
+    """Return the first line."""
+    trouble = row(offers.in_trouble)
+    if conflicts:
+        said = f"CANNOT RUN AS ASKED: {conflicts[0].headline}"
+        return said + (f"; nor can {row(c.setup for c in conflicts[1:])}" if conflicts[1:] else "")
+    if not offers.in_trouble:
+        under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
+        return f"FITS AS ASKED{under}{_tightest(facts, offers.fullest)}"
+    if offers.target_pct < FULL_PCT:
+        return f"NOT UNDER {offers.target_pct} % AS ASKED in {trouble}"
+    return f"FITS ONLY WITH LAST-RESORT OUTLETS in {trouble}"
+
+
+def _tightest(facts: "Facts", full: Usage | None) -> str:
+    if full is None:
+        return ""
+    return f": tightest is {usage_name(facts, full)} at {full.used_pct} % in {full.setup}"
+
+
+def _conflict(conflict: Conflict, where: Where, style: Style) -> list[str]:
+    lines = []
+    for member in conflict.members:
+        unsure = "" if member.is_sure else " (not proved to be needed)"
+        told = f"{member.words}{unsure}  [{where(member.path)}]"
+        lines.append(style.wrap(told, first="  ", rest="      "))
+    title = f"What clashes in {conflict.setup}; without any one of these the rest could hold"
+    return style.section(title, lines)
+
+
+def _table(facts: "Facts", offers: "Offers", style: Style) -> list[str]:
+    if not offers.offers:
+        return []
+    lines = [style.faint("  #  tightest          light lost      money  minutes")]
+    for number, offer in enumerate(offers.offers, start=1):
+        used = offer.fullest.used_pct if offer.fullest else 0
+        light = f"{offer.cost.light_w} W" if offer.cost.light_w else "none"
+        lines.append(
+            f"  {number}  {bar(used)} {used:>3} %  {light:>10} "
+            f"{money(facts.job.costs, offer.cost.money):>10} {offer.cost.minutes:>8.0f}"
+        )
+        told = "; ".join(change.words for change in offer.changes)
+        lines.append(style.wrap(told, first="     ", rest="     "))
+    return lines
+
+
+def money(costs: Costs, amount: float) -> str:
+    """Return an amount in the job's currency."""
+    return f"{costs.currency}{amount:.0f}" if amount else "none"
+
+
+def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[str]:
+    agree = row(dict.fromkeys(change.agrees for change in offer.changes))
+    lines = [style.wrap(f"Must agree: {agree}.", first="  ", rest="  ")]
+    for setup in offers.in_trouble:
+        lines += _circuits(offer, setup, style)
+    volts = [v for v in offer.verdict.volts if v.setup in offers.in_trouble and not v.collapse]
+    if volts:
+        low = min(volts, key=lambda seen: seen.lowest_v)
+        lines.append(f"  Lowest volts: {low.lowest_v:.0f} V at {low.lowest} in {low.setup}")
+    proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
+    kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))
+    return style.section(f"Offer {number}: {kinds}{proof}", lines)
+
+
+def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
+    """Return what hangs on each circuit in a set-up."""
+    lines = []
+    heads = [p for p in offer.plan.placements if p.setup == setup]
+    for usage in offer.verdict.usages:
+        if usage.setup == setup and usage.kind == "circuit" and usage.used_pct:
+            there = [f"{p.load} ({p.point})" for p in heads if _may_be_on(offer, p.point, usage)]
+            if not there:
+                continue  # hard-wired loads alone are the house's own business
+            label = offer.job.circuits[usage.id].label
+            name = f"{usage.id} “{label}”" if label else usage.id
+            told = f"{setup} {name} {usage.used_pct} %: {', '.join(there)}"
+            lines.append(style.wrap(told, first="  ", rest="      "))
+    return lines
+
+
+def _may_be_on(offer: "Offer", point: str, usage: Usage) -> bool:
+    exposed = offer.points[point].exposure
+    return any(
+        name == usage.id and (not pole or pole == usage.phase) for name, pole in exposed.circuits
+    )
+
+
+def _ending(offers: "Offers", style: Style) -> list[str]:
+    lines = []
+    if offers.unsure:
+        told = f"Not decided in the time whether {row(offers.unsure)} fits as asked."
+        lines.append(style.wrap(told, rest="  "))
+    if offers.in_trouble and not offers.offers:
+        none = "No package of changes was found" + (
+            "; it is proved that this menu has none." if offers.is_complete else " in the time."
+        )
+        lines.append(style.wrap(none, rest="  "))
+    if not offers.in_trouble:
+        lines.append(
+            style.wrap("Nothing has to change; --margin 80 asks for more room.", rest="  ")
+        )
+    else:
+        told = (
+            "Prices are the job's own under `costs`, or common practice. Fixed wiring is for a "
+            "licensed electrician; local codes come first."
+        )
+        lines.append(style.wrap(told, rest="  "))
+    return ["", *lines] if lines else []
+
+
+def offers_data(offers: "Offers", conflicts: tuple[Conflict, ...], where: Where) -> dict[str, Any]:
+    """Return the same as data."""
+    return {
+        "target_pct": offers.target_pct,
+        "in_trouble": list(offers.in_trouble),
+        "not_decided": list(offers.unsure),
+        "conflicts": [
+            {
+                "setup": c.setup,
+                "kind": c.kind,
+                "headline": c.headline,
+                "remedy": c.remedy,
+                "members": [
+                    {"words": m.words, "where": where(m.path), "is_sure": m.is_sure}
+                    for m in c.members
+                ],
+            }
+            for c in conflicts
+        ],
+        "offers": [_offer_data(offer) for offer in offers.offers],
+        "proved_that_there_are_no_more": offers.is_complete,
+    }
+
+
+def _offer_data(offer: "Offer") -> dict[str, Any]:
+    return {
+        "changes": [
+            {
+                "kind": c.kind.value,
+                "words": c.words,
+                "agrees": c.agrees,
+                "light_w": c.cost.light_w,
+                "money": c.cost.money,
+                "minutes": c.cost.minutes,
+            }
+            for c in offer.changes
+        ],
+        "light_w": offer.cost.light_w,
+        "money": offer.cost.money,
+        "minutes": offer.cost.minutes,
+        "price": round(offer.cost.price, 2),
+        "tightest": None if offer.fullest is None else offer.fullest.model_dump(mode="json"),
+        "is_proven": offer.is_proven,
+        "target_pct": offer.target_pct,
+        "plan": offer.plan.model_dump(mode="json"),
+    }

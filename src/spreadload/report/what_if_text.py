@@ -1,0 +1,151 @@
+"""Variants side by side, how many heads a house holds, and generators, as text and as data."""
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from spreadload.changes.generator import GeneratorSize
+from spreadload.derived.facts import Facts
+from spreadload.explain.names import device_name
+from spreadload.report.style import Style, bar, clip
+
+if TYPE_CHECKING:
+    from spreadload.solver.compare import Row
+    from spreadload.solver.hold import Filling, Holds
+
+_NAME = 26
+_VA = 1000
+_SHOWN_A = 0.05
+
+
+def rows_text(facts: Facts, rows: "tuple[Row, ...]", style: Style) -> str:
+    """Return variants as a table, each with what it costs and buys against the first."""
+    head = f"{'':<{_NAME}} verdict     tightest  volts leak mA plugs leads"
+    lines = [style.strong(head)]
+    base = rows[0]
+    for row in rows:
+        lines.append(_line(row))
+        if row is not base:
+            lines.append(style.wrap(_against(base, row), first="    ", rest="    "))
+        elif row.tightest is not None:
+            where = f"{device_name(facts, row.tightest)} in {row.tightest.setup}"
+            lines.append(style.wrap(f"tightest: {where}", first="    ", rest="    "))
+        if row.reason:
+            lines.append(style.wrap(row.reason, first="    ", rest="    "))
+    return "\n".join(lines)
+
+
+def _line(row: "Row") -> str:
+    tight = f"{row.tightest.used_pct} %" if row.tightest else "-"
+    volts = f"{row.lowest_v:.0f}" if row.lowest_v is not None else "-"
+    leakage = f"{row.leakage_ma:.1f}" if row.leakage_ma is not None else "-"
+    plugs = "-" if row.replugs is None else str(row.replugs)
+    leads = "-" if row.leads is None else str(row.leads)
+    return (
+        f"{clip(row.name, _NAME):<{_NAME}} {row.verdict:<11} {tight:>8} {volts:>6} {leakage:>7} "
+        f"{plugs:>5} {leads:>5}"
+    )
+
+
+def _against(base: "Row", row: "Row") -> str:
+    """Return what a variant costs and buys; without a plan there is nothing to compare."""
+    if row.tightest is None:
+        return "no plan to compare"
+    costs, buys = [], []
+    if row.verdict == "fits" != base.verdict:
+        buys.append("it runs")
+    if base.verdict == "fits" != row.verdict:
+        costs.append("it no longer runs")
+    if base.tightest is not None:
+        setup = base.tightest.setup
+        was, now = base.fullest_pct[setup], row.fullest_pct.get(setup, 0)
+        if was != now:
+            (buys if now < was else costs).append(f"{was} % to {now} % in {setup}")
+    light_w = base.light_w - row.light_w
+    if light_w:
+        (costs if light_w > 0 else buys).append(f"{abs(light_w)} W of heads over the day")
+    amps = base.demand_a - row.demand_a
+    if abs(amps) >= _SHOWN_A:
+        (buys if amps > 0 else costs).append(f"{abs(amps):.1f} A at the peak")
+    return f"costs {', '.join(costs) or 'nothing'}; buys {', '.join(buys) or 'nothing'}"
+
+
+def rows_data(rows: "tuple[Row, ...]") -> dict[str, Any]:
+    """Return the same as data."""
+    return {"variants": [_row_data(rows[0], row) for row in rows]}
+
+
+def _row_data(base: "Row", row: "Row") -> dict[str, Any]:
+    return {
+        "name": row.name,
+        "verdict": row.verdict,
+        "reason": row.reason,
+        "tightest": None if row.tightest is None else row.tightest.model_dump(mode="json"),
+        "lowest_v": row.lowest_v,
+        "leakage_ma": row.leakage_ma,
+        "leakage_limit_ma": row.leakage_limit_ma,
+        "replugs": row.replugs,
+        "leads": row.leads,
+        "light_w": row.light_w,
+        "demand_a": row.demand_a,
+        "fullest_pct_by_setup": dict(row.fullest_pct),
+        "against_base": "" if row is base else _against(base, row),
+        "plan": None if row.plan is None else row.plan.model_dump(mode="json"),
+    }
+
+
+def holds_text(filling: "Filling", found: "tuple[Holds, ...]", style: Style) -> str:
+    """Return how many heads a set-up holds, with the curve."""
+    lines = []
+    for holds in found:
+        beside = "alone" if filling.is_alone else "beside the rest of the list"
+        where = f"{holds.head} at {holds.place} in {filling.setup}, {beside}"
+        if holds.most is None:
+            said = "even the rest of the list does not fit" if holds.is_proven else "not decided"
+            lines.append(style.strong(style.wrap(f"NONE: {where}: {said}", rest="  ")))
+            continue
+        proof = "proved" if holds.is_proven else f"not proved; at most {holds.bound}"
+        asked = f"; the list asks for {holds.asked}" if holds.asked else ""
+        lines.append(style.strong(style.wrap(f"{holds.most} {where} ({proof}){asked}", rest="  ")))
+        rows = [f"  {number:>4}  {bar(pct)} {pct:>3} %" for number, pct in holds.curve]
+        lines += style.section("Heads, and the fullest device at best", rows)
+    return "\n".join(lines)
+
+
+def holds_data(filling: "Filling", found: "tuple[Holds, ...]") -> dict[str, Any]:
+    """Return the same as data."""
+    return {
+        "setup": filling.setup,
+        "alone": filling.is_alone,
+        "enough_leads": filling.has_leads,
+        "heads": [
+            asdict(holds) | {"curve": [{"heads": n, "tightest_pct": p} for n, p in holds.curve]}
+            for holds in found
+        ],
+    }
+
+
+def generator_text(size: GeneratorSize, style: Style) -> str:
+    """Return how large a generator has to be, and why."""
+    need = size.need
+    first = f"A set of {size.plate_va / _VA:g} kVA"
+    lines = [style.strong(first)]
+    lines += [
+        f"  running   {need.running_w / _VA:5.1f} kW, {need.running_va / _VA:5.1f} kVA apparent",
+        f"  starting  {need.peak_w / _VA:5.1f} kW at the worst moment, one start at a time",
+        f"  plate     {need.plate_va / _VA:5.1f} kVA, a fifth free, at {need.derating:.0%} here",
+    ]
+    if len(size.phases) > 1:
+        for number, (names, on_va) in enumerate(zip(size.phases, size.phase_va, strict=True), 1):
+            told = f"phase {number}  {on_va / _VA:5.1f} kVA: {', '.join(names) or 'nothing'}"
+            lines.append(style.wrap(told, first="  ", rest="      "))
+        lines.append(f"  the fullest phase is {size.imbalance_pct:g} % above the mean")
+    told = (
+        "Outdoors, out of earshot and downwind; earthing and connection by whoever is licensed "
+        "for it here. Never into the house's own wiring."
+    )
+    return "\n".join([*lines, style.wrap(told, rest="  ")])
+
+
+def generator_data(size: GeneratorSize) -> dict[str, Any]:
+    """Return the same as data."""
+    return asdict(size)

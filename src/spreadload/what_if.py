@@ -1,0 +1,372 @@
+"""Use cases about what could be otherwise: offers, variants, questions on the day, how many heads.
+
+The library's face beside ``app``. Nothing here prints; the solver is imported only where it is
+needed, so that a question on the day is answered at once.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from spreadload.changes.generator import GeneratorSize, size_generator
+from spreadload.changes.variant import read_variants
+from spreadload.derived.asked import counts_by_place
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode, Fault, InputError
+from spreadload.io.job_file import job_faults, job_path
+from spreadload.io.suggest import suggest
+from spreadload.io.variants_file import load_variants
+from spreadload.io.yaml_source import read
+from spreadload.job.base import MAX_COUNT
+from spreadload.job.job import Job
+from spreadload.on_the_day.ask import Reply, Says, ask
+from spreadload.on_the_day.question import ANYWHERE, read_question
+from spreadload.plan import Conflict, Plan
+from spreadload.report.ask_text import ask_data, ask_text
+from spreadload.report.offers_text import offers_data, offers_text
+from spreadload.report.style import Style
+from spreadload.report.what_if_text import (
+    generator_data,
+    generator_text,
+    holds_data,
+    holds_text,
+    rows_data,
+    rows_text,
+)
+from spreadload.solver.limits import SolverConfig
+
+if TYPE_CHECKING:
+    from spreadload.solver.compare import Row
+    from spreadload.solver.hold import Filling, Holds
+    from spreadload.solver.offers import Offers
+
+__all__ = [
+    "AskTold",
+    "GeneratorTold",
+    "HoldsTold",
+    "OffersTold",
+    "SwapTold",
+    "generator_for",
+    "how_many",
+    "lines_of",
+    "load_variants",
+    "may_i",
+    "offers_of",
+    "swap",
+]
+
+Where = Callable[[tuple[str | int, ...]], str]
+
+
+@dataclass(frozen=True)
+class OffersTold:
+    """What stops a job and what would make it fit.
+
+    Attributes:
+        where: Where in the files an entry of the job stands.
+    """
+
+    facts: Facts
+    offers: "Offers"
+    conflicts: tuple[Conflict, ...]
+    where: Where
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 1 when the job as asked does not reach the target."""
+        if not self.offers.in_trouble:
+            return ExitCode.HOLDS
+        undecided = set(self.offers.in_trouble) <= set(self.offers.unsure)
+        return ExitCode.UNDECIDED if undecided else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return offers_text(self.facts, self.offers, self.conflicts, self.where, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return offers_data(self.offers, self.conflicts, self.where)
+
+
+@dataclass(frozen=True)
+class AskTold:
+    """The answer to one question on the day."""
+
+    reply: Reply
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 0 only for a plain yes."""
+        return ExitCode.HOLDS if self.reply.says is Says.YES else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return ask_text(self.reply, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return ask_data(self.reply)
+
+
+@dataclass(frozen=True)
+class SwapTold:
+    """Variants of a job beside the job itself."""
+
+    facts: Facts
+    rows: "tuple[Row, ...]"
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 0 when at least one variant runs."""
+        verdicts = {row.verdict for row in self.rows[1:]}
+        if "fits" in verdicts:
+            return ExitCode.HOLDS
+        return ExitCode.UNDECIDED if "not decided" in verdicts else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return rows_text(self.facts, self.rows, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return rows_data(self.rows)
+
+
+@dataclass(frozen=True)
+class HoldsTold:
+    """How many heads a set-up holds."""
+
+    filling: "Filling"
+    found: "tuple[Holds, ...]"
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 3 when something is not proved."""
+        if any(holds.most is None and holds.is_proven for holds in self.found):
+            return ExitCode.BREAKS_A_LIMIT
+        is_proven = all(holds.is_proven for holds in self.found)
+        return ExitCode.HOLDS if is_proven else ExitCode.UNDECIDED
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return holds_text(self.filling, self.found, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return holds_data(self.filling, self.found)
+
+
+@dataclass(frozen=True)
+class GeneratorTold:
+    """How large a generator has to be."""
+
+    size: GeneratorSize
+    exit_code: ExitCode = ExitCode.HOLDS
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return generator_text(self.size, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return generator_data(self.size)
+
+
+def lines_of(path: Path) -> Where:
+    """Return a look-up from an entry of the job to ``file:line``."""
+    source = read(job_path(path))
+
+    def where(entry: tuple[str | int, ...]) -> str:
+        return str(source.where(entry))
+
+    return where
+
+
+def offers_of(
+    job: Job,
+    config: SolverConfig | None = None,
+    *,
+    margin_pct: int | None = None,
+    where: Where | None = None,
+) -> OffersTold:
+    """Say what stops a job, and find the cheapest changes that make it fit.
+
+    Args:
+        job: The job, as ``load_job`` returns it.
+        config: Time limit for everything together, seed, progress.
+        margin_pct: Most per cent any device may carry; just fitting when not given.
+        where: Look-up from entries to file and line; see ``lines_of``.
+    """
+    from spreadload.solver.impossible import conflicts_of  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.offers import find_offers  # noqa: PLC0415 - loads OR-Tools
+
+    config = config or SolverConfig()
+    facts = Facts.of(job)
+    offers = find_offers(job, config, margin_pct=margin_pct)
+    conflicts: tuple[Conflict, ...] = ()
+    if margin_pct is None and offers.in_trouble:
+        conflicts = conflicts_of(facts, config, config.time_limit_s)
+    return OffersTold(facts, offers, conflicts, where or _dotted)
+
+
+def may_i(
+    job: Job,
+    plan: Plan,
+    what: str,
+    place: str = ANYWHERE,
+    *,
+    start: str | None = None,
+    until: str | None = None,
+    is_intermittent: bool = False,
+) -> AskTold:
+    """Say whether something may be plugged in.
+
+    Args:
+        job: The job the plan is for.
+        plan: The plan in force.
+        what: Amps, watts or the id of a load.
+        place: Outlet, room or ``anywhere``.
+        start: A time or a set-up; the beginning of the day when not given.
+        until: A time or a set-up; the end of the day when not given.
+        is_intermittent: Whether it runs for minutes only.
+
+    Raises:
+        InputError: Everything wrong with the question.
+    """
+    question = read_question(
+        Facts.of(job), what, place, start=start, until=until, is_intermittent=is_intermittent
+    )
+    return AskTold(ask(job, plan, question))
+
+
+def swap(
+    job: Job, variants: Iterable[str], config: SolverConfig | None = None, *, file: str = ""
+) -> SwapTold:
+    """Plan variants of a job beside the job itself, several at a time where cores allow.
+
+    Args:
+        job: The job.
+        variants: Each as ``name: clause; clause``, the name if you like; see ``changes.variant``.
+        config: Time limit for each, seed.
+        file: File the variants came from, for faults.
+
+    Raises:
+        InputError: One fault for every clause that cannot be read or cannot be meant.
+    """
+    read_in = read_variants(job, variants, file=file)
+    if not read_in:
+        raise InputError([Fault(file, 0, "--variant", "no variant given")])
+    faults = [
+        Fault(file, 0, f"variant {each.name}", str(fault.problem), fault.value, fault.limit)
+        for each in read_in
+        for fault in job_faults(each.job)
+    ]
+    if faults:
+        raise InputError(faults)
+    from spreadload.solver.compare import compare  # noqa: PLC0415 - loads OR-Tools
+
+    jobs = [("as asked", job), *((each.name, each.job) for each in read_in)]
+    return SwapTold(Facts.of(job), compare(jobs, config or SolverConfig()))
+
+
+def how_many(
+    job: Job,
+    heads: Iterable[str],
+    *,
+    setup: str | None = None,
+    place: str | None = None,
+    is_alone: bool = False,
+    has_leads: bool = False,
+    config: SolverConfig | None = None,
+) -> HoldsTold:
+    """Say how many heads of some kinds a set-up holds.
+
+    Args:
+        job: The job.
+        heads: Head ids; filled in by priority.
+        setup: Set-up id; the first that lights one of them when not given.
+        place: Where they stand; where the set-up has them when not given.
+        is_alone: Whether the rest of the lighting list stays dark.
+        has_leads: Whether leads and power boards for everything are to hand.
+        config: Time limit and seed.
+
+    Raises:
+        InputError: No such head, set-up or place.
+    """
+    names = sorted(
+        dict.fromkeys(heads), key=lambda h: job.heads[h].priority if h in job.heads else 0
+    )
+    faults = [_unknown("HEAD", "head", name, job.heads) for name in names]
+    faults.append(_unknown("--setup", "set-up", setup, [s.id for s in job.setups]))
+    spots = (*job.places, *job.rooms, *job.outlets)
+    faults.append(_unknown("--place", "place, room or outlet", place, spots))
+    _refuse(faults)
+    lit = [s for s in job.setups if any(name in s.heads for name in names)] or list(job.setups)
+    chosen = next(s for s in job.setups if s.id == setup) if setup else lit[0]
+    where: list[tuple[str, str]] = []
+    for name in names:
+        stands = place or next(iter(counts_by_place(chosen.heads.get(name, {}))), None)
+        if stands is None:
+            remedy = f"say where with --place, one of {', '.join(spots[:12])}"
+            _refuse([Fault("", 0, "HEAD", f"{chosen.id} does not light it", name, "", remedy)])
+        where.append((name, stands or ""))
+    from spreadload.solver.hold import Filling  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.hold import how_many as fill  # noqa: PLC0415 - loads OR-Tools
+
+    filling = Filling(chosen.id, tuple(where), is_alone=is_alone, has_leads=has_leads)
+    return HoldsTold(filling, fill(job, filling, config))
+
+
+def generator_for(
+    job: Job,
+    loads: Iterable[str],
+    *,
+    phases: int = 1,
+    altitude_m: float = 0.0,
+    ambient_c: float = 0.0,
+) -> GeneratorTold:
+    """Say how large a generator has to be.
+
+    Args:
+        job: The job.
+        loads: Head or load ids, each with how many as ``DH1800=2``; one when nothing is said.
+        phases: 1, 2 or 3.
+        altitude_m: Height of the place [m].
+        ambient_c: Air temperature [°C].
+
+    Raises:
+        InputError: No such load, or no such number of them.
+    """
+    facts = Facts.of(job)
+    faults: list[Fault | None] = []
+    named: list[tuple[str, int]] = []
+    for text in loads:
+        name, _, count = (text, "", "") if text in facts.loads else text.rpartition("=")
+        name = name or text
+        faults.append(_unknown("LOAD", "head or load", name, facts.loads))
+        if count and not (count.isdigit() and 0 < int(count) <= MAX_COUNT):
+            faults.append(Fault("", 0, "LOAD", "not a number of them", text, f"1 to {MAX_COUNT}"))
+            continue
+        named.append((name, int(count or 1)))
+    _refuse(faults)
+    size = size_generator(facts, named, phases=phases, altitude_m=altitude_m, ambient_c=ambient_c)
+    return GeneratorTold(size)
+
+
+def _unknown(key: str, what: str, name: str | None, known: Iterable[str]) -> Fault | None:
+    names = tuple(known)
+    if name is None or name in names:
+        return None
+    remedy = suggest(name, names) or f"the job has {', '.join(names[:12])}"
+    return Fault("", 0, key, f"no such {what} in the job", name, remedy=remedy)
+
+
+def _refuse(faults: Iterable[Fault | None]) -> None:
+    found = [fault for fault in faults if fault is not None]
+    if found:
+        raise InputError(found)
+
+
+def _dotted(entry: tuple[str | int, ...]) -> str:
+    return ".".join(str(step) for step in entry)
