@@ -15,6 +15,7 @@ from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_o
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.nearer import nearest_of_equals
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
 from spreadload.solver.rules import RULES, Rule
@@ -65,13 +66,13 @@ def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -
         return _impossible(facts, judge, config, clock)
     if best is None:
         return Undecided(reason=f"no plan and no proof within {config.time_limit_s:g} s")
-    ranked = [best]
+    ranked = [nearest_of_equals(facts, judge, *best, same_circuits=False)]
     while len(ranked) <= config.alternatives and clock.left_s > 0:
         wishes = tuple(forbid_same_spread(plan) for plan, _ in ranked)
         another, _ = find_one(facts, judge, config, clock, Request(wishes=wishes))
         if another is None:
             break
-        ranked.append(another)
+        ranked.append(nearest_of_equals(facts, judge, *another, same_circuits=True))
     plan = best[0]
     return Solved(plans=tuple(ranked), proven=plan.search.proven, gap=plan.search.gap)
 
