@@ -286,10 +286,12 @@ def ask(
     """Say whether something may be plugged in here, from now until when."""
 
     def run() -> _Told:
-        from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
+        from spreadload import may_i  # noqa: PLC0415 - help must not wait for it
 
-        stated = app.load_job(job)
+        stated = may_i.load_job(job)
         if plan_file is None:
+            from spreadload import app  # noqa: PLC0415 - only where there is no plan
+
             _note("no plan given with --plan: planning first")
             config = app.SolverConfig(time_limit_s=time_limit, alternatives=0, progress=_progress)
             planned = app.plan_job(stated, config, reasons=False)
@@ -298,14 +300,15 @@ def ask(
                 return planned
             plan = planned.plan
         else:
-            loaded = app.load_plan(plan_file, stated)
+            loaded = may_i.load_plan(plan_file, stated)
             for warning in loaded.warnings:
                 _note(f"warning: {warning}")
             plan = loaded.plan
-        told = what_if.may_i(
+        told = may_i.may_i(
             stated, plan, what, place, start=start, until=until, is_intermittent=briefly
         )
-        _print(told.data() if as_json else told.text(_style()))
+        style = may_i.Style(colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"))
+        _print(told.data() if as_json else told.text(style))
         return told
 
     _exit_with(run, debug=debug)

@@ -1,7 +1,7 @@
-"""Use cases about what could be otherwise: offers, variants, questions on the day, how many heads.
+"""Use cases about what could be otherwise: offers, variants, how many heads, generators.
 
 The library's face beside ``app``. Nothing here prints; the solver is imported only where it is
-needed, so that a question on the day is answered at once.
+needed.
 """
 
 from collections.abc import Callable, Iterable
@@ -20,10 +20,7 @@ from spreadload.io.variants_file import load_variants
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
-from spreadload.on_the_day.ask import Reply, Says, ask
-from spreadload.on_the_day.question import ANYWHERE, read_question
-from spreadload.plan import Conflict, Plan
-from spreadload.report.ask_text import ask_data, ask_text
+from spreadload.plan import Conflict
 from spreadload.report.offers_text import offers_data, offers_text
 from spreadload.report.style import Style
 from spreadload.report.what_if_text import (
@@ -42,7 +39,6 @@ if TYPE_CHECKING:
     from spreadload.solver.offers import Offers
 
 __all__ = [
-    "AskTold",
     "GeneratorTold",
     "HoldsTold",
     "OffersTold",
@@ -51,7 +47,6 @@ __all__ = [
     "how_many",
     "lines_of",
     "load_variants",
-    "may_i",
     "offers_of",
     "swap",
 ]
@@ -87,26 +82,6 @@ class OffersTold:
     def data(self) -> dict[str, Any]:
         """Return it as data."""
         return offers_data(self.offers, self.conflicts, self.where)
-
-
-@dataclass(frozen=True)
-class AskTold:
-    """The answer to one question on the day."""
-
-    reply: Reply
-
-    @property
-    def exit_code(self) -> ExitCode:
-        """What the shell should see: 0 only for a plain yes."""
-        return ExitCode.HOLDS if self.reply.says is Says.YES else ExitCode.BREAKS_A_LIMIT
-
-    def text(self, style: Style | None = None) -> str:
-        """Return it as text for a terminal."""
-        return ask_text(self.reply, style or Style())
-
-    def data(self) -> dict[str, Any]:
-        """Return it as data."""
-        return ask_data(self.reply)
 
 
 @dataclass(frozen=True)
@@ -208,36 +183,6 @@ def offers_of(
     if margin_pct is None and offers.in_trouble:
         conflicts = conflicts_of(facts, config, config.time_limit_s)
     return OffersTold(facts, offers, conflicts, where or _dotted)
-
-
-def may_i(
-    job: Job,
-    plan: Plan,
-    what: str,
-    place: str = ANYWHERE,
-    *,
-    start: str | None = None,
-    until: str | None = None,
-    is_intermittent: bool = False,
-) -> AskTold:
-    """Say whether something may be plugged in.
-
-    Args:
-        job: The job the plan is for.
-        plan: The plan in force.
-        what: Amps, watts or the id of a load.
-        place: Outlet, room or ``anywhere``.
-        start: A time or a set-up; the beginning of the day when not given.
-        until: A time or a set-up; the end of the day when not given.
-        is_intermittent: Whether it runs for minutes only.
-
-    Raises:
-        InputError: Everything wrong with the question.
-    """
-    question = read_question(
-        Facts.of(job), what, place, start=start, until=until, is_intermittent=is_intermittent
-    )
-    return AskTold(ask(job, plan, question))
 
 
 def swap(

@@ -1,8 +1,8 @@
 """The answer to “may I plug this in here?”, spoken first, for a terminal and as data."""
 
+from collections.abc import Sequence
 from typing import Any
 
-from spreadload.explain.names import row
 from spreadload.on_the_day.ask import Reply, Says, Spot
 from spreadload.on_the_day.room_left import Link
 from spreadload.report.style import Style
@@ -36,6 +36,11 @@ def _first_line(reply: Reply) -> str:
             return f"ONLY IF {names} is off: {load} at {reply.question.where}, in {when}"
         case _:
             return f"NO: {load} fits nowhere in {when}"
+
+
+def row(names: Sequence[str], joint: str = "and") -> str:
+    """Return ``a``, ``a and b`` or ``a, b and c``; kept here so that an answer loads little."""
+    return f" {joint} ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _there(spot: Spot) -> str:

@@ -1,0 +1,71 @@
+"""The use case of the day: may this be plugged in here?
+
+A module of its own that loads as little as it can, because somebody is waiting for the answer.
+Nothing here prints.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode
+from spreadload.io.job_file import load_job
+from spreadload.io.plan_file import load_plan
+from spreadload.job.job import Job
+from spreadload.on_the_day.ask import Reply, Says, ask
+from spreadload.on_the_day.question import ANYWHERE, read_question
+from spreadload.plan import Plan
+from spreadload.report.ask_text import ask_data, ask_text
+from spreadload.report.style import Style
+
+__all__ = ["AskTold", "Style", "load_job", "load_plan", "may_i"]
+
+
+@dataclass(frozen=True)
+class AskTold:
+    """The answer to one question on the day."""
+
+    reply: Reply
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 0 only for a plain yes."""
+        return ExitCode.HOLDS if self.reply.says is Says.YES else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return ask_text(self.reply, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return ask_data(self.reply)
+
+
+def may_i(
+    job: Job,
+    plan: Plan,
+    what: str,
+    place: str = ANYWHERE,
+    *,
+    start: str | None = None,
+    until: str | None = None,
+    is_intermittent: bool = False,
+) -> AskTold:
+    """Say whether something may be plugged in.
+
+    Args:
+        job: The job the plan is for.
+        plan: The plan in force.
+        what: Amps, watts or the id of a load.
+        place: Outlet, room or ``anywhere``.
+        start: A time or a set-up; the beginning of the day when not given.
+        until: A time or a set-up; the end of the day when not given.
+        is_intermittent: Whether it runs for minutes only.
+
+    Raises:
+        InputError: Everything wrong with the question.
+    """
+    question = read_question(
+        Facts.of(job), what, place, start=start, until=until, is_intermittent=is_intermittent
+    )
+    return AskTold(ask(job, plan, question))
