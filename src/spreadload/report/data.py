@@ -60,6 +60,8 @@ def verdict_data(verdict: Verdict) -> Data:
         "violations": [violation.model_dump(mode="json") for violation in verdict.violations],
         "goals": [goal.model_dump(mode="json") for goal in verdict.goals],
         "devices": [usage.model_dump(mode="json") for usage in verdict.usages],
+        "volts": [seen.model_dump(mode="json") for seen in verdict.volts],
+        "notes": list(verdict.notes),
     }
 
 

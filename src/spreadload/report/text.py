@@ -9,6 +9,7 @@ from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Verdict
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import FULL_PCT, Style
+from spreadload.report.volts_section import least_volts, over_on_volts, volts_section
 
 
 def plan_text(
@@ -84,8 +85,9 @@ def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> l
         return _what_could_be(outcome, briefing, style)
     if not isinstance(outcome, Solved) or briefing is None:
         return []
+    least = least_volts(briefing.judged.verdict)
     unproved = [entry for entry in briefing.assumptions if entry.about in ("supply", "wiring")]
-    parts = []
+    parts = [least] if least is not None else []
     if not outcome.proven:
         parts.append(f"Best found in the time, not proved best: {outcome.gap}")
     if unproved:
@@ -112,6 +114,7 @@ def _what_could_be(outcome: Impossible, briefing: Briefing | None, style: Style)
         worst = max(usages, key=lambda usage: usage.used_pct)
         over = [u for u in usages if u.used_pct > FULL_PCT and u.setup == worst.setup]
         each = [f"{device_name(facts, u)} {u.used_pct} % in {u.setup}" for u in over]
+        each += over_on_volts(outcome.nearest[1])
         lines.append(style.wrap(f"Best possible split of everything: {row(each)}.", rest="  "))
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
@@ -146,6 +149,7 @@ def _rest(briefing: Briefing, ranked: tuple[tuple[Plan, Verdict], ...], style: S
         *sections.must_stay_on(briefing, style),
         *sections.may_run(briefing, style),
         *sections.light_that_stays(briefing, style),
+        *volts_section(briefing.judged.verdict, style),
         *sections.between_setups(briefing, style),
         *sections.pulls(briefing, style),
         *sections.why_there(briefing, style),

@@ -29,7 +29,8 @@ def test_plan_shape() -> None:
     assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives"}
     assert (data["format"], data["version"]) == ("spreadload plan answer", 1)
     assert set(data["plan"]) == PLAN
-    assert set(data["plan"]["verdict"]) == {"holds", "violations", "goals", "devices"}
+    judged = {"holds", "violations", "goals", "devices", "volts", "notes"}
+    assert set(data["plan"]["verdict"]) == judged
     assert set(data["alternatives"][0]) == {"plan", "differs", "costs"}
     assert json.loads(json.dumps(data)) == data
 

@@ -1,0 +1,46 @@
+"""Volts under load in a plan's text: the least of the day, and every head of each set-up."""
+
+from spreadload.plan import UnitSeen, Verdict, VoltsSeen
+from spreadload.report.style import Style
+from spreadload.units import shown_amps, shown_capacity_amps
+
+
+def least_volts(verdict: Verdict) -> str | None:
+    """Return the least volts of the day in one clause, or None where none were read."""
+    seen = min(verdict.volts, key=lambda each: each.lowest_v, default=None)
+    if seen is None or seen.collapse:
+        return None
+    return (
+        f"Least volts: {shown_capacity_amps(seen.lowest_v)} V at {seen.lowest} in {seen.setup}, "
+        f"{shown_capacity_amps(seen.board_v)} V at the board"
+    )
+
+
+def volts_section(verdict: Verdict, style: Style) -> list[str]:
+    """Return the volts of every set-up and what is to be said of them."""
+    lines = [style.wrap(_setup(seen), first="  ", rest="    ") for seen in verdict.volts]
+    lines += [style.wrap(f"{note}.", first="  ", rest="    ") for note in verdict.notes]
+    return style.section("Volts under load; `sag` tells more", lines)
+
+
+def over_on_volts(verdict: Verdict) -> list[str]:
+    """Return what a plan lacks that passes no limit in amps."""
+    return [
+        f"{v.where} gets {shown_capacity_amps(v.value)} of {shown_amps(v.limit)} V in {v.setup}"
+        for v in verdict.violations
+        if v.rule == "volts"
+    ]
+
+
+def _setup(seen: VoltsSeen) -> str:
+    if seen.collapse:
+        return f"{seen.setup}: {seen.collapse}"
+    heads = [unit for unit in seen.units if unit.min_v > 0 or unit.unit]
+    each = ", ".join(_unit(unit) for unit in sorted(heads, key=lambda u: (u.volts, u.load, u.unit)))
+    amps = " / ".join(shown_amps(line_a) for line_a in seen.line_a)
+    return f"{seen.setup}: board {shown_capacity_amps(seen.board_v)} V at {amps} A; {each}"
+
+
+def _unit(unit: UnitSeen) -> str:
+    several = f" #{unit.unit}" if unit.unit > 1 else ""
+    return f"{unit.load}{several} {shown_capacity_amps(unit.volts)}"

@@ -1,0 +1,45 @@
+"""Volts in a plan's text, present with readings and absent without."""
+
+from builders import job_of, plan_of, put
+from rule_cases.volts import near_and_far
+from spreadload.check import judge
+from spreadload.plan import Verdict
+from spreadload.report.style import Style
+from spreadload.report.volts_section import least_volts, over_on_volts, volts_section
+
+
+def told(point: str, **supply: object) -> Verdict:
+    """Return the verdict on a lamp at an outlet near or far."""
+    data = near_and_far(16.0, min_v=228.0)
+    data["supply"] = data["supply"] | supply
+    return judge(job_of(data), plan_of(put("lamp", point, place="lounge")))
+
+
+def test_the_least_volts_name_head_set_up_and_board() -> None:
+    """One clause for the top of a plan."""
+    words = least_volts(told("O1"))
+    assert words is not None
+    assert words.startswith("Least volts: 23")
+    assert "in SU1" in words
+    assert "at the board" in words
+
+
+def test_without_readings_nothing_is_said() -> None:
+    """No volts, no section and no clause."""
+    blind = told("O1", readings=[])
+    assert least_volts(blind) is None
+    assert volts_section(blind, Style()) == []
+
+
+def test_what_is_missing_is_told_head_by_head() -> None:
+    """A head at the far outlet is told with what it gets and what it needs."""
+    (said,) = over_on_volts(told("O2"))
+    assert said.startswith("lamp 1 gets 2")
+    assert "228.0 V in SU1" in said
+
+
+def test_the_section_lists_every_head_and_the_notes() -> None:
+    """Board volts, amps and each head's volts stand in one line per set-up."""
+    text = "\n".join(volts_section(told("O2"), Style()))
+    assert "SU1: board" in text
+    assert "lamp 2" in text
