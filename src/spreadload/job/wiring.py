@@ -23,6 +23,8 @@ class Wiring(Stated):
         back_to_back_m: Up to how far apart two outlets of two rooms count as back to back.
         label_wrong_pct: Chance that a label naming a room says nothing about it.
         unseen_pct: Chance that a circuit feeds no outlet on the list.
+        by_run_pct: Chance that the house is wired along the walls rather than room by room.
+        odd_pct: Chance that its wiring follows no pattern at all.
         guess_pct: How sure a circuit is that was merely guessed.
         floor_m: What a floor between two rooms counts as, in metres between them.
         own_circuit_m: By use of room (or ``upper floor``): metres its distance to others grows by,
@@ -37,6 +39,8 @@ class Wiring(Stated):
     back_to_back_m: Metres | None = None
     label_wrong_pct: Share | None = None
     unseen_pct: Share | None = None
+    by_run_pct: Share | None = None
+    odd_pct: Share | None = None
     guess_pct: Annotated[float, Field(gt=0, lt=100)] | None = None
     floor_m: Metres | None = None
     own_circuit_m: dict[Text, Metres] = {}

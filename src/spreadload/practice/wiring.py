@@ -24,6 +24,8 @@ class WiringHabits(Record):
     outlet_room_m: Figure
     label_wrong_pct: Figure
     unseen_pct: Figure
+    by_run_pct: Figure
+    odd_pct: Figure
     guess_pct: Figure
     size_factor: Figure
     story_factor: Figure

@@ -6,7 +6,7 @@ Imports the job, practice and derived only.
 import re
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 from spreadload import practice
@@ -15,6 +15,8 @@ from spreadload.job.job import Job
 from spreadload.job.site import Room, RoomUse
 from spreadload.wiring.beliefs import UPPER_FLOOR, Beliefs
 
+# Two outlets of one room without positions are not on top of each other.
+_LEAST_RUN_M = 1.0
 _WORD = re.compile(r"[^\W\d_]+|\d+")
 _UP = frozenset({"up", "upstairs", "upper", "og", "étage", "alta"})
 _DOWN = frozenset({"dn", "down", "downstairs", "lower", "eg", "rdc", "ground"})
@@ -40,6 +42,13 @@ class Atom:
     uses: frozenset[RoomUse]
     labels: tuple[str, ...]
     is_stated_zone: bool = False
+
+    def singles(self) -> tuple["Atom", ...]:
+        """Return each outlet as an atom of its own."""
+        return tuple(
+            replace(self, name=outlet, outlets=(outlet,), spots=(spot,))
+            for outlet, spot in zip(self.outlets, self.spots, strict=True)
+        )
 
 
 def atoms(job: Job, feeding: tuple[str, ...], least: int) -> tuple[Atom, ...]:
@@ -89,6 +98,12 @@ def distance_m(beliefs: Beliefs, one: Atom, other: Atom) -> float:
         return between
     extra = max((_own_m(beliefs, one), _own_m(beliefs, other)))
     return between + extra
+
+
+def run_m(beliefs: Beliefs, one: Atom, other: Atom) -> float:
+    """Return how far apart two atoms are along a cable that cares for no room [m]."""
+    between = min(spot_distance_m(beliefs, a, b) for a in one.spots for b in other.spots)
+    return between + _LEAST_RUN_M
 
 
 def spot_distance_m(beliefs: Beliefs, a: Spot, b: Spot) -> float:

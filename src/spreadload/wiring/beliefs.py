@@ -28,6 +28,8 @@ class Beliefs:
     unplaced_m: float
     label_wrong: float
     unseen: float
+    by_run: float
+    odd: float
     guess: float
     own_circuit_m: dict[str, float]
     outlets_per_circuit: float
@@ -50,7 +52,9 @@ class Beliefs:
             floor_m=_pick(said.floor_m, habit.floor_m.value),
             unplaced_m=habit.outlet_room_m.value,
             label_wrong=_pick(said.label_wrong_pct, habit.label_wrong_pct.value) / _PCT,
-            unseen=_unseen(said, habit) / _PCT,
+            unseen=_unless_zoned(said, said.unseen_pct, habit.unseen_pct.value) / _PCT,
+            by_run=_unless_zoned(said, said.by_run_pct, habit.by_run_pct.value) / _PCT,
+            odd=_unless_zoned(said, said.odd_pct, habit.odd_pct.value) / _PCT,
             guess=_pick(said.guess_pct, habit.guess_pct.value) / _PCT,
             own_circuit_m=usual_m | said.own_circuit_m,
             outlets_per_circuit=_pick(said.outlets_per_circuit, habit.outlets_per_circuit.value),
@@ -70,6 +74,10 @@ class Beliefs:
             ),
             f"rooms are joined to circuits shortest cable run first, {spread}, {floor}",
             (
+                f"{self.by_run * _PCT:g} in 100 houses are wired along the walls, not room by room,"
+                f" {self.odd * _PCT:g} without any pattern ({_pattern(said)})"
+            ),
+            (
                 f"about {self.outlets_per_circuit:g} outlets on a circuit "
                 f"({_whose(said.outlets_per_circuit)})"
             ),
@@ -87,10 +95,15 @@ def _pick(stated: float | None, usual: float) -> float:
     return usual if stated is None else stated
 
 
-def _unseen(said: Wiring, habit: WiringHabits) -> float:
-    """Return the chance that a circuit feeds nothing listed; stated zones leave none over."""
-    return _pick(said.unseen_pct, 0.0 if said.zones else habit.unseen_pct.value)
+def _unless_zoned(said: Wiring, stated: float | None, usual: float) -> float:
+    """Return a doubt about the pattern itself; who states zones has settled it."""
+    return _pick(stated, 0.0 if said.zones else usual)
 
 
 def _whose(stated: float | None) -> str:
     return "common practice" if stated is None else "stated in the job"
+
+
+def _pattern(said: Wiring) -> str:
+    is_stated = said.zones or said.by_run_pct is not None or said.odd_pct is not None
+    return "follows from what the job states" if is_stated else "common practice"

@@ -1,10 +1,12 @@
-"""Layouts: which atoms hang together and on which circuits, each with its weight.
+"""Layouts: which outlets hang together and on which circuits, each with its weight.
 
-A layout is drawn like this. Circuits whose label names rooms get those rooms; a label is wrong now
-and then, and then says nothing. The other atoms are joined, shortest cable run first, each run's
-length uncertain, until as many groups are left as there are circuits; now and then a circuit feeds
+A layout is drawn like this. Most houses are wired room by room, some along the walls from outlet to
+outlet. Circuits whose label names rooms get those rooms; a label is wrong now and then, and then
+says nothing. Rooms (or single outlets) are joined, shortest cable run first, each run's length
+uncertain, until as many groups are left as there are circuits; now and then a circuit feeds
 nothing. Groups of an unusual number of outlets count for less. Groups go to circuits without a
-preference of their own: what is known of single outlets decides later.
+preference of their own: what is known of single outlets decides later. A few houses follow no
+pattern at all: there every circuit is as likely as any other for every outlet.
 
 Imports its neighbours only.
 """
@@ -12,18 +14,18 @@ Imports its neighbours only.
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import permutations
+from itertools import pairwise, permutations
 from math import exp, lgamma, log
 
 import numpy as np
 from numpy.typing import NDArray
 
-from spreadload.wiring.atoms import Atom, distance_m
+from spreadload.wiring.atoms import Atom, distance_m, run_m
 from spreadload.wiring.beliefs import Beliefs
 
-DRAWS = 500
+DRAWS = 400
 MAX_WAYS = 12_000
-MAX_LAYOUTS = 12_000
+MAX_LAYOUTS = 8_000
 _SEED = 20_011
 
 Grouping = tuple[tuple[frozenset[int], tuple[int, ...]], ...]
@@ -34,8 +36,8 @@ class Layouts:
     """Weighted layouts.
 
     Attributes:
-        home: Per layout and atom, how likely each circuit is the atom's own; rows add up to one.
-        log_weight: Prior of each layout, up to a constant.
+        home: Per layout and outlet, how likely each circuit is its own; rows add up to one.
+        log_weight: Prior of each layout.
         is_exhaustive: Whether every way of handing groups to circuits is in it.
     """
 
@@ -45,7 +47,7 @@ class Layouts:
 
 
 def layouts(
-    atoms: Sequence[Atom],
+    rooms: Sequence[Atom],
     circuits: Sequence[str],
     beliefs: Beliefs,
     fit: NDArray[np.float64],
@@ -53,52 +55,72 @@ def layouts(
     """Return the layouts of a house.
 
     Args:
-        atoms: Groups of outlets.
+        rooms: Groups of outlets believed to be wired together.
         circuits: Circuits that can feed outlets.
         beliefs: The numbers of the prior.
-        fit: Per atom and circuit, log of how well the outlets' own facts fit that home; only used
-            to draw good hand-outs where there are too many to list.
+        fit: Per outlet (in the order of ``rooms``) and circuit, log of how well its own facts suit
+            that home; only used to draw good hand-outs where there are too many to list.
     """
     rng = np.random.default_rng(_SEED)
-    found = _groupings(atoms, circuits, beliefs, rng)
+    found = _groupings(rooms, circuits, beliefs, rng)
     total = sum(found.values())
-    ways = sum(_ways(grouping, len(circuits)) for grouping in found)
+    is_exhaustive = sum(_ways(grouping, len(circuits)) for grouping in found) <= MAX_WAYS
     homes: list[NDArray[np.float32]] = []
     weights: list[float] = []
-    is_exhaustive = ways <= MAX_WAYS
     for grouping, count in found.items():
-        prior = log(count / total) + _size_score(grouping, atoms, beliefs)
+        prior = log(count / total) + _size_score(grouping, beliefs)
         share = max(1, round(MAX_LAYOUTS * count / total))
-        handed = (
+        handed = list(
             _every_way(grouping, len(circuits))
             if is_exhaustive
             else _some_ways(grouping, len(circuits), fit, rng, share)
         )
-        each = list(handed)
-        for hand, log_way in each:
-            homes.append(_home(grouping, hand, len(atoms), len(circuits)))
-            weights.append(prior + log_way - (0.0 if is_exhaustive else log(len(each))))
-    return Layouts(np.stack(homes), np.array(weights), is_exhaustive)
+        for hand, log_way in handed:
+            homes.append(_home(grouping, hand, len(fit), len(circuits)))
+            weights.append(prior + log_way - (0.0 if is_exhaustive else log(len(handed))))
+    log_weight = np.array(weights)
+    log_weight -= log_weight.max() + np.log(np.exp(log_weight - log_weight.max()).sum())
+    return _with_odd(Layouts(np.stack(homes), log_weight, is_exhaustive), beliefs.odd)
+
+
+def _with_odd(found: Layouts, share: float) -> Layouts:
+    """Add the house without a pattern, with its share of the prior."""
+    if share <= 0:
+        return found
+    _, outlets, circuits = found.home.shape
+    even = np.full((1, outlets, circuits), 1.0 / circuits, dtype=np.float32)
+    log_weight = np.append(found.log_weight + log(1 - share), log(share))
+    return Layouts(np.concatenate([found.home, even]), log_weight, found.is_exhaustive)
 
 
 def _groupings(
-    atoms: Sequence[Atom],
+    rooms: Sequence[Atom],
     circuits: Sequence[str],
     beliefs: Beliefs,
     rng: np.random.Generator,
-) -> dict[Grouping, float]:
-    """Draw groupings and count them; stated zones and no doubt leave a single one."""
-    metres = np.array([[distance_m(beliefs, a, b) for b in atoms] for a in atoms])
+) -> dict[Grouping, int]:
+    """Draw groupings of outlets and count them; stated zones and no doubt leave a single one."""
+    singles = [single for room in rooms for single in room.singles()]
+    members = np.cumsum([0, *(len(room.outlets) for room in rooms)])
+    inside = [tuple(range(a, b)) for a, b in pairwise(members.tolist())]
+    by_room_m = np.array([[distance_m(beliefs, a, b) for b in rooms] for a in rooms])
+    by_run_m = np.array([[run_m(beliefs, a, b) for b in singles] for a in singles])
     found: Counter[Grouping] = Counter()
     sigma = float(np.log1p(beliefs.run_spread))
     for _ in range(DRAWS):
-        noise = np.exp(rng.normal(0.0, sigma, metres.shape))
+        is_run = rng.random() < beliefs.by_run
+        metres = by_run_m if is_run else by_room_m
+        noisy = np.triu(metres * np.exp(rng.normal(0.0, sigma, metres.shape)), 1)
         believed = {c for c in circuits if rng.random() >= beliefs.label_wrong}
-        unseen = rng.random() < beliefs.unseen
-        noisy = np.triu(metres * noise, 1)
-        joined = _join(atoms, circuits, noisy + noisy.T, believed, beliefs, unseen=unseen)
+        unseen = bool(rng.random() < beliefs.unseen)
+        parts = singles if is_run else rooms
+        joined = _join(parts, circuits, noisy + noisy.T, believed, beliefs, unseen=unseen)
+        if not is_run:
+            joined = tuple(
+                (label, tuple(o for n in group for o in inside[n])) for label, group in joined
+            )
         found[joined] += 1
-    return {grouping: float(count) for grouping, count in found.items()}
+    return dict(found)
 
 
 def _join(
@@ -159,15 +181,14 @@ def _merge(
         is_tied = np.delete(is_tied, drop)
 
 
-def _size_score(grouping: Grouping, atoms: Sequence[Atom], beliefs: Beliefs) -> float:
+def _size_score(grouping: Grouping, beliefs: Beliefs) -> float:
     """Return the log of how usual the numbers of outlets per circuit are, up to a constant."""
     spread = max(log(beliefs.size_factor), 1e-6)
     score = 0.0
     for label, members in grouping:
-        outlets = sum(len(atoms[n].outlets) for n in members) / max(len(label), 1)
+        outlets = len(members) / max(len(label), 1)
         off = log(max(outlets, 0.5) / beliefs.outlets_per_circuit) / spread
-        # A small house cannot have large groups, so only the unevenness is held against it.
-        score -= 0.5 * min(off, 3.0) ** 2 if outlets else 0.0
+        score -= 0.5 * min(off, 3.0) ** 2
     return score
 
 
@@ -226,9 +247,9 @@ def _draw(odds: NDArray[np.float64], rng: np.random.Generator) -> NDArray[np.int
 
 
 def _home(
-    grouping: Grouping, hand: dict[int, int], atoms: int, circuits: int
+    grouping: Grouping, hand: dict[int, int], outlets: int, circuits: int
 ) -> NDArray[np.float32]:
-    home = np.zeros((atoms, circuits), dtype=np.float32)
+    home = np.zeros((outlets, circuits), dtype=np.float32)
     for n, (label, members) in enumerate(grouping):
         own = tuple(label) or (hand[n],)
         for member in members:

@@ -11,11 +11,12 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
+from spreadload.derived.reach import outlet_spot
 from spreadload.derived.supply import circuit_facts, supply_facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.site import HowKnown
-from spreadload.wiring.atoms import Atom, atoms, spot_distance_m
+from spreadload.wiring.atoms import atoms, spot_distance_m
 from spreadload.wiring.beliefs import Beliefs
 from spreadload.wiring.evidence import Odds, learned, outlet_odds, possible, without_guesses
 from spreadload.wiring.layouts import Layouts, layouts
@@ -59,11 +60,11 @@ class WiringModel:
         allowed = possible(known)
         circuits = _in_reach(open_job, allowed)
         parts = atoms(open_job, _feeding(open_job), _least(open_job))
-        tables = _Tables(open_job, beliefs, circuits, parts, allowed)
+        outlets = tuple(o for part in parts for o in part.outlets)
+        tables = _Tables(open_job, beliefs, circuits, outlets, allowed)
         soft = (*outlet_odds(job, log), *_guesses(known, beliefs))
         found = layouts(parts, circuits, beliefs, tables.fit(soft))
-        outlets = tuple(open_job.outlets)
-        odds = tables.outlet_odds(found, outlets, soft)
+        odds = tables.outlet_odds(found, soft)
         units = _units(open_job, outlets)
         at = {o: n for n, o in enumerate(outlets)}
         joint = np.stack([odds[:, [at[o] for o in unit]].prod(axis=1) for unit in units], axis=1)
@@ -87,53 +88,46 @@ class WiringModel:
 
 @dataclass(frozen=True)
 class _Tables:
-    """Chances of single outlets, given where their atoms are at home."""
+    """Chances of single outlets, given where every outlet is at home."""
 
     job: Job
     beliefs: Beliefs
     circuits: tuple[str, ...]
-    atoms: Sequence[Atom]
+    outlets: tuple[str, ...]
     allowed: dict[str, frozenset[str]]
 
     def fit(self, soft: Sequence[Odds]) -> NDArray[np.float64]:
-        """Return, per atom and circuit, the log of how well its outlets' facts suit that home."""
+        """Return, per outlet and circuit, the log of how well its facts suit that home."""
         count = len(self.circuits)
-        found = np.zeros((len(self.atoms), count))
-        stray = self.beliefs.stray / max(count, 1)
-        for n, atom in enumerate(self.atoms):
-            for outlet in atom.outlets:
-                known = self._known(outlet, soft)
-                at_home = np.eye(count) * (1 - self.beliefs.stray) + stray
-                found[n] += np.log(np.maximum(at_home @ known, _TINY))
-        return found
+        at_home = np.eye(count) * (1 - self.beliefs.stray) + self.beliefs.stray / max(count, 1)
+        known = np.stack([self._known(outlet, soft) for outlet in self.outlets])
+        log_fit: NDArray[np.float64] = np.log(np.maximum(known @ at_home, _TINY))
+        return log_fit
 
-    def outlet_odds(
-        self, found: Layouts, outlets: Sequence[str], soft: Sequence[Odds]
-    ) -> NDArray[np.float32]:
+    def outlet_odds(self, found: Layouts, soft: Sequence[Odds]) -> NDArray[np.float32]:
         """Return, per layout, outlet and circuit, prior chance times what is known of it."""
-        of_atom = {o: n for n, atom in enumerate(self.atoms) for o in atom.outlets}
         columns = [
-            self._prior(found.home, outlet, of_atom[outlet])
-            * self._known(outlet, soft).astype(np.float32)
-            for outlet in outlets
+            self._prior(found.home, own) * self._known(outlet, soft).astype(np.float32)
+            for own, outlet in enumerate(self.outlets)
         ]
         return np.stack(columns, axis=1)
 
-    def _prior(self, home: NDArray[np.float32], outlet: str, own: int) -> NDArray[np.float32]:
-        stated = self.job.wiring.outlets.get(outlet)
+    def _prior(self, home: NDArray[np.float32], own: int) -> NDArray[np.float32]:
+        stated = self.job.wiring.outlets.get(self.outlets[own])
         if stated:
-            return self._stated_odds(home, stated)
-        near, is_close = self._neighbours(outlet, own)
+            return self._stated_odds(home, own, stated)
+        near, is_close = self._neighbours(own)
         at_home = home[:, own]
-        is_same = np.einsum("lac,lc->la", home, (at_home > 0).astype(np.float32))
-        nearest = (near[None, :] * (is_same < 1)).max(axis=1)
+        is_away = (at_home == 0).astype(np.float32)
+        others = home * is_away[:, None, :]
+        elsewhere = np.einsum("a,lac->lc", near, others)
+        nearest = (near[None, :] * others.sum(axis=2)).max(axis=1)
         # Far from every other circuit a stray gets rarer.
         reach = 2.0 ** (-self.beliefs.stray_reach_m / self.beliefs.halving_m)
         stray = self.beliefs.stray * np.minimum(nearest / reach, 1.0)
         stray = np.maximum(stray, self.beliefs.back_to_back if is_close else 0.0)[:, None]
-        elsewhere = np.einsum("a,lac->lc", near, home) * (at_home == 0)
         total = elsewhere.sum(axis=1, keepdims=True)
-        even = (at_home == 0) / np.maximum((at_home == 0).sum(axis=1, keepdims=True), 1)
+        even = is_away / np.maximum(is_away.sum(axis=1, keepdims=True), 1)
         share = self.beliefs.stray_anywhere
         spread = np.where(total > _TINY, elsewhere / np.maximum(total, _TINY), even)
         away = (1 - share) * spread + share * even
@@ -142,7 +136,7 @@ class _Tables:
         return chance
 
     def _stated_odds(
-        self, home: NDArray[np.float32], stated: dict[str, float]
+        self, home: NDArray[np.float32], own: int, stated: dict[str, float]
     ) -> NDArray[np.float32]:
         """Return the job's own odds for an outlet; a zone or room means wherever that is."""
         chance = np.zeros((len(home), len(self.circuits)), dtype=np.float32)
@@ -151,24 +145,26 @@ class _Tables:
             if target in self.circuits:
                 chance[:, self.circuits.index(target)] += weight / whole
                 continue
-            there = [n for n, a in enumerate(self.atoms) if target == a.name or target in a.rooms]
+            rooms = self.job.wiring.zones.get(target, (target,))
+            there = [n for n, o in enumerate(self.outlets) if self.job.outlets[o].room in rooms]
+            there = [n for n in there if n != own] or there
             for n in there:
                 chance += home[:, n] * np.float32(weight / whole / len(there))
         return chance
 
-    def _neighbours(self, outlet: str, own: int) -> tuple[NDArray[np.float32], bool]:
-        """Return how strongly an outlet is drawn to each other atom, and whether one backs it."""
-        atom = self.atoms[own]
-        spot = atom.spots[atom.outlets.index(outlet)]
-        pull = np.zeros(len(self.atoms), dtype=np.float32)
+    def _neighbours(self, own: int) -> tuple[NDArray[np.float32], bool]:
+        """Return how strongly an outlet is drawn to each other, and whether one backs it."""
+        spots = [outlet_spot(self.job, outlet) for outlet in self.outlets]
+        here = spots[own]
+        pull = np.zeros(len(self.outlets), dtype=np.float32)
         nearest_m = float("inf")
-        for n, other in enumerate(self.atoms):
+        for n, there in enumerate(spots):
             if n != own:
-                away_m = min(spot_distance_m(self.beliefs, spot, s) for s in other.spots)
+                away_m = spot_distance_m(self.beliefs, here, there)
                 pull[n] = 2.0 ** (-away_m / self.beliefs.halving_m)
-                is_other_room = not (atom.rooms & other.rooms)
-                nearest_m = min(nearest_m, away_m if is_other_room else float("inf"))
-        return pull, spot.at is not None and nearest_m <= self.beliefs.back_to_back_m
+                if here.room != there.room:
+                    nearest_m = min(nearest_m, away_m)
+        return pull, here.at is not None and nearest_m <= self.beliefs.back_to_back_m
 
     def _known(self, outlet: str, soft: Sequence[Odds]) -> NDArray[np.float64]:
         """Return 1 for each circuit an outlet may be on, 0 for others, times the soft factors."""

@@ -119,7 +119,7 @@ def test_different_circuits_need_enough_circuits() -> None:
 
 
 def test_stories_and_stickers_are_odds() -> None:
-    """A story makes its circuit likelier and, for what stayed on, less likely; it proves nothing."""
+    """A story makes its circuit likelier, for what stayed on less likely; it proves nothing."""
     told = Observation(what=Seen.STORY, circuits=("P2",), dark=("A",), still_on=("B",))
     odds = outlet_odds(job(), log(told))
     assert [(o.outlet, o.factor > 1) for o in odds] == [("A", True), ("B", False)]
