@@ -289,6 +289,9 @@ def ask(
         from spreadload import may_i  # noqa: PLC0415 - help must not wait for it
 
         stated = may_i.load_job(job)
+        question = may_i.question_of(
+            stated, what, place, start=start, until=until, is_intermittent=briefly
+        )
         if plan_file is None:
             from spreadload import app  # noqa: PLC0415 - only where there is no plan
 
@@ -304,9 +307,7 @@ def ask(
             for warning in loaded.warnings:
                 _note(f"warning: {warning}")
             plan = loaded.plan
-        told = may_i.may_i(
-            stated, plan, what, place, start=start, until=until, is_intermittent=briefly
-        )
+        told = may_i.may_i(stated, plan, question)
         style = may_i.Style(colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"))
         _print(told.data() if as_json else told.text(style))
         return told

@@ -13,12 +13,12 @@ from spreadload.io.job_file import load_job
 from spreadload.io.plan_file import load_plan
 from spreadload.job.job import Job
 from spreadload.on_the_day.ask import Reply, Says, ask
-from spreadload.on_the_day.question import ANYWHERE, read_question
+from spreadload.on_the_day.question import ANYWHERE, Question, read_question
 from spreadload.plan import Plan
 from spreadload.report.ask_text import ask_data, ask_text
 from spreadload.report.style import Style
 
-__all__ = ["AskTold", "Style", "load_job", "load_plan", "may_i"]
+__all__ = ["AskTold", "Style", "load_job", "load_plan", "may_i", "question_of"]
 
 
 @dataclass(frozen=True)
@@ -41,21 +41,19 @@ class AskTold:
         return ask_data(self.reply)
 
 
-def may_i(
+def question_of(
     job: Job,
-    plan: Plan,
     what: str,
     place: str = ANYWHERE,
     *,
     start: str | None = None,
     until: str | None = None,
     is_intermittent: bool = False,
-) -> AskTold:
-    """Say whether something may be plugged in.
+) -> Question:
+    """Return a question about a job, read before any plan is needed.
 
     Args:
-        job: The job the plan is for.
-        plan: The plan in force.
+        job: The job.
         what: Amps, watts or the id of a load.
         place: Outlet, room or ``anywhere``.
         start: A time or a set-up; the beginning of the day when not given.
@@ -65,7 +63,11 @@ def may_i(
     Raises:
         InputError: Everything wrong with the question.
     """
-    question = read_question(
+    return read_question(
         Facts.of(job), what, place, start=start, until=until, is_intermittent=is_intermittent
     )
+
+
+def may_i(job: Job, plan: Plan, question: Question) -> AskTold:
+    """Say whether something may be plugged in, going by the plan in force."""
     return AskTold(ask(job, plan, question))

@@ -17,6 +17,7 @@ from spreadload.job.job import Job
 from spreadload.on_the_day.question import ANYWHERE, Question
 from spreadload.on_the_day.room_left import Carries, Link, links
 from spreadload.plan import Placement, Plan, Verdict, Violation
+from spreadload.units import MILLI, shown_capacity_amps
 
 _OTHERS = 3
 _TRIALS = 12
@@ -40,6 +41,7 @@ class Spot:
         how: Straight in, on a power board there, or on one to be brought.
         tightest: The limit with the least room left, over all set-ups asked about.
         chain: Every limit on amps from socket to street, each where it is tightest.
+        also: What is left of limits that are not in amps, in words.
         lowest_v: Lowest volts any unit has then, or None where nothing tells.
     """
 
@@ -47,6 +49,7 @@ class Spot:
     how: str
     tightest: Link
     chain: tuple[Link, ...]
+    also: tuple[str, ...] = ()
     lowest_v: float | None = None
 
 
@@ -103,6 +106,7 @@ class _Asking:
         self._judges = {s: Judge(self.facts.only([s])) for s in question.setups}
         base = Facts.of(job)
         self._before = {s: Judge(base.only([s])).judge(self._parts[s]) for s in question.setups}
+        self._states = {s: Judge(base.only([s])).states(self._parts[s])[0] for s in question.setups}
         self._carries = {
             s: Carries.of(base, v, self._parts[s].placements) for s, v in self._before.items()
         }
@@ -173,7 +177,28 @@ class _Asking:
         chain = self._chain(point)
         tightest = min(chain, key=lambda link: link.room_ma)
         seen = [u.volts for _, verdict in ways for v in verdict.volts for u in v.units]
-        return Spot(point.id, ways[0][0], tightest, chain, min(seen, default=None))
+        also = tuple(self._also(point))
+        return Spot(point.id, ways[0][0], tightest, chain, also, min(seen, default=None))
+
+    def _also(self, point: Point) -> Iterator[str]:
+        """Yield the standing leakage and the watts left, where they are least."""
+        facts = self.facts
+        for rcd in sorted(point.exposure.rcds):
+            left_ua = min(
+                facts.rcds[rcd].may_trip_ua - state.leakage_ua(rcd)
+                for state in self._states.values()
+            )
+            own_ma = facts.loads[self.name].leakage_ua / MILLI
+            left_ma = shown_capacity_amps(max(left_ua, 0) / MILLI)
+            yield f"RCD {rcd} has {left_ma} mA of leakage left; this adds {own_ma:.1f} mA"
+        contract_w = facts.supply.contract_w
+        if contract_w is not None:
+            on_w = max(
+                sum(u.load.power_w for u in state.plugged)
+                + sum(w.load.power_w * w.count for w in state.wired)
+                for state in self._states.values()
+            )
+            yield f"the supply contract has {max(contract_w - on_w, 0)} W left"
 
     def _chain(self, point: Point) -> tuple[Link, ...]:
         """Return every limit where it is tightest over the set-ups asked about."""

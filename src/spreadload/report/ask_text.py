@@ -63,6 +63,7 @@ def _chain(spot: Spot, style: Style) -> list[str]:
         f"{shown_capacity_amps(link.limit_ma / MILLI):>6} A  {_limit(link)}"
         for link in spot.chain
     ]
+    lines += [style.wrap(also, first="  ", rest="    ") for also in spot.also]
     if spot.lowest_v is not None:
         lines.append(f"  Lowest volts then: {spot.lowest_v:.0f} V")
     return style.section("Room on the way from the socket to the street, without it", lines)
@@ -91,6 +92,7 @@ def _spot_data(spot: Spot) -> dict[str, Any]:
         "room_a": spot.tightest.room_ma / MILLI,
         "limited_by": _limit(spot.tightest),
         "lowest_v": spot.lowest_v,
+        "also": list(spot.also),
         "chain": [
             {
                 "limit": link.name,

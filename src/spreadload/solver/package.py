@@ -19,6 +19,7 @@ from spreadload.changes import (
     without_load,
 )
 from spreadload.changes.edits import set_free
+from spreadload.changes.generator import size_generator
 from spreadload.job.job import Job
 from spreadload.solver.menu import Instead
 from spreadload.solver.priced import Option, Priced
@@ -27,7 +28,6 @@ from spreadload.solver.variables import Linear
 Value = Callable[[Linear], int]
 # What comes with a package without making it another kind of package.
 MINOR = frozenset({ChangeKind.AGREED_OFF, ChangeKind.LEADS})
-_STEPS_PER_KVA = 10
 
 
 def read_package(priced: Priced, value: Value) -> tuple[Change, ...]:
@@ -146,12 +146,10 @@ def _is_on(priced: Priced, setup: str, load: str) -> bool:
     return any(d.load == load for d in priced.menu.base.demands[setup])
 
 
-def _generator(_: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     heads = [(o.about, n) for o, n in taken if o.about[0] == "head"]
     if not heads:
         return
-    steps = sum(n for o, n in taken if o.about[0] == "size")
-    kva = steps / _STEPS_PER_KVA
     lit = [(setup, place, n) for (_, setup, _, place), n in heads]
     names = _listed(dict.fromkeys(f"{head} at {place}" for (_, _, head, place), _ in heads))
     edits: list[Edit] = [
@@ -159,7 +157,15 @@ def _generator(_: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterato
         for (_, setup, head, place), n in heads
     ]
     setups = _listed(dict.fromkeys(setup for setup, _, _ in lit))
-    words = f"{names} on a small generator ({kva:.1f} kVA running) in {setups}"
+    by_setup: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for (_, setup, head, _place), n in heads:
+        by_setup[setup].append((head, n))
+    sizes = [size_generator(priced.menu.base, loads) for loads in by_setup.values()]
+    size = max(sizes, key=lambda each: each.plate_va)
+    words = (
+        f"{names} on a small generator, a set of {size.plate_va / 1000:g} kVA "
+        f"({size.need.running_va / 1000:.1f} kVA running), in {setups}"
+    )
     yield Change(ChangeKind.GENERATOR, words, _cost(taken), _chain(edits))
 
 

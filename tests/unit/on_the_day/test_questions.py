@@ -1,0 +1,118 @@
+"""Reading a question on the day: what can be asked, and one clear fault for what cannot."""
+
+import pytest
+
+from builders import amps, small_job
+from spreadload.derived.facts import Facts
+from spreadload.errors import InputError
+from spreadload.on_the_day.question import Question, read_question
+
+
+def facts(*, night: bool = False) -> Facts:
+    """Return a day of two set-ups with a gap, or a night past twelve."""
+    times = (
+        [("18:00", "21:00"), ("22:00", "2:00")]
+        if night
+        else [("9:00", "12:00"), ("13:00", "16:00")]
+    )
+    setups = [
+        {"id": f"SU{n}", "from": start, "to": end, "heads": {"lamp": "lounge"}}
+        for n, (start, end) in enumerate(times, start=1)
+    ]
+    return Facts.of(small_job(departments={"kettle": amps(9.0, intermittent=True)}, setups=setups))
+
+
+def read(what: str = "5A", where: str = "O1", **window: str) -> Question:
+    """Return a question about the day."""
+    return read_question(facts(), what, where, **window)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("what", "current_a", "power_w"),
+    [
+        ("5A", 5.0, None),
+        ("2,5 a", 2.5, None),
+        ("500mA", 0.5, None),
+        ("5", 5.0, None),
+        ("1200W", None, 1200.0),
+        ("1.5 kW", None, 1500.0),
+    ],
+)
+def test_amounts(what: str, current_a: float | None, power_w: float | None) -> None:
+    """Amps and watts, with comma or point."""
+    load = read(what).load
+    assert (load.measured_a, load.plate_w) == (current_a, power_w)
+
+
+def test_a_load_of_the_job_keeps_its_nature_but_no_place() -> None:
+    """One kettle more, brief as the kettle is, wherever it is asked for."""
+    load = read("kettle").load
+    assert (load.measured_a, load.intermittent, load.outlet, load.room) == (9.0, True, None, None)
+
+
+@pytest.mark.parametrize(
+    ("window", "setups"),
+    [
+        ({}, ("SU1", "SU2")),
+        ({"start": "SU2"}, ("SU2",)),
+        ({"until": "SU1"}, ("SU1",)),
+        ({"start": "11:59", "until": "12:30"}, ("SU1",)),
+        ({"start": "10:00", "until": "SU2"}, ("SU1", "SU2")),
+        ({"start": "12:00"}, ("SU2",)),
+        ({"until": "13:01"}, ("SU1", "SU2")),
+    ],
+)
+def test_windows(window: dict[str, str], setups: tuple[str, ...]) -> None:
+    """Times and set-ups mix; a set-up that only ends as the window begins is not in it."""
+    assert read(**window).setups == setups
+
+
+def test_past_midnight() -> None:
+    """One in the morning of a night shoot is after eleven at night."""
+    night = facts(night=True)
+    assert read_question(night, "1A", start="1:00").setups == ("SU2",)
+    assert read_question(night, "1A", until="19:00").setups == ("SU1",)
+
+
+def test_rooms_outlets_and_anywhere() -> None:
+    """A room means its outlets."""
+    assert read(where="lounge").points == ("O1",)
+    assert read(where="anywhere").points == ("O1", "O2")
+
+
+@pytest.mark.parametrize(
+    ("what", "where", "window", "key"),
+    [
+        ("0A", "O1", {}, "WHAT"),
+        ("-3A", "O1", {}, "WHAT"),
+        ("7000A", "O1", {}, "WHAT"),
+        ("1.2.3A", "O1", {}, "WHAT"),
+        ("5 bananas", "O1", {}, "WHAT"),
+        ("", "O1", {}, "WHAT"),
+        ("5A", "O9", {}, "WHERE"),
+        ("5A", "lounge", {"start": "17:00"}, "--from"),
+        ("5A", "lounge", {"until": "8:00"}, "--until"),
+        ("5A", "lounge", {"start": "12:00", "until": "13:00"}, "--until"),
+        ("5A", "lounge", {"start": "15:00", "until": "10:00"}, "--until"),
+        ("5A", "lounge", {"start": "25:00"}, "--from"),
+        ("5A", "lounge", {"start": "SU2", "until": "SU1"}, "--until"),
+        ("5A", "lounge", {"until": "SU7"}, "--until"),
+    ],
+)
+def test_bad_questions_get_one_clear_error(
+    what: str, where: str, window: dict[str, str], key: str
+) -> None:
+    """One fault that names what is wrong."""
+    with pytest.raises(InputError) as refused:
+        read(what, where, **window)
+    (fault,) = refused.value.faults
+    assert fault.key == key
+
+
+def test_all_faults_in_one_pass() -> None:
+    """Amount, place and time at once, with what was meant."""
+    with pytest.raises(InputError) as refused:
+        read("ketle", "O3", start="SU3")
+    assert [fault.key for fault in refused.value.faults] == ["--from", "WHAT", "WHERE"]
+    assert "did you mean kettle?" in [fault.remedy for fault in refused.value.faults]
+    assert all(fault.remedy for fault in refused.value.faults)
