@@ -47,7 +47,7 @@ class RiskTable:
         maps: The maps, merged to the outlets that matter.
         setups: Set-up ids in order.
         columns: Exposures that can be told apart.
-        devices: Every device whose group differs between maps.
+        devices: Every device that some column counts on in some map.
         amounts: Kinds of amount in the order of the first axis of a load tensor.
         group: Per group, which columns are in it.
         device_of: Per group, its device.
@@ -92,8 +92,7 @@ class RiskTable:
         count = 0
         for device in devices:
             member = _members(facts, merged, columns, sample, device)
-            certain = np.array([_is_on(device, c) for c in columns])
-            if not (member != certain).any():
+            if not member.any():
                 continue
             own, index = np.unique(member, axis=0, return_inverse=True)
             of_map.append(index.ravel() + count)
@@ -115,7 +114,7 @@ class RiskTable:
             if of_map
             else np.zeros((len(merged), 0), dtype=np.intp),
         )
-        return table if options is None else table._that_matter(options)
+        return table._that_matter(options) if options and kept else table
 
     def _that_matter(self, options: Options) -> "RiskTable":
         """Return the table without groups that could not pass their limit if they tried.
