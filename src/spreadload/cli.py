@@ -242,6 +242,9 @@ def offers(
         int | None,
         typer.Option("--margin", min=10, max=100, metavar="PCT", help="Most per cent anywhere."),
     ] = None,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="Fewest plugs to move from it.")
+    ] = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 30.0,
     debug: Debug = False,
@@ -253,8 +256,12 @@ def offers(
 
         stated = app.load_job(job)
         config = app.SolverConfig(time_limit_s=time_limit, progress=_progress)
-        where = what_if.lines_of(job)
-        told = what_if.offers_of(stated, config, margin_pct=margin, where=where)
+        told: what_if.MovesTold | what_if.OffersTold
+        if plan_file is not None:
+            told = what_if.moves_of(stated, app.load_plan(plan_file, stated).plan, config)
+        else:
+            where = what_if.lines_of(job)
+            told = what_if.offers_of(stated, config, margin_pct=margin, where=where)
         _print(told.data() if as_json else told.text(_style()))
         return told
 

@@ -20,7 +20,7 @@ from spreadload.io.variants_file import load_variants
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
-from spreadload.plan import Conflict
+from spreadload.plan import Conflict, Plan
 from spreadload.report.offers_text import offers_data, offers_text
 from spreadload.report.style import Style
 from spreadload.report.what_if_text import (
@@ -28,6 +28,8 @@ from spreadload.report.what_if_text import (
     generator_text,
     holds_data,
     holds_text,
+    moves_data,
+    moves_text,
     rows_data,
     rows_text,
 )
@@ -35,18 +37,21 @@ from spreadload.solver.limits import SolverConfig
 
 if TYPE_CHECKING:
     from spreadload.solver.compare import Row
+    from spreadload.solver.fewest_moves import Moves
     from spreadload.solver.hold import Filling, Holds
     from spreadload.solver.offers import Offers
 
 __all__ = [
     "GeneratorTold",
     "HoldsTold",
+    "MovesTold",
     "OffersTold",
     "SwapTold",
     "generator_for",
     "how_many",
     "lines_of",
     "load_variants",
+    "moves_of",
     "offers_of",
     "swap",
 ]
@@ -106,6 +111,29 @@ class SwapTold:
     def data(self) -> dict[str, Any]:
         """Return it as data."""
         return rows_data(self.rows)
+
+
+@dataclass(frozen=True)
+class MovesTold:
+    """Which plugs to move so that a drawn plan holds."""
+
+    found: "tuple[Moves, ...]"
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see: 0 when the plan holds as drawn."""
+        if not self.found:
+            return ExitCode.HOLDS
+        open_ = any(moves.plan is None and not moves.is_proven for moves in self.found)
+        return ExitCode.UNDECIDED if open_ else ExitCode.BREAKS_A_LIMIT
+
+    def text(self, style: Style | None = None) -> str:
+        """Return it as text for a terminal."""
+        return moves_text(self.found, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return it as data."""
+        return moves_data(self.found)
 
 
 @dataclass(frozen=True)
@@ -183,6 +211,13 @@ def offers_of(
     if margin_pct is None and offers.in_trouble:
         conflicts = conflicts_of(facts, config, config.time_limit_s)
     return OffersTold(facts, offers, conflicts, where or _dotted)
+
+
+def moves_of(job: Job, plan: Plan, config: SolverConfig | None = None) -> MovesTold:
+    """Find the fewest plugs to move so that a drawn plan holds in every set-up."""
+    from spreadload.solver.fewest_moves import fewest_moves  # noqa: PLC0415 - loads OR-Tools
+
+    return MovesTold(fewest_moves(Facts.of(job), plan, config))
 
 
 def swap(

@@ -4,12 +4,14 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from spreadload.changes.generator import GeneratorSize
+from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
 
 if TYPE_CHECKING:
     from spreadload.solver.compare import Row
+    from spreadload.solver.fewest_moves import Moves
     from spreadload.solver.hold import Filling, Holds
 
 _NAME = 26
@@ -90,6 +92,53 @@ def _row_data(base: "Row", row: "Row") -> dict[str, Any]:
         "fullest_pct_by_setup": dict(row.fullest_pct),
         "against_base": "" if row is base else _against(base, row),
         "plan": None if row.plan is None else row.plan.model_dump(mode="json"),
+    }
+
+
+def moves_text(found: "tuple[Moves, ...]", style: Style) -> str:
+    """Return which plugs to move so that a drawn plan holds."""
+    if not found:
+        return style.strong("HOLDS AS DRAWN: no plug has to move")
+    lines = []
+    for moves in found:
+        if moves.plan is None:
+            said = "no plan of this set-up holds" if moves.is_proven else "not decided in the time"
+            lines.append(style.strong(f"{moves.setup}: {said}"))
+            continue
+        proof = "no fewer would do" if moves.is_proven else "perhaps fewer would do"
+        lines.append(
+            style.strong(f"{moves.setup}: {count_of(moves.moved, 'plug')} to move ({proof})")
+        )
+        for verb, spots in (("unplug", moves.away), ("plug in", moves.to)):
+            for (load, place, point), count in spots:
+                several = f"{count} " if count > 1 else ""
+                stands = f" of {place}" if place else ""
+                told = f"{verb} {several}{load}{stands} at {point}"
+                lines.append(style.wrap(told, first="  ", rest="    "))
+    return "\n".join(lines)
+
+
+def moves_data(found: "tuple[Moves, ...]") -> dict[str, Any]:
+    """Return the same as data."""
+
+    def spots(each: tuple[tuple[tuple[str, str | None, str], int], ...]) -> list[dict[str, Any]]:
+        return [
+            {"load": load, "place": place, "point": point, "count": count}
+            for (load, place, point), count in each
+        ]
+
+    return {
+        "setups": [
+            {
+                "setup": m.setup,
+                "moved": m.moved,
+                "unplug": spots(m.away),
+                "plug_in": spots(m.to),
+                "is_proven": m.is_proven,
+                "plan": None if m.plan is None else m.plan.model_dump(mode="json"),
+            }
+            for m in found
+        ]
     }
 
 
