@@ -37,6 +37,7 @@ class WiringHabits(Record):
     step_shared_v: Figure
     own_circuit_m: dict[str, Figure]
     outlets_per_circuit: Figure
+    toggle_a: dict[str, Figure]
 
 
 @cache

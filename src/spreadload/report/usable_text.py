@@ -1,0 +1,95 @@
+"""The switchboard as read, as text and as data."""
+
+from typing import Any
+
+from spreadload.report.style import Style
+from spreadload.units import shown_capacity_amps
+from spreadload.wiring.usable import Usable, Way
+
+_SURE, _VERY, _LIKELY = 1.0, 0.9, 0.7
+_LABEL_COLUMNS = 24
+
+
+def usable_text(found: Usable, style: Style) -> str:
+    """Return what each way feeds and what the house can give in all."""
+    total = shown_capacity_amps(found.usable_a)
+    every = " if spread evenly over all phases" if len(found.phases) > 1 else ""
+    lines = [style.strong(style.wrap(f"USABLE: {total} A{every}; bound by the {found.binds}"))]
+    lines += [style.wrap(f"{phase}.", first="  ", rest="    ") for phase in found.phases]
+    source = f"Main: {found.main_source}"
+    lines.append(style.wrap(f"{source}.", first="  ", rest="    "))
+    if found.contract_w is not None:
+        contract = f"Contract: {found.contract_w} W for everything together"
+        lines.append(style.wrap(f"{contract}.", first="  ", rest="    "))
+    width = max((len(way.circuit) for way in found.ways), default=0)
+    lines.append("")
+    for way in found.ways:
+        lines += _way_lines(way, width, style)
+    return "\n".join(lines)
+
+
+def sure_words(certainty: float) -> str:
+    """Return a certainty in a word or two."""
+    if certainty >= _SURE:
+        return "sure"
+    if certainty >= _VERY:
+        return "very likely"
+    return "likely" if certainty >= _LIKELY else "may be"
+
+
+def _way_lines(way: Way, width: int, style: Style) -> list[str]:
+    label = f"“{way.label}”" if way.label else "no label"
+    use = way.reading.feeds.value + ("" if way.is_usable else ", not for the crew")
+    lines = [
+        (
+            f"  {way.circuit:<{width}}  {label:<{_LABEL_COLUMNS}} "
+            f"{shown_capacity_amps(way.rating_a):>6} A  {use}: {sure_words(way.reading.certainty)}"
+        )
+    ]
+    lines.append(style.wrap(way.reading.reason, first="      ", rest="      "))
+    if way.hint_a is not None:
+        hint = (
+            f"rating not read; the toggle's colour hints at {way.hint_a:g} A (common practice), "
+            f"planned with {shown_capacity_amps(way.rating_a)} A until somebody reads it"
+        )
+        lines.append(style.wrap(hint, first="      ", rest="      "))
+    return lines
+
+
+def usable_data(found: Usable) -> dict[str, Any]:
+    """Return the same as data."""
+    return {
+        "version": 1,
+        "command": "board",
+        "usable_a": round(found.usable_a, 3),
+        "binds": found.binds,
+        "main_source": found.main_source,
+        "main_is_assumed": found.main_is_assumed,
+        "contract_w": found.contract_w,
+        "phases": [
+            {
+                "phase": p.phase,
+                "circuits_a": p.circuits_a,
+                "unread_phase_a": p.unread_a,
+                "main_a": p.main_a,
+                "house_a": p.house_a,
+                "usable_a": round(p.usable_a, 3),
+                "binds": p.binds,
+            }
+            for p in found.phases
+        ],
+        "ways": [
+            {
+                "circuit": w.circuit,
+                "label": w.label,
+                "rating_a": w.rating_a,
+                "rating_source": w.rating_source,
+                "hint_a": w.hint_a,
+                "feeds": w.reading.feeds.value,
+                "certainty": round(w.reading.certainty, 3),
+                "reason": w.reading.reason,
+                "is_usable": w.is_usable,
+            }
+            for w in found.ways
+        ],
+    }
