@@ -75,8 +75,8 @@ class Layout:
             fixed: What is wired.
             outlets: Outlets to lay out although nothing may hang on them.
         """
-        share = SERVICE_NEUTRAL_SHARE if len(self.facts.supply.phases) == THREE else None
-        self._add(BOARD, SOURCE, self.service_ohm, (share or WIRING_NEUTRAL_SHARE).value)
+        share = service_neutral_share(len(self.facts.supply.phases))
+        self._add(BOARD, SOURCE, self.service_ohm, share)
         used = {self.facts.points[unit.point].outlet for unit in hung} | set(outlets)
         ends = {item.circuit for item in fixed}
         for circuit in sorted({self.on[outlet] for outlet in used} | ends):
@@ -192,6 +192,12 @@ class Layout:
             pf=max(factor, LEAST_PF),
         )
         return locked(flow) if load == self.starting else flow
+
+
+def service_neutral_share(lines: int) -> float:
+    """Return the part of the supply's loop impedance that lies in the neutral."""
+    row = SERVICE_NEUTRAL_SHARE if lines == THREE else WIRING_NEUTRAL_SHARE
+    return row.value
 
 
 def locked(flow: FlowLoad) -> FlowLoad:

@@ -15,6 +15,7 @@ from spreadload.electrical.budget import budget
 from spreadload.electrical.dropouts import BrokenNeutral, broken_neutral
 from spreadload.electrical.tree import Wiring, build_tree
 from spreadload.network.house import Case, House
+from spreadload.network.layout import service_neutral_share
 from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.on_the_day.lead_advice import LeadAdvice, lead_advice, lead_lengths
 from spreadload.on_the_day.protection import Loaded, loaded_devices
@@ -32,8 +33,9 @@ class RealBudget:
     Attributes:
         min_v: The chosen voltage at the board [V].
         why: Who asks for that voltage.
-        current_a: Largest current per line, on the likely supply [A].
+        current_a: Largest current per line, all lines evenly loaded, on the likely supply [A].
         low_a: The same at the high end of the impedance [A].
+        alone_a: Largest current of one line with nothing on the others [A].
         limit_a: What the fuse or breaker at the head allows [A].
     """
 
@@ -41,6 +43,7 @@ class RealBudget:
     why: str
     current_a: float
     low_a: float
+    alone_a: float
     limit_a: float
 
     @property
@@ -147,12 +150,14 @@ def sag(judge: Judge, plan: Plan, *, min_v: float | None = None) -> Sag:
 
 def _budget(facts: Facts, house: House, min_v: float | None) -> RealBudget:
     chosen_v, why = _board_minimum(facts, house, min_v)
-    service = house.service
-    likely, worst = (
+    service, lines = house.service, len(facts.supply.phases)
+    # Evenly loaded lines leave the neutral empty, so only their own part of the loop takes volts.
+    even = 1.0 if lines == 1 else 1 - service_neutral_share(lines)
+    likely, worst, alone = (
         budget(service.idle_v, complex(ohm), chosen_v).current_a
-        for ohm in (service.ohm, service.high_ohm)
+        for ohm in (even * service.ohm, even * service.high_ohm, service.ohm)
     )
-    return RealBudget(chosen_v, why, likely, worst, facts.supply.cap_ma / MILLI)
+    return RealBudget(chosen_v, why, likely, worst, alone, facts.supply.cap_ma / MILLI)
 
 
 def _board_minimum(facts: Facts, house: House, min_v: float | None) -> tuple[float, str]:

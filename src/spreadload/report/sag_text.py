@@ -36,7 +36,7 @@ def answer_words(told: Sag) -> str:
     """Return the answer in one or two sentences."""
     budget = told.budget
     real = (
-        f"The real budget is {shown_capacity_amps(budget.current_a)} A per line, not the "
+        f"The real budget is {shown_capacity_amps(budget.current_a)} A{_per_line(told)}, not the "
         f"{shown_capacity_amps(budget.limit_a)} A on the fuse: beyond it the board falls below "
         f"{budget.min_v:g} V."
         if budget.is_tighter
@@ -44,6 +44,13 @@ def answer_words(told: Sag) -> str:
         f"board stays above {budget.min_v:g} V."
     )
     return f"{_verdict_words(told)} {real}"
+
+
+def _per_line(told: Sag) -> str:
+    if len(told.facts.supply.phases) == 1:
+        return ""
+    alone = shown_capacity_amps(told.budget.alone_a)
+    return f" per line with the lines evenly loaded, {alone} A on one line alone"
 
 
 def _verdict_words(told: Sag) -> str:
@@ -268,6 +275,7 @@ def sag_data(told: Sag) -> dict[str, object]:
             "why": budget.why,
             "current_a": budget.current_a,
             "at_high_impedance_a": budget.low_a,
+            "one_line_alone_a": budget.alone_a,
             "limit_a": budget.limit_a,
         },
         "setups": [_setup_data(each) for each in told.setups],

@@ -395,6 +395,18 @@ SENSE = {
         {"circuits": {"P1": {"fuse_a": 15.0, "curve": "C"}, "P2": circuit(10.0)}},
         way(curve="C"),
     ),
+    "cable of a circuit ten times too thin": Case(
+        ("circuits", "P1", "cable_mm2"),
+        "not a size of fixed wiring",
+        way(cable_mm2=0.25),
+        way(cable_mm2=2.5),
+    ),
+    "cable of a sub-board ten times too thin": Case(
+        ("sub_boards", "SB", "cable_mm2"),
+        "not a size of fixed wiring",
+        {"sub_boards": {"SB": {"feed_a": 32.0, "cable_mm2": 0.4}}},
+        {"sub_boards": {"SB": {"feed_a": 32.0, "cable_mm2": 4.0}}},
+    ),
     "phase of another system": Case(
         ("circuits", "P1", "phase"),
         "no such phase",

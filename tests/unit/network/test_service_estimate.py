@@ -12,7 +12,7 @@ from spreadload.network.house import House
 def house(readings: list[dict[str, object]], **changes: object) -> House:
     """Return the small flat with readings as a network."""
     supply = {"limit_a": 63.0, "planning_v": 230.0, "readings": readings}
-    return House(Facts.of(job(small_data(supply=supply | changes))))  # type: ignore[arg-type]
+    return House(Facts.of(job(small_data(supply=supply | changes))))
 
 
 @pytest.mark.parametrize("ohm", [0.1, 0.35, 0.75, 1.4])

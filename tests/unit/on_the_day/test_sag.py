@@ -1,5 +1,7 @@
 """What ``sag`` says: the real budget, what comes on, leads, neutral and protection."""
 
+import json
+
 import pytest
 
 from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup, small_data
@@ -36,7 +38,7 @@ def test_the_real_budget_is_what_the_volts_allow() -> None:
     found = told(flat(), LIT, min_v=222.0)
     assert found.budget.current_a == pytest.approx(20.0)
     assert found.budget.is_tighter
-    assert "20.0 A per line, not the 63.0 A on the fuse" in answer_words(found)
+    assert "20.0 A, not the 63.0 A on the fuse" in answer_words(found)
 
 
 def test_hot_water_that_comes_on_by_itself_takes_heads_down() -> None:
@@ -154,6 +156,13 @@ def test_every_line_fits_the_terminal() -> None:
 def test_data_and_text_tell_the_same_volts() -> None:
     """The data carries the volts of every unit that the text shows."""
     found = told(flat(), LIT)
-    data = sag_data(found)
-    (only,) = data["setups"]  # type: ignore[misc]
-    assert only["units"][0]["volts"] == found.setups[0].likely.units[0].volts  # type: ignore[index]
+    data = json.loads(json.dumps(sag_data(found)))
+    assert data["setups"][0]["units"][0]["volts"] == found.setups[0].likely.units[0].volts
+
+
+def test_even_lines_give_more_than_one_line_alone() -> None:
+    """On three phases an empty neutral takes no volts: 0.6 of the loop counts (IEC 60725)."""
+    found = told(flat(supply=READ | {"system": "three-phase"}), LIT, min_v=222.0)
+    assert found.budget.alone_a == pytest.approx(20.0)
+    assert found.budget.current_a == pytest.approx(20.0 / 0.6)
+    assert "20.0 A on one line alone" in answer_words(found)

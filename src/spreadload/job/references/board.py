@@ -14,6 +14,8 @@ from spreadload.job.site import Circuit, Reading, Supply
 _LEAST_V, _MOST_V = 80.0, 290.0
 # Highest usual line-to-neutral volts, so that only a plain contradiction is called one (IEC 60038).
 _HIGH_V = 240.0
+# The smallest conductor of IEC 60228.
+_LEAST_CABLE_MM2 = 0.5
 _MAIN_BOARD = frozenset({"main", "board", "main board", "switchboard"})
 
 
@@ -105,6 +107,19 @@ def _sub_boards(job: Job) -> Iterator[Finding]:
         if board.rcd is not None:
             yield from unknown((*path, "rcd"), "RCD", board.rcd, job.rcds)
         yield from _phases(job, (*path, "phase"), board.phase)
+        yield from _cable(path, board.cable_mm2)
+
+
+def _cable(path: Path, area_mm2: float | None) -> Iterator[Finding]:
+    """Find a size no house is wired in, most often a slipped decimal point."""
+    if area_mm2 is not None and area_mm2 < _LEAST_CABLE_MM2:
+        yield Finding(
+            (*path, "cable_mm2"),
+            "not a size of fixed wiring",
+            f"{area_mm2:g}",
+            f"{_LEAST_CABLE_MM2:g} mm² or more",
+            "check the decimal point, or leave it away where nobody read it",
+        )
 
 
 def _fed_from(job: Job, board_id: str, feeder: str) -> Iterator[Finding]:
@@ -144,6 +159,7 @@ def _circuit(job: Job, path: Path, circuit_id: str, circuit: Circuit) -> Iterato
         yield from unknown(where, "other circuit", circuit.shares_neutral_with, others)
     yield from _phases(job, (*path, "phase"), circuit.phase)
     yield from _sub_board_phase(job, path, circuit)
+    yield from _cable(path, circuit.cable_mm2)
     yield from _protection(path, circuit)
 
 
