@@ -9,12 +9,16 @@ from spreadload.app import check_plan, plan_job
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
+from spreadload.explain.recce import recce
 from spreadload.explain.sheet import Made, Sheet, sheet
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.plan_file import job_digest
+from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Chance, Outcome, Plan, Solved
+from spreadload.practice import region_ids
+from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
 from spreadload.solver.limits import SolverConfig
 
@@ -107,6 +111,45 @@ def _explained(
     chances = found.outcome.chances if isinstance(found.outcome, Solved) else ()
     chance = chances[0] if chances else None
     return _Explained(found.answer, found.exit_code, found.briefing, found.outcome, chance)
+
+
+@dataclass(frozen=True)
+class RecceTold:
+    """A recce sheet for one region."""
+
+    region: str
+    exit_code: ExitCode = ExitCode.HOLDS
+
+    def html(self) -> str:
+        """Return the sheet as one self-contained page."""
+        return recce_html(recce(self.region))
+
+    def data(self) -> dict[str, Any]:
+        """Return what it is for."""
+        return {"format": "spreadload recce", "version": 1, "region": self.region}
+
+
+def recce_of(region: str) -> RecceTold:
+    """Make the recce sheet of a region.
+
+    Raises:
+        InputError: There is no practice for that region.
+    """
+    known = region_ids()
+    if region.upper() not in known:
+        remedy = suggest(region, known) or f"one of {', '.join(known)}"
+        problem = "no such region"
+        raise InputError([Fault("", 0, "--region", problem, region, remedy=remedy)])
+    return RecceTold(region.upper())
+
+
+def write_recce(told: RecceTold, out: Path) -> None:
+    """Write the recce sheet, whole or not at all.
+
+    Raises:
+        InputError: The file cannot be written.
+    """
+    write_text_atomic(out, told.html())
 
 
 def write_sheet(told: SheetTold, out: Path) -> None:

@@ -45,11 +45,15 @@ def page(template: str, style: Sequence[str], scripts: Sequence[str], **values: 
     """
     texts = [shipped(name) for name in scripts]
     # Ours, not the job's: they are set as they are.
-    return _environment().get_template(template).render(
-        css=Markup("".join(shipped(name) for name in style)),  # noqa: S704 - shipped with us
-        scripts=[Markup(text) for text in texts],  # noqa: S704 - shipped with us
-        script_hashes=" ".join(_digest(text) for text in texts),
-        **values,
+    return (
+        _environment()
+        .get_template(template)
+        .render(
+            css=Markup("".join(shipped(name) for name in style)),  # noqa: S704 - shipped with us
+            scripts=[Markup(text) for text in texts],  # noqa: S704 - shipped with us
+            script_hashes=" ".join(_digest(text) for text in texts),
+            **values,
+        )
     )
 
 

@@ -3,6 +3,7 @@
 import re
 from collections import defaultdict
 from collections.abc import Iterable
+from itertools import pairwise
 
 from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
@@ -22,17 +23,17 @@ def setup_pages(judged: JudgedPlan, first_moves: Iterable[FirstMove] = ()) -> tu
     """Return every set-up as a board, in the order of the day."""
     moves = {(move.setup, move.circuit): move for move in first_moves}
     day = judged.facts.job.setups
-    following = {now.id: after.id for now, after in zip(day, day[1:], strict=False)}
+    following = {now.id: after.id for now, after in pairwise(day)}
     return tuple(_page(judged, setup, following.get(setup.id), moves) for setup in day)
 
 
 def main_setup(judged: JudgedPlan) -> str:
-    """Return the set-up with the fullest device: the one a single page shows in full."""
-    fullest = {
-        setup: max((usage.used_pct for usage in usages), default=0)
+    """Return the set-up that takes most from the street: the one a single page shows in full."""
+    total_a = {
+        setup: sum(usage.current_a for usage in usages if usage.kind == "phase")
         for setup, usages in judged.usages.items()
     }
-    return max(fullest, key=lambda setup: fullest[setup])
+    return max(total_a, key=lambda setup: total_a[setup])
 
 
 def ways_in_order(judged: JudgedPlan) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ from spreadload.job.observations import Log
 from spreadload.plan import Chance, Outcome, Plan, Solved, Verdict
 from spreadload.units import MILLI, shown_capacity_amps
 
-SHOWN_LIT = 4
+SHOWN_LIT = 3
 
 
 def sheet(
@@ -75,7 +75,7 @@ def sheet(
         unproven=tuple(f"{a.about}: {a.text}" for a in briefing.assumptions),
         chance=() if chance is None else (chance_headline(chance), *chance_sentences(chance)),
         cautions=(*briefing.cautions, *judged.verdict.notes),
-        pulls=", ".join(f"{p.needed} × {p.name}" for p in briefing.pulls),
+        pulls=", ".join(f"{p.needed} x {p.name}" for p in briefing.pulls),
         needs_signature_of=regions_signing(job.region),
         levels=levels(judged, stated or job),
         tables=tables(briefing),
@@ -152,7 +152,7 @@ def _lit(facts: Facts, entry: Staying) -> str:
     names = [units_name(facts, load, units) for load, units in by_load.items()]
     more = len(names) - SHOWN_LIT
     shown = ", ".join(names[:SHOWN_LIT]) or "NONE"
-    return shown + (f" and {more} kinds more" if more > 0 else "")
+    return shown + (f" +{more} kinds" if more > 0 else "")
 
 
 def _whys(briefing: Briefing) -> tuple[Why, ...]:
@@ -184,4 +184,3 @@ def _other(
         goals=tuple((goal.goal, goal.value) for goal in verdict.goals),
         differs=tuple(d.text for d in differences(facts, first[0], plan)),
     )
-

@@ -25,7 +25,7 @@ _BAND_M = 2.6
 _SAME_SPOT_M = 0.9
 _MARGIN_M = 1.6
 _LEAST_M = 4.0
-_MARKS_ACROSS = 22
+_MARKS_ACROSS = 30
 _PER_ROW = 6
 
 _HOW = {
@@ -162,16 +162,11 @@ def _rooms(job: Job, floor: _Floor) -> tuple[RoomShape, ...]:
         if room_id in floor.rooms:
             corners.append(floor.rooms[room_id])
         if corners:
-            x, y = _middle(corners)
-            name = room.name or room_id
-            shape = hull(corners)
-            found.append(RoomShape(room_id, name, shape, x, y, room_id in floor.guessed))
+            xs, top = [x for x, _ in corners], min(y for _, y in corners)
+            middle = (min(xs) + max(xs)) / 2
+            name, shape = room.name or room_id, hull(corners)
+            found.append(RoomShape(room_id, name, shape, middle, top, room_id in floor.guessed))
     return tuple(found)
-
-
-def _middle(corners: Sequence[At]) -> At:
-    xs, ys = [x for x, _ in corners], [y for _, y in corners]
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
 def hull(corners: Iterable[At]) -> tuple[At, ...]:

@@ -9,7 +9,6 @@ from typing import Any
 from spreadload import practice
 from spreadload.check.devices import Devices
 from spreadload.check.state import SetupState
-from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
 from spreadload.explain.sheet.board import ways_in_order
@@ -17,7 +16,6 @@ from spreadload.explain.sheet.possible import possible_wirings
 from spreadload.explain.sheet.records import FirstMove
 from spreadload.explain.sheet.tables import outlet_where
 from spreadload.job.observations import Log
-from spreadload.plan import Usage
 
 Data = dict[str, Any]
 
@@ -51,22 +49,19 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
 
 
 def _devices(judged: JudgedPlan, devices: Devices) -> list[Data]:
+    # The judge tells the use of every device in the order of its rows.
+    used = judged.usages[next(iter(judged.facts.demands))]
     return [
         {
-            "kind": d.kind,
-            "id": d.id,
-            "pole": d.pole,
-            "name": _name(judged.facts, d.kind, d.id, d.phase),
-            "cap_ma": d.cap_ma,
-            "counted": d.is_counted,
+            "kind": device.kind,
+            "id": device.id,
+            "pole": device.pole,
+            "name": device_name(judged.facts, usage),
+            "cap_ma": device.cap_ma,
+            "counted": device.is_counted,
         }
-        for d in devices.rows
+        for device, usage in zip(devices.rows, used, strict=True)
     ]
-
-
-def _name(facts: Facts, kind: str, device_id: str, phase: str) -> str:
-    shown = Usage.model_construct(kind=kind, id=device_id, phase=phase)
-    return device_name(facts, shown)
 
 
 def _circuit(judged: JudgedPlan, circuit_id: str) -> Data:

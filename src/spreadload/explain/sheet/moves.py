@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
+from spreadload.derived.records import Point
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.judged import JudgedPlan
@@ -26,7 +27,7 @@ def _moves(judged: JudgedPlan, change: Change) -> Moves:
     facts = judged.facts
     move = tuple(
         f"{unit_name(facts, r.load, r.unit)} {point_name(facts.points[r.from_point])} → "
-        f"{point_name(facts.points[r.to_point])} ({row(circuits_of(facts.points[r.to_point]), 'or')})"
+        f"{_with_circuits(facts.points[r.to_point])}"
         + (f", {r.cool_down_min} min dark" if r.cool_down_min else "")
         for r in change.replugs
     )
@@ -37,6 +38,10 @@ def _moves(judged: JudgedPlan, change: Change) -> Moves:
         move,
         tuple(_at(judged, change.added)),
     )
+
+
+def _with_circuits(point: Point) -> str:
+    return f"{point_name(point)} ({row(circuits_of(point), 'or')})"
 
 
 def _at(judged: JudgedPlan, units: Iterable[Placement]) -> Iterator[str]:
@@ -52,31 +57,36 @@ def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
     """Return one prepared move per set-up and loaded circuit, from the reasons of the plan.
 
     The biggest unit that another circuit can take as the rest stands goes there; where none can
-    move, the biggest is left dark.
+    move, the biggest is left dark. Only units that are sure to be on the circuit are thought of.
     """
     found = []
     for setup in briefing.judged.facts.demands:
         there = [r for r in briefing.reasons if r.setup == setup]
         for circuit in briefing.judged.facts.circuits:
-            on = [r for r in there if circuit in r.on]
+            on = [r for r in there if _counts_on(briefing.judged, r, circuit)]
             if on:
                 found.append(_first(briefing.judged, circuit, on))
     return tuple(found)
+
+
+def _counts_on(judged: JudgedPlan, reason: Reason, circuit: str) -> bool:
+    exposed = judged.facts.points[reason.point].exposure
+    return any(name == circuit for name, _ in exposed.circuits)
 
 
 def _first(judged: JudgedPlan, circuit: str, on: list[Reason]) -> FirstMove:
     by_size = sorted(on, key=lambda r: (-_counted_ma(judged, r), r.load))
     movable = [r for r in by_size if _goes_to(judged, r, circuit) is not None]
     shed = [r for r in by_size if judged.facts.loads[r.load].is_head]
-    chosen = next(iter(movable), None) or next(iter(shed), by_size[0])
+    chosen = (movable or shed or by_size)[0]
     name = unit_name(judged.facts, chosen.load, chosen.units[0])
     point = point_name(judged.facts.points[chosen.point])
     target = _goes_to(judged, chosen, circuit)
     if target is not None:
         to = judged.facts.points[target]
-        text = f"{name} from {point} to {point_name(to)} ({row(circuits_of(to), 'or')})"
+        text = f"{name} from {point} to {_with_circuits(to)}"
     else:
-        text = f"leave {name} at {point} dark; no other outlet takes it as the rest stands"
+        text = f"leave {name} at {point} off; no other outlet takes it"
     before_ma = _carried_ma(judged, chosen.setup, circuit)
     after_ma = before_ma - _counted_ma(judged, chosen)
     return FirstMove(

@@ -1,7 +1,7 @@
 "use strict";
 // Sets the paper as large as one page allows; what cannot fit goes to a page that says so.
 (() => {
-  const LARGEST_PT = 10.5, LEAST_PT = 7, STEP_PT = 0.25;
+  const LARGEST_PT = 10.5, LEAST_PT = 7, STEP_PT = 0.125;
   const paper = document.getElementById("paper");
   const more = document.getElementById("paper-more");
   const body = more.querySelector(".paper-body");
@@ -26,6 +26,8 @@
       note.hidden = false;
     }
     more.hidden = !moved.length;
+    // A board too long for any page flows on; better that than a line nobody sees.
+    root.toggleAttribute("data-spills", !fits());
     // With some blocks gone the rest may be larger again.
     while (moved.length && size < LARGEST_PT) {
       size += STEP_PT;

@@ -82,7 +82,7 @@
         }, h("strong", {}, name(each.id)), " ", h("span", {}, name(each.name)), window_ ? h("small", {}, window_) : null);
       }));
     }
-    for (const route of document.querySelectorAll("[data-route]"))
+    for (const route of document.querySelectorAll(".screen [data-route]"))
       route.toggleAttribute("data-shown", route.dataset.route === state.setup);
   }
   const focusOn = (holder, selector) => { const found = holder.querySelector(selector); if (found) found.focus(); };
