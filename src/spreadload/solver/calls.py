@@ -89,7 +89,7 @@ def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -
     return Answer(status, tuple(solver.response_proto.solution), best, bound)
 
 
-class _Enough(cp_model.CpSolverSolutionCallback):
+class _Enough(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]  # untyped there
     """Ends a call at a value that cannot be beaten."""
 
     def __init__(self, value: int) -> None:

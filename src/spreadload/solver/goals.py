@@ -85,8 +85,10 @@ def heat_apart(v: Variables) -> Linear:
                     heads[circuit].append(stake.units)
                 elif load.is_department_heat:
                     heat[circuit].append(stake)
-        for circuit in sorted(heads.keys() & heat.keys()):
-            shared.append(_beside_heat(v, setup_id, circuit, total(heads[circuit]), heat[circuit]))
+        shared += [
+            _beside_heat(v, setup_id, circuit, total(heads[circuit]), heat[circuit])
+            for circuit in sorted(heads.keys() & heat.keys())
+        ]
     return total(shared)
 
 

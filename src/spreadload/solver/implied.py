@@ -4,6 +4,7 @@ Nothing here may cut off every best plan: a test solves small jobs with and with
 """
 
 from collections import defaultdict
+from collections.abc import Iterator
 
 from ortools.sat.python import cp_model
 
@@ -155,3 +156,53 @@ def _can_leave_board(option: Candidate) -> bool:
     return straight is not None and (
         not straight.leads or set(option.board_leads) <= set(straight.leads)
     )
+
+
+def few_big_units_on_boards(v: Variables) -> None:
+    """Each socket or counted board holds k units of more than a (k + 1)th of it."""
+    full_ma = max((board.rating_ma for board in v.facts.boards), default=0)
+    fed = _fed(v)
+    for setup_id, point, options in occupied(v):
+        if point.id not in v.stacked:
+            continue
+        here = [(o.unit_ma, v.straight[o.demand, point.id]) for o in options]
+        free = point.sockets - fed[setup_id, point.id]
+        for most, big in _by_size(here, point.socket_ma):
+            v.model.add(total(big) <= most * free)
+        for place, boards in _remote_boards(v, setup_id, point.id).items():
+            there = [
+                (o.unit_ma, v.remote[o.demand, point.id, 0])
+                for o in options
+                if o.demand.place == place and (o.demand, point.id, 0) in v.remote
+            ]
+            for most, big in _by_size(there, min(full_ma, point.socket_ma)):
+                v.model.add(total(big) <= most * total(boards))
+
+
+def _fed(v: Variables) -> dict[tuple[str, str], Linear]:
+    """Return sockets taken by boards on leads and by boxes, per set-up and point."""
+    taken: dict[tuple[str, str], list[Linear]] = defaultdict(list)
+    for key, kind in v.remote_of.items():
+        taken[key.setup, key.point].append(kind)
+    for (setup_id, outlet_id, _), box in v.box_at.items():
+        taken[setup_id, outlet_id].append(box)
+    return defaultdict(int, {where: total(parts) for where, parts in taken.items()})
+
+
+def _remote_boards(v: Variables, setup_id: str, point_id: str) -> dict[str, list[Linear]]:
+    found: dict[str, list[Linear]] = defaultdict(list)
+    for key, kind in v.remote_of.items():
+        if (key.setup, key.point) == (setup_id, point_id):
+            found[key.place].append(kind)
+    return found
+
+
+def _by_size(
+    units: list[tuple[int, cp_model.IntVar]], full_ma: int
+) -> Iterator[tuple[int, list[cp_model.IntVar]]]:
+    last = 0
+    for most in range(1, _MOST_COUNTED):
+        big = [x for size_ma, x in units if size_ma * (most + 1) > full_ma]
+        if len(big) > last:
+            yield most, big
+        last = len(big)

@@ -7,6 +7,7 @@ second Ctrl-C ends the program as usual.
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from threading import Thread, current_thread, main_thread
 from types import FrameType
 from typing import Generic, TypeVar
@@ -29,9 +30,10 @@ class Interruption:
             work: What to do; it must let other threads run.
             stop: Called once when the flag goes up; the work has a short while to end by itself.
         """
+        was_raised = self.is_raised  # then this is the last short effort to have a plan at all
         task = _Task(work)
         task.start()
-        task.wait(lambda: self.is_raised)
+        task.wait(lambda: self.is_raised and not was_raised)
         if task.is_alive():
             stop()
             task.join(_PATIENCE_S)
@@ -76,12 +78,23 @@ class _Task(Thread, Generic[T]):
 @contextmanager
 def interruptible() -> Iterator[Interruption]:
     """Catch Ctrl-C while the block runs, where that is possible; the old handling comes back."""
-    interruption = Interruption()
-    if current_thread() is not main_thread():
-        yield interruption
+    active = _ACTIVE.get()
+    if active is not None or current_thread() is not main_thread():
+        yield active or Interruption()
         return
+    interruption = Interruption()
+    token = _ACTIVE.set(interruption)
     before = signal.signal(signal.SIGINT, interruption.up)
     try:
         yield interruption
     finally:
         signal.signal(signal.SIGINT, before)
+        _ACTIVE.reset(token)
+
+
+def active_interruption() -> Interruption:
+    """Return what Ctrl-C raises at the moment, or a flag that nobody raises."""
+    return _ACTIVE.get() or Interruption()
+
+
+_ACTIVE: ContextVar[Interruption | None] = ContextVar("interruption", default=None)

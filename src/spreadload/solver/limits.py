@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import monotonic
 
-from spreadload.solver.interruption import Interruption
+from spreadload.solver.interruption import Interruption, active_interruption
 
 Progress = Callable[[str], None]
 
@@ -34,7 +34,7 @@ class Clock:
     def __init__(self, limit_s: float, interruption: Interruption | None = None) -> None:
         """Start the clock."""
         self._end = monotonic() + limit_s
-        self.interruption = interruption or Interruption()
+        self.interruption = interruption or active_interruption()
 
     @property
     def is_interrupted(self) -> bool:

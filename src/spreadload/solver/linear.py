@@ -33,8 +33,8 @@ class Rows:
         Raises:
             ValueError: A constraint that is not linear.
         """
-        self.low = [v.domain[0] for v in proto.variables]
-        self.high = [v.domain[len(v.domain) - 1] for v in proto.variables]
+        self.low: list[int] = [v.domain[0] for v in proto.variables]
+        self.high: list[int] = [v.domain[len(v.domain) - 1] for v in proto.variables]
         self.rows: list[tuple[dict[int, int], float, float]] = []
         for constraint in proto.constraints:
             self._read(constraint)

@@ -8,13 +8,13 @@ class CannotSeatError(Exception):
     """No way of dealing units out over the boards of a point holds.
 
     Attributes:
-        point: The point whose boards have to be told apart.
+        points: The points whose boards have to be told apart.
     """
 
-    def __init__(self, point: str) -> None:
-        """Name the point."""
-        super().__init__(point)
-        self.point = point
+    def __init__(self, points: frozenset[str]) -> None:
+        """Name the points."""
+        super().__init__(", ".join(sorted(points)))
+        self.points = points
 
 
 @dataclass(frozen=True)

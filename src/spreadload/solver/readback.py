@@ -27,17 +27,18 @@ class _Plug:
 
 
 def read_plan(v: Variables, value: Value, search: Search) -> Plan:
-    """Return the plan that the values of the decisions describe."""
+    """Return the plan that the values of the decisions describe.
+
+    Raises:
+        CannotSeatError: Boards that were only counted have to be told apart.
+    """
+    seats = _seats(v, value)
     numbers = _Numbering()
     placements: list[Placement] = []
     left_out: list[LeftOut] = []
     for setup_id in v.setups():
-        plugs = [plug for demand in v.plugged(setup_id) for plug in _straight(v, value, demand)]
-        plugs = _with_boards(v, value, setup_id, plugs)
-        plugs += _boarded(v, value, setup_id) + _remote(v, value, setup_id)
-        seated = _seat(plugs)
         leads = _LeadPool(v, value, setup_id)
-        placements += numbers.number(setup_id, seated, leads)
+        placements += numbers.number(setup_id, seats[setup_id], leads)
         for demand in v.plugged(setup_id):
             missing = value(v.left_out[demand]) if demand in v.left_out else 0
             left_out += numbers.leave_out(demand, missing)
@@ -48,6 +49,23 @@ def read_plan(v: Variables, value: Value, search: Search) -> Plan:
         switched_off=tuple(sorted(off, key=lambda o: (o.setup, o.load))),
         search=search,
     )
+
+
+def _seats(v: Variables, value: Value) -> dict[str, list[_Plug]]:
+    """Return every unit with its socket and board, per set-up."""
+    found: dict[str, list[_Plug]] = {}
+    failed: set[str] = set()
+    for setup_id in v.setups():
+        plugs = [plug for demand in v.plugged(setup_id) for plug in _straight(v, value, demand)]
+        try:
+            plugs = _with_boards(v, value, setup_id, plugs)
+            plugs += _boarded(v, value, setup_id) + _remote(v, value, setup_id)
+        except CannotSeatError as error:
+            failed |= error.points
+        found[setup_id] = _seat(plugs)
+    if failed:
+        raise CannotSeatError(frozenset(failed))
+    return found
 
 
 def _straight(v: Variables, value: Value, demand: Demand) -> list[_Plug]:
@@ -129,7 +147,7 @@ def _dealt(
     sizes = [v.facts.unit_ma(p.demand.load, v.facts.poles_at(p.demand.load, point)) for p in plugs]
     chosen = pack(sizes, bins)
     if chosen is None:
-        raise CannotSeatError(point_id)
+        raise CannotSeatError(frozenset({point_id}))
     return [
         replace(plug, board=bins[n].board, socket=first + n if bins[n].board is not None else 0)
         for plug, n in zip(plugs, chosen, strict=True)

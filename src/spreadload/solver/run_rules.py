@@ -137,11 +137,11 @@ def stock_leads(v: Variables) -> None:
         for leads, boards in _boards_needing_leads(v, setup_id):
             need[leads].append(boards)
         for leads, units in need.items():
-            for lead in leads:
-                most = v.facts.leads[lead].count
-                name = f"lead {lead} for {leads} in {setup_id}"
-                v.lead_flow[setup_id, leads, lead] = v.model.new_int_var(0, most, name)
-            v.model.add(total(v.lead_flow[setup_id, leads, lead] for lead in leads) == total(units))
+            for index in leads:
+                most = v.facts.leads[index].count
+                name = f"lead {index} for {leads} in {setup_id}"
+                v.lead_flow[setup_id, leads, index] = v.model.new_int_var(0, most, name)
+            v.model.add(total(v.lead_flow[setup_id, leads, i] for i in leads) == total(units))
         for lead in v.facts.leads:
             flows = [f for (s, _, i), f in v.lead_flow.items() if (s, i) == (setup_id, lead.index)]
             if len(flows) > 1:

@@ -1,51 +1,33 @@
 """From worked-out facts to ranked, judged plans, or to a proof that there is none."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from importlib.metadata import version
 
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
-from spreadload.plan import Impossible, Outcome, Plan, Search, Solved, Undecided, Verdict
+from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import why_impossible
 from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of, with_better_leads
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.impossible import conflicts_of
+from spreadload.solver.interruption import interruptible
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.nearer import nearest_of_equals
-from spreadload.solver.packing import CannotSeatError
-from spreadload.solver.readback import read_plan
-from spreadload.solver.rules import RULES, Rule
-from spreadload.solver.stages import Found, Stages
-from spreadload.solver.variables import Relaxations, Variables
+from spreadload.solver.proposal import Proposal
+from spreadload.solver.request import Request, Wish
+from spreadload.solver.rules import RULES
+from spreadload.solver.stages import Found
+from spreadload.solver.variables import Relaxations
 
-Wish = Callable[[Variables], None]
+__all__ = ["Request", "Wish", "find_one", "find_plans"]
 
-NOTHING_RELAXED = Relaxations()
 _VOLTS_ROUNDS = 12
 _CONFLICTS_S = 5.0
 _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
-
-
-@dataclass(frozen=True)
-class Request:
-    """What to look for.
-
-    Attributes:
-        wishes: Extra requirements put on the model, such as a choice that is forced.
-        relaxed: What may be given up.
-        goals: Soft rules in order; the job's own when empty.
-        rules: Hard rules to put in; a test drops one to see an answer change.
-    """
-
-    wishes: tuple[Wish, ...] = ()
-    relaxed: Relaxations = NOTHING_RELAXED
-    goals: tuple[Goal, ...] = ()
-    rules: tuple[Rule, ...] = RULES
 
 
 def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -> Outcome:
@@ -59,7 +41,11 @@ def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
-    config = config or SolverConfig()
+    with interruptible():
+        return _ranked(facts, judge, config or SolverConfig())
+
+
+def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
     clock = Clock(config.time_limit_s)
     best, found = find_one(facts, judge, config, clock)
     if found is Found.NONE_EXISTS:
@@ -134,7 +120,7 @@ def _within_volts(
 def _solve_once(
     facts: Facts, judge: Judge, config: SolverConfig, clock: Clock, request: Request
 ) -> tuple[tuple[Plan, Verdict] | None, Found]:
-    found, plan = _seated(facts, config, clock, request)
+    found, plan = Proposal(facts, config, clock, request).find()
     if plan is None:
         return None, found
     verdict = judge.judge(plan)
@@ -145,43 +131,6 @@ def _solve_once(
         said = "; ".join(violation.text for violation in verdict.violations[:3])
         raise InternalError(f"the judge refused the solver's plan: {said}")
     return (plan, verdict), found
-
-
-def _seated(
-    facts: Facts, config: SolverConfig, clock: Clock, request: Request
-) -> tuple[Found, Plan | None]:
-    """Return how a search ended, with its plan, telling boards apart where that proves needed."""
-    told_apart: frozenset[str] | None = frozenset()
-    if request.relaxed.breakers_may_overload:
-        told_apart = None
-    while True:
-        stages, found = _staged(facts, config, clock, request, told_apart)
-        if found in (Found.NOTHING, Found.NONE_EXISTS):
-            return found, None
-        try:
-            return found, read_plan(stages.v, stages.value, _search(config, stages))
-        except CannotSeatError as error:
-            told_apart = (told_apart or frozenset()) | {error.point}
-
-
-def _staged(
-    facts: Facts,
-    config: SolverConfig,
-    clock: Clock,
-    request: Request,
-    told_apart: frozenset[str] | None,
-) -> tuple[Stages, Found]:
-    """Return a finished search: without runs first, with runs throughout when that fails."""
-    goals = request.goals or facts.job.rules.goals
-    for is_core_first in (True, False):
-        v = Variables.of(facts, request.relaxed, told_apart)
-        for wish in request.wishes:
-            wish(v)
-        stages = Stages(v, goals, config, clock, request.rules, is_core_first)
-        found = stages.run()
-        if found is not Found.CORE_FAILED:
-            return stages, found
-    raise InternalError("a search with runs throughout cannot fail for want of runs")
 
 
 def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
@@ -196,17 +145,3 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     plainest = conflicts[0].headline if conflicts else why_impossible(facts)
     reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
     return Impossible(reason=reason, conflicts=conflicts, nearest=nearest, reduced=reduced)
-
-
-def _search(config: SolverConfig, stages: Stages) -> Search:
-    gaps = [
-        f"{goal.value} not proved (bound {bound})" for goal, (_, bound) in stages.unproven.items()
-    ]
-    return Search(
-        seed=config.seed,
-        workers=config.workers,
-        limit_s=config.time_limit_s,
-        proven=not gaps,
-        gap="; ".join(gaps),
-        versions={"ortools": version("ortools"), "spreadload": version("spreadload")},
-    )

@@ -18,6 +18,7 @@ from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.goals import GOALS
 from spreadload.solver.implied import (
     few_big_units,
+    few_big_units_on_boards,
     no_board_for_one,
     seats_at_points,
     serve_places,
@@ -25,13 +26,17 @@ from spreadload.solver.implied import (
 )
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.linear import improve_cable
+from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
-from spreadload.solver.variables import Linear, Variables, weighted
+from spreadload.solver.variables import Linear, Variables, total, weighted
 
 _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
 _SETTLE_SHARE = 0.5
 _CORE_SHARE = 0.15
+_FIRST_SHARE = {Goal.REPLUGS: 0.05, Goal.CABLE: 0.15}
+_AGAIN_SHARE = 0.3
+_POLISH_SHARE = 0.6
 _FIXED_SHARE = 0.1
 _GRACE_S = 3.0
 _DETERMINISTIC_PER_S = 0.4
@@ -93,6 +98,52 @@ class Stages:
         """Return the value of a sum in the best plan so far."""
         return evaluate(aim, self.values)
 
+    def repair(self, other: "Stages", points: frozenset[str]) -> bool:
+        """Take over another search's split, moving only what may use some points.
+
+        Every goal but the cable stays as good; whether runs were found.
+
+        Args:
+            other: A finished search on boards that were only counted.
+            points: Points whose boards are told apart here.
+        """
+        for rule in self.rules:
+            if rule in CORE_RULES:
+                rule(self.v)
+        self._lay_runs()
+        for goal, reached in other.reached.items():
+            if goal is not Goal.CABLE and not is_constant(self._sum(goal)):
+                self.v.model.add(self._sum(goal) <= reached)
+        self._hint_split(other, points)
+        aim = self._sum(Goal.CABLE)
+        self.v.model.minimize(aim)
+        effort = replace(self._effort(_SETTLE_SHARE, _GRACE_S), is_fixed=True)
+        answer = solve(self.v.model, effort, self.clock.interruption)
+        if not answer.values:
+            return False
+        self.values = list(answer.values)
+        self.reached, self.unproven = dict(other.reached), dict(other.unproven)
+        best, bound = self.value(aim), other.reached.get(Goal.CABLE, 0)
+        bound = other.unproven.get(Goal.CABLE, (0, bound))[1]
+        if best > bound and Goal.CABLE in self.goals:
+            self.unproven[Goal.CABLE] = (best, bound)
+        return True
+
+    def _hint_split(self, other: "Stages", free_at: frozenset[str]) -> None:
+        moved = {
+            demand
+            for (demand, point_id), x in other.v.at.items()
+            if point_id in free_at and other.values[x.index]
+        }
+        for key, x in self.v.at.items():
+            if key[0] not in moved:
+                self.v.model.add_hint(x, other.values[other.v.at[key].index])
+        for name, x in self.v.off.items():
+            self.v.model.add_hint(x, other.values[other.v.off[name].index])
+        for demand, x in self.v.left_out.items():
+            if demand not in moved:
+                self.v.model.add_hint(x, other.values[other.v.left_out[demand].index])
+
     def _split(self) -> tuple[tuple[Goal, ...], tuple[Goal, ...]]:
         where = next((n for n, goal in enumerate(self.goals) if goal in _RUN_GOALS), None)
         return self.goals[:where], () if where is None else self.goals[where:]
@@ -104,6 +155,7 @@ class Stages:
         serve_places(self.v)
         no_board_for_one(self.v)
         sockets_before_boards(self.v)
+        few_big_units_on_boards(self.v)
 
     def _in_order(self, goals: Sequence[Goal]) -> Found | None:
         """Improve goals on what the model holds now; return an end only without a plan."""
@@ -133,7 +185,7 @@ class Stages:
     def _most(self, aim: Linear) -> int:
         flat = cp_model.FlatIntExpr(aim)
         pairs = zip(flat.vars, flat.coeffs, strict=True)
-        return flat.offset + sum(max(c, 0) * self.v.upper(variable) for variable, c in pairs)
+        return int(flat.offset + sum(max(c, 0) * self.v.upper(x) for x, c in pairs))
 
     def _improve(self, sums: dict[Goal, Linear]) -> Found | None:
         goals = list(sums)
@@ -143,9 +195,7 @@ class Stages:
         self.config.progress("improving: " + ", ".join(goals))
         self.v.model.minimize(self._one_sum(sums))
         enough = self._bounds.get(goals[0]) if len(goals) == 1 else None
-        answer = self._call(_STAGE_SHARE, enough=enough)
-        if Goal.CABLE in sums and answer.status is Status.GOOD:
-            answer = improve_cable(self.v.model, answer, self.clock, self.config.progress)
+        answer = self._best(goals[0], enough) if goals else self._call(_STAGE_SHARE)
         if answer.status is Status.NONE_EXISTS and not self.values:
             return Found.NONE_EXISTS
         if answer.values:
@@ -155,6 +205,42 @@ class Stages:
         else:
             self.unproven |= dict.fromkeys(goals, (-1, 0))
         return None
+
+    def _best(self, goal: Goal, enough: int | None) -> Answer:
+        """Return what the effort that suits a goal finds."""
+        if goal not in _RUN_GOALS:
+            return self._call(_STAGE_SHARE)
+        answer = self._call(_FIRST_SHARE[goal], enough=enough)
+        if answer.status is not Status.GOOD:
+            return answer
+        if goal is Goal.CABLE:
+            answer = Polish(self.v, self._effort(_POLISH_SHARE), self.clock).by_places(answer)
+            return improve_cable(self.v.model, answer, self.clock, self.config.progress)
+        answer = self._polished_with_cable(goal, answer)
+        if answer.status is Status.BEST:
+            return answer
+        self.values = list(answer.values)
+        again = self._call(_AGAIN_SHARE, enough=enough)
+        return again if again.values and again.best <= answer.best else answer
+
+    def _polished_with_cable(self, goal: Goal, answer: Answer) -> Answer:
+        """Improve a goal piece by piece with the cable a distant second, so that both are good.
+
+        Each set-up is first given the shortest cable it can have by itself.
+        """
+        aim, cable = self._sum(goal), self._sum(Goal.CABLE)
+        worth = self._most(cable) + 1
+        polish = Polish(self.v, self._effort(_POLISH_SHARE), self.clock)
+        self.v.model.minimize(cable)
+        start = polish.by_setups(replace(answer, best=evaluate(cable, answer.values), bound=0))
+        self.v.model.minimize(worth * aim + cable)
+        both = worth * evaluate(aim, start.values) + start.best
+        start = replace(start, best=both, bound=worth * answer.bound)
+        better = polish.by_places(polish.by_setups(start))
+        self.v.model.minimize(aim)
+        best = evaluate(aim, better.values)
+        status = Status.BEST if best <= answer.bound else Status.GOOD
+        return Answer(status, better.values, best, answer.bound)
 
     def _take(self, sums: dict[Goal, Linear], answer: Answer) -> None:
         self.values = list(answer.values)
@@ -207,9 +293,10 @@ class Stages:
         first = self._without_runs(late[0]) if late and late[0] in _POINT_GOALS else None
         self._lay_runs()
         split = self.values if first is None else list(first.values)
-        if self._fixed(split):
+        aims = {} if first is None else {late[0]: self._sums[late[0]]}
+        if self._fixed(split, aims):
             if first is not None:
-                self._take({late[0]: self._sums[late[0]]}, replace(first, values=tuple(self.values)))
+                self._take(aims, replace(first, values=tuple(self.values)))
             return None
         self.v.model.clear_objective()
         answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S)
@@ -231,11 +318,11 @@ class Stages:
             self._bounds[goal] = answer.bound
         return answer if answer.values else None
 
-    def _fixed(self, split: Sequence[int]) -> bool:
+    def _fixed(self, split: Sequence[int], aims: dict[Goal, Linear]) -> bool:
         """Whether one split of the units over the points has runs; if so it is the plan in hand."""
         kept = {x.index for x in (*self.v.at.values(), *self.v.off.values())}
         kept |= {x.index for x in self.v.left_out.values()}
-        self.v.model.clear_objective()
+        self.v.model.minimize(total(aims.values()))
         self.v.model.clear_hints()
         for index in sorted(kept):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
@@ -252,14 +339,20 @@ class Stages:
 
     def _call(self, share: float, grace_s: float = 0.0, enough: int | None = None) -> Answer:
         self._hint()
+        if not self.values:
+            grace_s = _GRACE_S
+        was_interrupted = self.clock.is_interrupted
         effort = replace(self._effort(share, grace_s), enough=enough)
-        return solve(self.v.model, effort, self.clock.interruption)
+        answer = solve(self.v.model, effort, self.clock.interruption)
+        if answer.status is Status.NOTHING and grace_s and self.clock.is_interrupted:
+            if was_interrupted:
+                return answer
+            return self._call(share, grace_s, enough)  # without it there is no plan at all
+        return answer
 
     def _effort(self, share: float, grace_s: float = 0.0) -> Effort:
         wall_s = max(self.clock.left_s * share, grace_s, _LEAST_S)
-        return Effort(
-            wall_s, wall_s * _DETERMINISTIC_PER_S, self.config.workers, self.config.seed
-        )
+        return Effort(wall_s, wall_s * _DETERMINISTIC_PER_S, self.config.workers, self.config.seed)
 
     def _hint(self) -> None:
         if not self.values:
@@ -286,4 +379,4 @@ def evaluate(aim: Linear, values: Sequence[int]) -> int:
         return aim
     flat = cp_model.FlatIntExpr(aim)
     terms = zip(flat.vars, flat.coeffs, strict=True)
-    return flat.offset + sum(coeff * values[var.index] for var, coeff in terms)
+    return int(flat.offset + sum(coeff * values[var.index] for var, coeff in terms))

@@ -149,7 +149,7 @@ class Variables:
 
     def upper(self, variable: cp_model.IntVar) -> int:
         """Return the largest value a decision can take."""
-        return list(self.model.proto.variables[variable.index].domain)[-1]
+        return int(list(self.model.proto.variables[variable.index].domain)[-1])
 
     @cached_property
     def stacked(self) -> frozenset[str]:

@@ -1,0 +1,112 @@
+"""One plan from one staged search, seated: every unit has its socket, its board and its leads.
+
+The search counts the power boards of a plate where it can. Dealing units out over them is a packing
+of its own, which may fail. Then the boards there are told apart: in a search from the start when
+there is time, else in the plan at hand, with as little moved as possible.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from spreadload.derived.facts import Facts
+from spreadload.errors import InternalError
+from spreadload.job.preferences import Goal
+from spreadload.plan import Plan, Search
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.packing import CannotSeatError
+from spreadload.solver.readback import read_plan
+from spreadload.solver.request import Request
+from spreadload.solver.stages import Found, Stages
+from spreadload.solver.variables import Variables
+
+_AGAIN_TAKES = 1.5
+
+
+@dataclass
+class Proposal:
+    """Looks for one plan."""
+
+    facts: Facts
+    config: SolverConfig
+    clock: Clock
+    request: Request
+
+    def find(self) -> tuple[Found, Plan | None]:
+        """Return how the search ended, with its plan."""
+        told_apart: frozenset[str] = frozenset()
+        last: tuple[Found, Plan] | None = None
+        while True:
+            before_s = self.clock.left_s
+            stages, found = self._staged(told_apart)
+            if found in (Found.NOTHING, Found.NONE_EXISTS):
+                return last or (found, None)
+            try:
+                return found, self._read(stages)
+            except CannotSeatError as error:
+                told_apart |= error.points
+            if before_s - self.clock.left_s > self.clock.left_s / _AGAIN_TAKES or last is not None:
+                return self._repaired(stages, told_apart, last)
+            last = self._kept(stages, told_apart)
+
+    def _read(self, stages: Stages) -> Plan:
+        return read_plan(stages.v, stages.value, search_of(self.config, stages.unproven))
+
+    def _kept(self, stages: Stages, told_apart: frozenset[str]) -> tuple[Found, Plan] | None:
+        found, plan = self._repaired(stages, told_apart, None)
+        return None if plan is None else (found, plan)
+
+    def _repaired(
+        self, stages: Stages, told_apart: frozenset[str], last: tuple[Found, Plan] | None
+    ) -> tuple[Found, Plan | None]:
+        """Return the plan at hand with the boards of some points told apart."""
+        everywhere = frozenset(self.facts.points)
+        for points in (told_apart, everywhere):
+            v = self._variables(points)
+            repair = Stages(v, stages.goals, self.config, self.clock, self.request.rules)
+            if repair.repair(stages, points):
+                found = Found.GOOD if repair.unproven else Found.BEST
+                try:
+                    return found, self._read(repair)
+                except CannotSeatError:
+                    continue
+        return last or (Found.NOTHING, None)
+
+    def _variables(self, told_apart: frozenset[str] | None) -> Variables:
+        v = Variables.of(self.facts, self.request.relaxed, told_apart)
+        for wish in self.request.wishes:
+            wish(v)
+        return v
+
+    def _staged(self, told_apart: frozenset[str]) -> tuple[Stages, Found]:
+        """Return a finished search: without runs first, with runs throughout when that fails."""
+        goals = self.request.goals or self.facts.job.rules.goals
+        exact = self.request.relaxed.breakers_may_overload
+        for is_core_first in (True, False):
+            v = self._variables(None if exact else told_apart)
+            stages = Stages(v, goals, self.config, self.clock, self.request.rules, is_core_first)
+            found = stages.run()
+            if found is not Found.CORE_FAILED:
+                return stages, found
+        raise InternalError("a search with runs throughout cannot fail for want of runs")
+
+
+def search_of(config: SolverConfig, unproven: dict[Goal, tuple[int, int]]) -> Search:
+    """Return how a plan was found, in the form that goes with the plan."""
+    gaps = list(_gaps(unproven))
+    return Search(
+        seed=config.seed,
+        workers=config.workers,
+        limit_s=config.time_limit_s,
+        proven=not gaps,
+        gap="; ".join(gaps),
+        versions={"ortools": version("ortools"), "spreadload": version("spreadload")},
+    )
+
+
+def _gaps(unproven: dict[Goal, tuple[int, int]]) -> Iterable[str]:
+    for goal, (best, bound) in unproven.items():
+        if best < 0:
+            yield f"{goal.value} not improved in the time"
+        else:
+            yield f"{goal.value} {best} not proved, at least {bound}"

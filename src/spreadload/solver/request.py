@@ -1,0 +1,29 @@
+"""What to look for: the job's own question, or one with something forced or given up."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from spreadload.job.preferences import Goal
+from spreadload.solver.rules import RULES, Rule
+from spreadload.solver.variables import Relaxations, Variables
+
+Wish = Callable[[Variables], None]
+
+NOTHING_RELAXED = Relaxations()
+
+
+@dataclass(frozen=True)
+class Request:
+    """What to look for.
+
+    Attributes:
+        wishes: Extra requirements put on the model, such as a choice that is forced.
+        relaxed: What may be given up.
+        goals: Soft rules in order; the job's own when empty.
+        rules: Hard rules to put in; a test drops one to see an answer change.
+    """
+
+    wishes: tuple[Wish, ...] = ()
+    relaxed: Relaxations = NOTHING_RELAXED
+    goals: tuple[Goal, ...] = ()
+    rules: tuple[Rule, ...] = RULES
