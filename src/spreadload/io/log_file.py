@@ -1,27 +1,32 @@
 """The log beside a job: ``log.yaml``, a list that only ever grows.
 
-Reading reports every fault in one pass and names the smallest set of entries that clash. Adding an
-entry leaves every earlier byte as it was.
+Reading reports every fault in one pass; entries that clash are set aside and said to be, and so is
+a last line that was cut off. Adding an entry leaves every earlier byte as it was: a kill at any
+moment loses at most the line being written.
 """
 
+import os
+import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
 
 from spreadload.errors import Fault, InputError
 from spreadload.io.atomic import write_text_atomic
+from spreadload.io.compose import compose
 from spreadload.io.faults import validate
-from spreadload.io.source import Source
+from spreadload.io.source import Place, Source, group
 from spreadload.io.suggest import suggest
-from spreadload.io.text_file import read_text
-from spreadload.io.yaml_source import read
+from spreadload.io.torn import HEAD, Part, whole_part
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.wiring.evidence import clash
+from spreadload.wiring.settling import Settled, settle
 
 LOG_NAME = "log.yaml"
-_HEAD = "observations:\n"
+_ENTRY = re.compile(r"^( *)- ", re.MULTILINE)
 _NEEDS = {
     Seen.BREAKER_OFF: ("circuits",),
     Seen.TRIP: ("circuits",),
@@ -30,7 +35,23 @@ _NEEDS = {
     Seen.LABEL: ("circuits", "dark"),
     Seen.HELD: ("circuits", "loads_a"),
     Seen.LOAD_STEP: ("loaded", "read", "idle_v", "loaded_v", "supply_drop_v"),
+    Seen.STRIKE: ("strikes",),
 }
+
+
+@dataclass(frozen=True)
+class LoadedLog:
+    """A log read from a file.
+
+    Attributes:
+        log: As it stands in the file.
+        settled: The job and the log without what clashes; the ones to work with.
+        warnings: What its reader should know: a torn line, entries in dispute.
+    """
+
+    log: Log
+    settled: Settled
+    warnings: tuple[str, ...] = ()
 
 
 def log_path(job_file: Path) -> Path:
@@ -39,6 +60,15 @@ def log_path(job_file: Path) -> Path:
 
 
 def load_log(path: Path, job: Job) -> Log:
+    """Return the log of a job without what clashes; an empty one when there is no file.
+
+    Raises:
+        InputError: As ``read_log``.
+    """
+    return read_log(path, job).settled.log
+
+
+def read_log(path: Path, job: Job) -> LoadedLog:
     """Return the log of a job; an empty one when there is no file.
 
     Args:
@@ -46,16 +76,43 @@ def load_log(path: Path, job: Job) -> Log:
         job: The job it belongs to.
 
     Raises:
-        InputError: With every fault: of the file, of the format, of names, and of entries that
-            clash with each other or with the job.
+        InputError: With every fault: of the file, of the format, of names; and statements of the
+            job itself that clash, which no entry of the log can settle.
     """
-    if not path.exists():
+    part = whole_part(path) if path.exists() else Part("")
+    log = _log_of(part.text, str(path), job)
+    settled = settle(job, log)
+    faults = clash_faults(settled.job, settled.log, str(path))
+    if faults:
+        raise InputError(faults)
+    warnings = [f"{path}: {dispute}" for dispute in settled.disputes]
+    if part.torn:
+        warnings.insert(
+            0,
+            f"{path}:{part.line}: the last line was cut off and is ignored ({part.torn}); "
+            "everything before it stands. Note it again",
+        )
+    return LoadedLog(log, settled, tuple(warnings))
+
+
+def read_other_log(path: Path, job: Job) -> Log:
+    """Return somebody else's log of the same job as it stands, torn line left away.
+
+    Raises:
+        InputError: There is no such file, or with every fault in it.
+    """
+    return _log_of(whole_part(path).text, str(path), job)
+
+
+def _log_of(text: str, file: str, job: Job) -> Log:
+    """Return the log a text holds; one with no entries yet is empty."""
+    if text.strip() in ("", HEAD.strip()):
         return Log()
-    source = read(path)
+    composed = compose(text, file)
+    root = composed.root or group(Place(file, 1), {})
+    source = Source(root, (file,), composed.faults, composed.complete)
     log = validate(source, Log)
     faults = [f for n, o in enumerate(log.observations) for f in _faults(source, n, o, job)]
-    if not faults:
-        faults = clash_faults(job, log, str(path))
     if faults:
         raise InputError(faults)
     return log
@@ -74,19 +131,48 @@ def clash_faults(job: Job, log: Log, file: str) -> list[Fault]:
 
 
 def append_to_log(path: Path, entry: Observation) -> None:
-    """Add one entry at the end of a log, whole or not at all.
+    """Add one entry at the end of a log and see it safely on the disk.
+
+    A finished log grows by one line; a log that was cut off keeps the torn line as a comment.
 
     Raises:
         InputError: The file cannot be read or written.
     """
-    before = read_text(path) if path.exists() else _HEAD
-    if not before.endswith("\n"):
-        before += "\n"
-    stated = entry.model_dump(mode="json", exclude_defaults=True)
-    line = yaml.safe_dump(
+    part = whole_part(path) if path.exists() else Part("")
+    text = part.text if part.text.strip() else HEAD
+    indent = _ENTRY.search(text)
+    line = f"{indent[1] if indent else '  '}- {_flow(entry)}"
+    is_plain = bool(part.text.strip()) and part.text.endswith("\n") and not part.torn
+    if is_plain and _append_bytes(path, line.encode()):
+        return
+    if not text.endswith("\n"):
+        text += "\n"
+    torn = f"# cut off: {part.torn}\n" if part.torn else ""
+    write_text_atomic(path, f"{text}{torn}{line}")
+
+
+def _flow(entry: Observation) -> str:
+    """Return an entry as one line of YAML with its line break."""
+    stated = entry.model_dump(mode="json", exclude_defaults=True, exclude={"in_doubt"})
+    return yaml.safe_dump(
         stated, default_flow_style=True, sort_keys=False, allow_unicode=True, width=10**6
     )
-    write_text_atomic(path, f"{before}  - {line}")
+
+
+def _append_bytes(path: Path, content: bytes) -> bool:
+    """Append in one write, so that two writers never mix; False where that is not possible."""
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_APPEND)
+    except OSError:
+        return False
+    try:
+        done = os.write(handle, content)
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+    if done < len(content):
+        raise InputError([Fault(str(path), 0, "", "cannot be written: the disk is full")])
+    return True
 
 
 def _faults(source: Source, number: int, seen: Observation, job: Job) -> Iterator[Fault]:

@@ -22,7 +22,15 @@ def read_text(path: Path) -> str:
     Raises:
         InputError: One fault: missing, a folder, unreadable, too big, binary, or not UTF-8.
     """
-    content = _content(path)
+    return text_of(path, read_bytes(path))
+
+
+def text_of(path: Path, content: bytes) -> str:
+    """Return bytes of a file as text, without a byte order mark.
+
+    Raises:
+        InputError: One fault: binary, or not UTF-8.
+    """
     if content.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
         raise _refusal(path, "the file is saved as UTF-16", _SAVE_AS_UTF8)
     try:
@@ -37,7 +45,12 @@ def read_text(path: Path) -> str:
     return text
 
 
-def _content(path: Path) -> bytes:
+def read_bytes(path: Path) -> bytes:
+    """Return what a file holds.
+
+    Raises:
+        InputError: One fault: missing, a folder, unreadable or too big.
+    """
     try:
         _require_plain_file(path)
         with path.open("rb") as file:

@@ -1,6 +1,10 @@
 """What was seen, tried and told on the recce and on the day, each with who, when and how."""
 
+import json
+from collections import Counter
 from enum import StrEnum
+from functools import cached_property
+from hashlib import sha256
 from typing import Annotated
 
 from pydantic import Field
@@ -18,6 +22,10 @@ class Seen(StrEnum):
     LABEL = "label"
     HELD = "held"
     LOAD_STEP = "load step"
+    STRIKE = "strike"
+
+
+_KEY_DIGITS = 8
 
 
 class Observation(Stated):
@@ -38,6 +46,8 @@ class Observation(Stated):
         loaded_v: Volts there with the test load on.
         supply_drop_v: ``load step``: what the supply alone falls by, read near the board.
         struck: Set aside, because it was wrong or is out of date.
+        strikes: ``strike``: key of an earlier entry that this one sets aside.
+        in_doubt: Set aside while it clashes with others; never written, found out when read.
     """
 
     what: Seen
@@ -57,6 +67,16 @@ class Observation(Stated):
     how: Text = ""
     struck: bool = False
     note: Text = ""
+    strikes: Text | None = None
+    in_doubt: bool = False
+
+    @cached_property
+    def key(self) -> str:
+        """Short text that is the same for the same observation in whichever log it stands."""
+        said = self.model_dump(
+            mode="json", exclude_defaults=True, exclude={"struck", "in_doubt", "note"}
+        )
+        return sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()[:_KEY_DIGITS]
 
 
 class Log(Stated):
@@ -67,4 +87,23 @@ class Log(Stated):
     @property
     def standing(self) -> tuple[tuple[int, Observation], ...]:
         """Entries that have not been struck out, each with its number, counted from 1."""
-        return tuple((n, o) for n, o in enumerate(self.observations, 1) if not o.struck)
+        struck = self.struck
+        return tuple((n, o) for n, o in self.numbered if n not in struck and not o.in_doubt)
+
+    @property
+    def numbered(self) -> tuple[tuple[int, Observation], ...]:
+        """Every entry but the striking ones, each with its number, counted from 1."""
+        return tuple(
+            (n, o) for n, o in enumerate(self.observations, 1) if o.what is not Seen.STRIKE
+        )
+
+    @property
+    def struck(self) -> frozenset[int]:
+        """Numbers of the entries that have been struck out, by themselves or by a later one."""
+        strikes = Counter(o.strikes for o in self.observations if o.what is Seen.STRIKE)
+        found = {n for n, o in self.numbered if o.struck}
+        for n, o in self.numbered:
+            if n not in found and strikes[o.key]:
+                strikes[o.key] -= 1
+                found.add(n)
+        return frozenset(found)

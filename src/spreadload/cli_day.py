@@ -1,0 +1,188 @@
+"""The commands of the recce and the day: note, trip, trace, replan. Part of the command line.
+
+Imports ``cli`` and ``errors``; the use cases are loaded by the command that needs them.
+"""
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import click
+import typer
+from typer.core import TyperCommand
+
+from spreadload.cli import (
+    AsJson,
+    Debug,
+    JobPath,
+    TimeLimit,
+    _exit_with,
+    _note,
+    _print,
+    _progress,
+    _style,
+    _Told,
+    cli,
+)
+
+if TYPE_CHECKING:
+    from spreadload.app_day import Day
+
+_GREEDY = frozenset({"--dark", "--lit", "--off", "--lamps"})
+
+PlanFile = Annotated[
+    Path | None,
+    typer.Option("--plan", metavar="FILE", help="What is rigged; plan.json beside the job if left."),
+]
+Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who saw it.")]
+When = Annotated[
+    str | None, typer.Option("--when", metavar="TIME", help="When; the clock of this machine.")
+]
+
+
+class GreedyCommand(TyperCommand):
+    """A command whose lists of outlets need no repeated option: ``--dark B5 B6``."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Repeat a greedy option before each word that follows it."""
+        spread: list[str] = []
+        option: str | None = None
+        is_first = False
+        for word in args:
+            if word.startswith("--"):
+                option = word if word in _GREEDY else None
+                is_first = True
+                spread.append(word)
+                continue
+            if option is not None and not is_first:
+                spread.append(option)
+            spread.append(word)
+            is_first = False
+        return super().parse_args(ctx, spread)
+
+
+@cli.command()
+def note(
+    job: JobPath,
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="WORDS...",
+            help="What was seen: breaker P1 off: dark B2 B3, lit B6 / trip P2: dark B5 / "
+            "rcd RCD1: dark B5 / told B5 on P2 / held P2 3h: B5 6.5.",
+            show_default=False,
+        ),
+    ] = None,
+    *,
+    list_all: Annotated[
+        bool, typer.Option("--list", help="Show the log with what each entry taught.")
+    ] = False,
+    strike: Annotated[
+        str | None, typer.Option("--strike", metavar="ID", help="Set an entry aside.")
+    ] = None,
+    merge: Annotated[
+        Path | None, typer.Option("--merge", metavar="LOG", help="Add another phone's log.")
+    ] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Write it down even if it contradicts the log.")
+    ] = False,
+    who: Who = "",
+    when: When = None,
+    how: Annotated[str, typer.Option("--how", metavar="TEXT", help="How it was seen.")] = "",
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Write down what was seen, tried or told; what it teaches about the wiring is said at once."""
+
+    def run() -> _Told:
+        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+
+        text = " ".join(words or ())
+        asked = [bool(text), list_all, strike is not None, merge is not None]
+        if sum(asked) != 1:
+            raise typer.BadParameter("say what was seen, or one of --list, --strike, --merge")
+        day = _day(job)
+        told: _Told
+        if list_all:
+            told = app_day.list_log(day)
+        elif strike is not None:
+            told = app_day.strike(day, strike, who=who, when=_now(when))
+        elif merge is not None:
+            told = app_day.merge(day, merge)
+        else:
+            told = app_day.note(day, text, who=who, when=_now(when), how=how, keep=keep)
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command(cls=GreedyCommand)
+def trip(
+    job: JobPath,
+    *,
+    dark: Annotated[
+        list[str] | None,
+        typer.Option("--dark", metavar="OUTLETS", help="Dead outlets or heads, one or more."),
+    ] = None,
+    lit: Annotated[
+        list[str] | None,
+        typer.Option("--lit", metavar="OUTLETS", help="Outlets or heads that still work."),
+    ] = None,
+    device: Annotated[
+        str | None,
+        typer.Option("--device", metavar="ID", help="The handle that is down: P2, RCD1, main."),
+    ] = None,
+    just: Annotated[
+        str, typer.Option("--just", metavar="LOAD", help="What was just switched on.")
+    ] = "",
+    after: Annotated[
+        str | None,
+        typer.Option("--after", metavar="TIME", help="How long it had held: 5min, 30s, at once."),
+    ] = None,
+    setup: Annotated[
+        str | None, typer.Option("--setup", metavar="ID", help="The set-up that runs.")
+    ] = None,
+    plan_file: PlanFile = None,
+    log: Annotated[bool, typer.Option("--log", help="Write it down in the log.")] = False,
+    save: Annotated[
+        Path | None, typer.Option("--save", metavar="FILE", help="Keep the plan after the move.")
+    ] = None,
+    when: When = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+) -> None:
+    """Something went dark: what opened, and the smallest thing to re-plug. First line: the radio."""
+
+    def run() -> _Told:
+        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+
+        day = _day(job)
+        plan, warnings = app_day.find_plan(job, day.stated, plan_file)
+        for warning in warnings:
+            _note(f"warning: {warning}")
+        said = app_day.TripSaid(
+            tuple(dark or ()), tuple(lit or ()), device, just, after, setup, _now(when), log
+        )
+        told = app_day.trip(day, plan, said)
+        if save is not None:
+            app_day.save_plan(save, day.stated, told.answer.scene, told.plan, plan)
+            _note(f"plan kept in {save}")
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+def _day(job: Path) -> "Day":
+    from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+
+    day = app_day.load_day(job)
+    for warning in day.warnings:
+        _note(f"warning: {warning}")
+    return day
+
+
+def _now(when: str | None) -> str:
+    """Return the time as given, else the clock's in local time to the second."""
+    return when if when is not None else datetime.now().astimezone().isoformat(timespec="seconds")

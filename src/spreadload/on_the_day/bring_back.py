@@ -1,0 +1,42 @@
+"""The order in which to bring a dead circuit, or a dead house, back.
+
+Never imports the solver.
+"""
+
+from dataclasses import dataclass
+
+from spreadload.on_the_day.scene import Scene
+from spreadload.plan import Placement
+
+
+@dataclass(frozen=True)
+class BringBack:
+    """What to switch off first, and the order in which to switch on again.
+
+    Attributes:
+        circuit: The circuit, or None for everything.
+        order: Biggest first; what runs now and then after that; discharge heads when cool.
+        cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
+    """
+
+    circuit: str | None
+    order: tuple[Placement, ...]
+    cool_down_min: int
+
+
+def bring_back(scene: Scene, circuit: str | None) -> BringBack:
+    """Return the order for everything on one circuit, or for the whole set-up."""
+    on = scene.judged.by_setup[scene.setup] if circuit is None else scene.on_circuit(circuit)
+
+    def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
+        load = scene.facts.loads[p.load]
+        return (
+            load.replug_cost > 1,
+            load.is_intermittent,
+            -scene.counted_ma(p),
+            p.load,
+            p.unit,
+        )
+
+    cool = [scene.facts.loads[p.load].replug_cost - 1 for p in on]
+    return BringBack(circuit, tuple(sorted(on, key=turn)), max(cool, default=0))

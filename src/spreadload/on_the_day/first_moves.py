@@ -1,0 +1,69 @@
+"""For every loaded circuit of a plan, the move to make if it trips, worked out beforehand.
+
+Never imports the solver.
+"""
+
+from dataclasses import dataclass
+
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.on_the_day.replug import MOST_PCT, Move, Shed, best_moves, shed
+from spreadload.on_the_day.scene import Scene
+from spreadload.plan import Plan
+from spreadload.units import percent_used
+
+_LEAST_USED_PCT = 30
+
+
+@dataclass(frozen=True)
+class FirstMove:
+    """What to do first if one circuit trips in one set-up.
+
+    Attributes:
+        setup: The set-up in which the circuit is fullest.
+        circuit: The circuit.
+        before_ma: What counts against it then [mA].
+        used_pct: In per cent of its limit.
+        move: The smallest re-plug, once nothing is found on it that is not in the plan.
+        shed: What to leave off where nothing can be moved.
+    """
+
+    setup: str
+    circuit: str
+    before_ma: int
+    used_pct: int
+    move: Move | None
+    shed: Shed | None
+
+
+def first_moves(job: Job, log: Log, plan: Plan) -> tuple[FirstMove, ...]:
+    """Return a first move for every circuit the plan loads, in the order of the board.
+
+    Args:
+        job: The job; it must not clash with its log.
+        log: What was seen so far.
+        plan: A plan.
+    """
+    setups = [s.id for s in job.setups]
+    whole = Scene.of(job, log, plan, setups[0])
+    scenes = {setup: whole.at(setup) for setup in setups}
+    found = []
+    for circuit in whole.maps.circuits:
+        fullest = max(setups, key=lambda s: (whole.circuit_ma(circuit, setup=s), s == setups[0]))
+        scene = scenes[fullest]
+        load_ma, cap_ma = scene.circuit_ma(circuit), scene.cap_ma(circuit)
+        used = percent_used(load_ma, cap_ma)
+        if scene.on_circuit(circuit) and used >= _LEAST_USED_PCT:
+            move, off = _first(scene, circuit, used)
+            found.append(FirstMove(fullest, circuit, load_ma, used, move, off))
+    return tuple(found)
+
+
+def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
+    # A circuit within its limit that trips all the same carries more than the plan says.
+    aim = 100.0 if used_pct > MOST_PCT.value else max(used_pct - 1.0, 0.0)
+    moves = best_moves(scene, circuit, most_pct=aim)
+    if moves:
+        return moves[0], None
+    off = shed(scene, circuit, most_pct=aim)
+    return None, off if off.waits or off.dark else None

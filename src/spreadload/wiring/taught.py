@@ -1,0 +1,105 @@
+"""What each observation taught: which outlets it narrowed, which share of the maps it ruled out.
+
+Imports its neighbours, the job and numpy only.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from spreadload.job.job import Job
+from spreadload.job.observations import Log, Observation, Seen
+from spreadload.wiring.evidence import Fact, hard_facts, learned, possible
+from spreadload.wiring.maps import Maps, maps_of
+from spreadload.wiring.model import WiringModel
+
+_MAPS = 3000
+_SEED = 20_011
+_Left = Mapping[str, frozenset[str]]
+_HARD = frozenset({Seen.BREAKER_OFF, Seen.TRIP, Seen.RCD})
+
+
+@dataclass(frozen=True)
+class Taught:
+    """What one entry added to all those before it.
+
+    Attributes:
+        number: Number of the entry.
+        found: Outlets whose circuit is known since, with the circuit.
+        narrowed: Outlets with fewer circuits left, with those.
+        ruled_out_pct: Share of the maps still possible before that it ruled out [%].
+        is_soft: Whether it only makes some wirings likelier.
+    """
+
+    number: int
+    found: Mapping[str, str]
+    narrowed: Mapping[str, tuple[str, ...]]
+    ruled_out_pct: float
+    is_soft: bool
+
+
+def taught(job: Job, log: Log) -> dict[int, Taught]:
+    """Return what every standing entry taught, in their order.
+
+    Args:
+        job: A job that does not clash with its log.
+        log: Its log.
+    """
+    found: dict[int, Taught] = {}
+    before = _only(log, ())
+    maps, left = _maps(job, before), possible(learned(job, before))
+    for number, seen in log.standing:
+        upto = _only(log, (*found, number))
+        left_after = possible(learned(job, upto))
+        share = _ruled_out(job, upto, number, maps) if seen.what in _HARD else 0.0
+        found[number] = Taught(
+            number=number,
+            found=_found(left, left_after),
+            narrowed=_narrowed(left, left_after),
+            ruled_out_pct=100 * share,
+            is_soft=seen.what not in _HARD,
+        )
+        maps, left = _maps(job, upto), left_after
+    return found
+
+
+def agrees(fact: Fact, maps: Maps) -> NDArray[np.bool_]:
+    """Return on which maps a hard statement is true."""
+    true = np.ones(len(maps), dtype=bool)
+    for outlet, allowed in fact.allowed.items():
+        if outlet in maps.outlets:
+            numbers = [n for n, c in enumerate(maps.circuits) if c in allowed]
+            true &= np.isin(maps.on[:, maps.outlets.index(outlet)], numbers)
+    return true
+
+
+def _only(log: Log, numbers: tuple[int, ...]) -> Log:
+    """Return the log with every entry but some set aside; numbers stay as they are."""
+    entries: tuple[Observation, ...] = tuple(
+        seen if n in numbers else seen.model_copy(update={"in_doubt": True})
+        for n, seen in enumerate(log.observations, 1)
+    )
+    return Log(observations=entries)
+
+
+def _maps(job: Job, log: Log) -> Maps:
+    return maps_of(WiringModel.of(job, log), _MAPS, _SEED)
+
+
+def _ruled_out(job: Job, log: Log, number: int, maps: Maps) -> float:
+    name = f"log entry {number}:"
+    facts = [f for f in hard_facts(job, log) if f.name.startswith(name)]
+    true = np.ones(len(maps), dtype=bool)
+    for fact in facts:
+        true &= agrees(fact, maps)
+    return float(maps.weights @ ~true)
+
+
+def _found(was: _Left, left: _Left) -> dict[str, str]:
+    return {o: min(some) for o, some in left.items() if len(some) == 1 and len(was[o]) > 1}
+
+
+def _narrowed(was: _Left, left: _Left) -> dict[str, tuple[str, ...]]:
+    return {o: tuple(sorted(some)) for o, some in left.items() if 1 < len(some) < len(was[o])}
