@@ -218,11 +218,10 @@ def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -
     if is_there(judged, *question):
         return unpriced(judged, question, Why.IS_THERE)
     found = asking.with_forced(question, heads_may_be_left_out=bool(judged.plan.left_out))
-    match found:
-        case NoPlan.NONE_EXISTS:
-            return unpriced(judged, question, Why.IMPOSSIBLE)
-        case NoPlan.NOT_DECIDED:
-            return unpriced(judged, question, Why.NOT_DECIDED)
+    if found is NoPlan.NONE_EXISTS:
+        return unpriced(judged, question, Why.IMPOSSIBLE)
+    if found is NoPlan.NOT_DECIDED:
+        return unpriced(judged, question, Why.NOT_DECIDED)
     before_pct = asking.fails_pct(judged.plan)
     if before_pct is None:
         return priced(judged, question, found)

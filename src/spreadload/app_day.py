@@ -180,7 +180,8 @@ def strike(day: Day, name: str, *, who: str = "", when: str = "") -> Noted:
     if not found:
         known = ", ".join(str(n) for n, _ in log.numbered) or "none"
         remedy = f"the log has {known}"
-        raise InputError([Fault("", 0, "--strike", "no such entry in the log", name, remedy=remedy)])
+        fault = Fault("", 0, "--strike", "no such entry in the log", name, remedy=remedy)
+        raise InputError([fault])
     number, entry = found[-1]
     if number in log.struck:
         raise InputError([Fault("", 0, "--strike", "it has been struck out before", name)])

@@ -5,9 +5,8 @@ Imports ``cli`` and ``errors``; the use cases are loaded by the command that nee
 
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
-import click
 import typer
 from typer.core import TyperCommand
 
@@ -15,11 +14,9 @@ from spreadload.cli import (
     AsJson,
     Debug,
     JobPath,
-    TimeLimit,
     _exit_with,
     _note,
     _print,
-    _progress,
     _style,
     _Told,
     cli,
@@ -32,7 +29,7 @@ _GREEDY = frozenset({"--dark", "--lit", "--off", "--lamps"})
 
 PlanFile = Annotated[
     Path | None,
-    typer.Option("--plan", metavar="FILE", help="What is rigged; plan.json beside the job if left."),
+    typer.Option("--plan", metavar="FILE", help="What is rigged; else plan.json beside the job."),
 ]
 Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who saw it.")]
 When = Annotated[
@@ -43,7 +40,7 @@ When = Annotated[
 class GreedyCommand(TyperCommand):
     """A command whose lists of outlets need no repeated option: ``--dark B5 B6``."""
 
-    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:  # noqa: ANN401 - typer's own
         """Repeat a greedy option before each word that follows it."""
         spread: list[str] = []
         option: str | None = None
@@ -152,7 +149,7 @@ def trip(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Something went dark: what opened, and the smallest thing to re-plug. First line: the radio."""
+    """Something went dark: what opened, and the smallest re-plug; first what to radio."""
 
     def run() -> _Told:
         from spreadload import app_day  # noqa: PLC0415 - help must not wait for it

@@ -152,7 +152,7 @@ def each_setup(day: Day) -> Iterator[Cause]:
 
 
 def balance(day: Day) -> Iterator[Cause]:
-    """Amps between the fullest and the emptiest phase, in whole steps that a gaffer would notice."""
+    """Amps between the fullest and the emptiest phase, in steps a gaffer would notice."""
     for state in day.states:
         phases = [
             state.current_ma[row]

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from math import inf
 
 from spreadload import practice
-from spreadload.electrical.protection import Device, DeviceKind, ratio_band_for_delay
+from spreadload.electrical.protection import Device, ratio_band_for_delay
 from spreadload.electrical.rows import Figure
-from spreadload.electrical.trip_gates import Curve
+from spreadload.electrical.trip_gates import Curve, DeviceKind
 from spreadload.job.job import Job
 
 _UNITS_S = {"s": 1.0, "sec": 1.0, "m": 60.0, "min": 60.0, "h": 3600.0, "hour": 3600.0}
@@ -121,7 +121,7 @@ def device_of(job: Job, circuit_id: str) -> Device:
     if circuit.fuse_a is not None:
         kind = DeviceKind.REWIREABLE_FUSE if circuit.rewireable else DeviceKind.CARTRIDGE_FUSE
         return Device(kind, circuit.fuse_a)
-    rated_a = circuit.breaker_a or circuit.fuse_a or 0.0
+    rated_a = circuit.breaker_a or 0.0
     if region.has_continuous_rule:
         return Device(DeviceKind.UL_BREAKER, rated_a)
     curve = None if circuit.curve is None else Curve(circuit.curve.value)

@@ -21,9 +21,9 @@ def radio_line(answer: TripAnswer) -> str:
         return "Look at the board: nothing known explains what is dark. Which handle is down?"
     top = answer.causes[0]
     if answer.is_second:
-        return f"Stop. {device_words(facts, top)} has tripped before: leave it off. " + (
-            "Licensed electrician, and tell the owner."
-        )
+        named = device_words(facts, top)
+        stop = f"Stop. {named} has tripped before: leave it off."
+        return f"{stop} Licensed electrician, and tell the owner."
     if answer.entry is None and top.share < CERTAIN and answer.circuit is None:
         return look_line(answer)
     if answer.circuit is not None:
@@ -31,7 +31,8 @@ def radio_line(answer: TripAnswer) -> str:
     if answer.leaking is not None and answer.leaking.suspects:
         first = answer.leaking.suspects[0]
         name = unit_name(facts, first.load, first.unit)
-        return f"Unplug {name} at {_at(facts, first)}. {answer.leaking.rcd}: reset bare, add one by one."
+        rcd = answer.leaking.rcd
+        return f"Unplug {name} at {_at(facts, first)}. {rcd}: reset bare, add one by one."
     return f"{_first_up(device_words(facts, top))}: {top.sign.do}."
 
 
@@ -63,7 +64,7 @@ def _explains(answer: TripAnswer) -> bool:
 
 
 def move_line(facts: Facts, move: Move) -> str:
-    """Return a move in one line: ``Move LED600 from B5 to B2. GPO 2: 25.8 -> 19.3.``"""
+    """Return a move in one line, such as ``Move LED600 from B5 to B2. GPO 2: 25.8 -> 19.3``."""
     each = [step_words(facts, step) for step in move.steps]
     said = f"Move {' and '.join(each)}."
     name = board_name(facts, move.circuit)

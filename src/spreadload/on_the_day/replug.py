@@ -17,7 +17,7 @@ from spreadload.on_the_day.scene import SURE, Scene
 from spreadload.plan import Placement, Plan, Violation
 from spreadload.units import percent_used
 
-AIM_PCT = Figure(80.0, source="a warm breaker opens sooner: aim at 80 %; common practice, no source")
+AIM_PCT = Figure(80.0, source="warm breakers open sooner: aim at 80 %; common practice, no source")
 MOST_PCT = Figure(90.0, source="a warm breaker: at most 90 %; common practice, no source")
 FULL_PCT = Figure(100.0, source="the rating itself; derived")
 LIKELY = Figure(0.10, source="a guess good enough to try first; our own choice")

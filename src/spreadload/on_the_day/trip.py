@@ -162,12 +162,12 @@ def entry_of(top: Opened, report: Report) -> Observation | None:
     seen = report.seen
     if report.device is None and top.share < CERTAIN:
         return None
-    lamps = {"dark": seen.dark, "still_on": seen.lit, "when": report.when}
+    lamps = Observation(what=Kind.TRIP, dark=seen.dark, still_on=seen.lit, when=report.when)
     how = "found dead and lit" if report.device is None else "seen at the board"
     if top.cause in _OF_A_CIRCUIT:
-        return Observation(what=Kind.TRIP, circuits=(top.device,), how=how, **lamps)
+        return lamps.model_copy(update={"circuits": (top.device,), "how": how})
     if top.cause in (Cause.RCD, Cause.GFCI):
-        return Observation(what=Kind.RCD, rcd=top.device, how=how, **lamps)
+        return lamps.model_copy(update={"what": Kind.RCD, "rcd": top.device, "how": how})
     return None
 
 

@@ -2,13 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from math import floor
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from spreadload.explain.names import row
-from spreadload.io.log_file import LoadedLog
 from spreadload.job.observations import Observation, Seen
 from spreadload.report.style import Style
 from spreadload.wiring.taught import Taught
+
+if TYPE_CHECKING:
+    from spreadload.io.log_file import LoadedLog
 
 _SHOWN = 8
 _NEARLY_ALL = 99.95
@@ -50,7 +52,7 @@ def noted_text(
     return "\n".join(lines)
 
 
-def log_text(loaded: LoadedLog, lessons: Mapping[int, Taught], style: Style) -> str:
+def log_text(loaded: "LoadedLog", lessons: Mapping[int, Taught], style: Style) -> str:
     """Return every entry with what it taught."""
     log = loaded.log
     if not log.numbered:
@@ -140,7 +142,7 @@ def noted_data(
     }
 
 
-def log_data(loaded: LoadedLog, lessons: Mapping[int, Taught]) -> dict[str, Any]:
+def log_data(loaded: "LoadedLog", lessons: Mapping[int, Taught]) -> dict[str, Any]:
     """Return every entry with what it taught as data."""
     doubted = {n for n, o in loaded.settled.log.numbered if o.in_doubt}
     entries = [

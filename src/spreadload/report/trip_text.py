@@ -1,4 +1,4 @@
-"""What to do after a trip, readable in the dark: the radio line first, then people, then the rest."""
+"""What to do after a trip, readable in the dark: the radio line, then people, then the rest."""
 
 from math import inf
 from typing import Any
@@ -188,7 +188,8 @@ def _back(answer: TripAnswer, style: Style) -> list[str]:
     if back is None or answer.is_second or not back.order:
         return []
     scene = answer.scene
-    what = "everything" if back.circuit is None else f"all on {board_name(scene.facts, back.circuit)}"
+    named = None if back.circuit is None else board_name(scene.facts, back.circuit)
+    what = "everything" if named is None else f"all on {named}"
     first = f"Switch {what} off; handle fully off, then on, once."
     order = ", ".join(_grouped(scene, back))
     wait = f" Discharge last, cool: {back.cool_down_min} min." if back.cool_down_min else ""

@@ -23,10 +23,12 @@ class Run:
     Attributes:
         board: Kind of power board it goes through, or None when plugged in straight.
         leads: Kinds of lead that would do; empty when its own cord reaches.
+        tier: Which length of cord a board at the place is laid for, 0 for the shortest there.
     """
 
     board: int | None
     leads: tuple[int, ...]
+    tier: int = 0
 
 
 @dataclass(frozen=True)
@@ -130,11 +132,10 @@ def _run(
 ) -> Iterator[Run]:
     socket = point.plug if board is None else board.plug
     index = None if board is None else board.index
-    if need_m <= _REACH_TOLERANCE_M:
-        if practice.plug(plug).enters_outlet(socket):
-            yield Run(index, ())
-            return
-        # A short adaptor lead may still make the plug fit.
+    if need_m <= _REACH_TOLERANCE_M and practice.plug(plug).enters_outlet(socket):
+        yield Run(index, ())
+        return
+    # Even where the cord reaches, a short adaptor lead may be what makes the plug fit.
     fitting = tuple(
         lead.index
         for lead in leads
@@ -146,32 +147,41 @@ def _run(
 
 
 def _remote_runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[Run]:
-    """Yield one run per kind of power board that can stand at the demand's place.
+    """Yield the runs through power boards that can stand at the demand's place on one lead.
 
-    The board's lead is held to the board's full rating, so that it carries whatever is plugged in.
+    How long the lead must be depends on the shortest cord on the board: each length of cord at the
+    place makes a tier of its own, unless the same leads would do. The lead is held to the board's
+    full rating, so that it carries whatever is plugged in.
     """
     if demand.place is None:
         return
     beside = [d for d in facts.demands[demand.setup] if d.place == demand.place]
     if sum(d.count for d in beside) < _WORTH_A_BOARD:
         return
-    need_m = facts.route_m(demand.place, point) - min(facts.loads[d.load].cord_m for d in beside)
-    if need_m <= _REACH_TOLERANCE_M:
-        return
     load = facts.loads[demand.load]
-    for board in facts.boards:
-        full_ma = min(board.rating_ma, point.socket_ma)
-        if unit_ma > full_ma or not practice.plug(load.plug).enters_outlet(board.plug):
+    before: list[tuple[int, ...]] = []
+    for tier, cord_m in enumerate(sorted({facts.loads[d.load].cord_m for d in beside})):
+        need_m = facts.route_m(demand.place, point) - cord_m
+        by_board = [_board_leads(facts, point, board, need_m) for board in facts.boards]
+        if cord_m > load.cord_m or need_m <= _REACH_TOLERANCE_M or by_board == before:
             continue
-        leads = tuple(
-            lead.index
-            for lead in facts.leads
-            if _serves(facts, lead, need_m, full_ma)
-            and practice.plug(lead.plug).enters_outlet(point.plug)
-            and practice.plug(board.plug).enters_outlet(lead.socket)
-        )
-        if leads:
-            yield Run(board.index, leads)
+        before = by_board
+        for board, leads in zip(facts.boards, by_board, strict=True):
+            fits = unit_ma <= min(board.rating_ma, point.socket_ma)
+            if leads and fits and practice.plug(load.plug).enters_outlet(board.plug):
+                yield Run(board.index, leads, tier)
+
+
+def _board_leads(
+    facts: Facts, point: Point, board: BoardFacts, need_m: float
+) -> tuple[int, ...]:
+    return tuple(
+        lead.index
+        for lead in facts.leads
+        if _serves(facts, lead, need_m, min(board.rating_ma, point.socket_ma))
+        and practice.plug(lead.plug).enters_outlet(point.plug)
+        and practice.plug(board.plug).enters_outlet(lead.socket)
+    )
 
 
 def _serves(facts: Facts, lead: LeadFacts, need_m: float, unit_ma: int) -> bool:

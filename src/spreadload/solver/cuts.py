@@ -118,8 +118,12 @@ class Cuts:
                     shares[device.kind, name] = state.against_limit_ma(row) / sagged[row]
 
         def wish(v: Variables) -> None:
-            rows = (("circuit", devices.circuits(v)), ("feed", devices.feeds(v)))
-            rows += (("phase", devices.phases(v)), ("rcd amps", devices.rcd_amps(v)))
+            rows = (
+                ("circuit", devices.circuits(v)),
+                ("feed", devices.feeds(v)),
+                ("phase", devices.phases(v)),
+                ("rcd amps", devices.rcd_amps(v)),
+            )
             for kind, found in rows:
                 for each in found:
                     share = _share_of(shares, kind, each.name)

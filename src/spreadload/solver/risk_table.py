@@ -88,7 +88,10 @@ class RiskTable:
         open_outlets = tuple(dict.fromkeys(c.left_to_maps for c in columns if c.left_to_maps))
         merged = maps.merged(open_outlets) if open_outlets else maps.merged(maps.outlets[:1])
         devices = _devices(facts)
-        rows, device_of, of_map, kept = [], [], [], []
+        rows: list[Bools] = []
+        device_of: list[int] = []
+        of_map: list[NDArray[np.intp]] = []
+        kept: list[Device] = []
         count = 0
         for device in devices:
             member = _members(facts, merged, columns, sample, device)
@@ -127,7 +130,8 @@ class RiskTable:
         of_map = new[self.of_map]
         kept = (of_map < len(matter)).any(axis=0)
         rows, index = np.unique(of_map[:, kept], axis=0, return_inverse=True)
-        weights = np.bincount(index.ravel(), self.maps.weights, minlength=len(rows))
+        weights = np.zeros(len(rows))
+        np.add.at(weights, index.ravel(), self.maps.weights)
         order = np.argsort(-weights, kind="stable")
         first = np.zeros(len(rows), dtype=np.intp)
         first[index.ravel()[::-1]] = np.arange(len(index.ravel()))[::-1]
@@ -215,12 +219,13 @@ class RiskTable:
 
     def violated(self, carried: Floats, base: Floats) -> Bools:
         """Return per group and set-up whether its limit is passed."""
-        over: Bools = self.loads(carried, base) > self.limit[:, None] + 1e-6
+        passed = self.loads(carried, base) > self.limit[:, None] + 1e-6
+        over: Bools = np.asarray(passed, dtype=np.bool_)
         return over
 
     def fails(self, violated: Bools) -> Bools:
         """Return per map whether any limit is passed in any set-up."""
-        some = violated.any(axis=1)
+        some: Bools = np.asarray(violated.any(axis=1), dtype=np.bool_)
         failing: Bools = some[self.of_map].any(axis=1)
         return failing
 

@@ -1,9 +1,7 @@
-"""The exact side of the robust plan: flags for groups and maps in CP-SAT, bounds, and holding.
+"""From counts to plans that keep every rule, and holding what a robust plan survives.
 
-One flag says that a group of outlets passes its limit in some set-up, one that a map fails; equal
-groups of different maps share a flag, and a group that passes its limit makes every larger group
-on the same device pass it too. Maps are put in a few at a time, those that fail the plan in hand
-first: the least weight failing among some maps bounds the least weight failing among all.
+Equal groups of different maps are one row of the table; a group inside a larger one on the same
+device needs no row of its own.
 """
 
 from collections.abc import Callable, Iterable
@@ -13,6 +11,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import Exposure
 from spreadload.solver.devices import Stake, stakes
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
@@ -21,10 +20,6 @@ from spreadload.solver.rules import RULES
 from spreadload.solver.stages import evaluate
 from spreadload.solver.variables import Linear, Variables, total, weighted
 
-_SCALE = 1_000_000
-_FIRST_MAPS = 60
-_MORE_MAPS = 60
-_FLAGGED_CEILING = 40
 _LEAST_S = 0.2
 
 
@@ -55,26 +50,8 @@ class GroupSums:
         ]
         return total([*parts, self._wired(int(self.table.device_of[group]), s)])
 
-    def most(self, group: int, s: int) -> int:
-        """Return the most a group could carry if everything able to were on it."""
-        device = self.table.devices[int(self.table.device_of[group])]
-        members = {self.table.columns[int(e)] for e in np.flatnonzero(self.table.group[group])}
-        setup = self.table.setups[s]
-        reach = 0
-        for demand in self.v.plugged(setup):
-            best = max(
-                (
-                    self.table.amount(device.amount, setup, demand.load, option.poles)
-                    for option in self.v.options[demand]
-                    if option.point.exposure in members
-                ),
-                default=0,
-            )
-            reach += best * demand.count
-        return reach + int(self.table.base(frozenset())[int(self.table.device_of[group]), s])
-
     def _column_loads(
-        self, kind: str, s: int, found: Iterable[Stake], index: dict[object, int]
+        self, kind: str, s: int, found: Iterable[Stake], index: dict[Exposure, int]
     ) -> None:
         setup = self.table.setups[s]
         terms: dict[int, list[tuple[int, Linear]]] = {}
@@ -128,46 +105,9 @@ class Bounded:
     bound: float
 
 
-def improve(
-    facts: Facts,
-    table: RiskTable,
-    start: Bounded,
-    clock: Clock,
-    config: SolverConfig,
-    is_close: Callable[[float, float], bool],
-) -> Bounded:
-    """Return a plan no worse than ``start`` with a proven bound on the least weight that fails.
-
-    Args:
-        facts: Worked out with ``unknown="maps"``.
-        table: The groups.
-        start: A feasible plan as counts.
-        clock: Time left.
-        config: Seed and workers.
-        is_close: Whether a risk and a bound are close enough to stop.
-    """
-    best = start
-    chosen = _first_maps(table, start)
-    hint = start
-    while clock.left_s > _LEAST_S and not is_close(best.risk, best.bound):
-        found = _solve(facts, table, chosen, hint, best.bound, clock, config)
-        if found is None:
-            break
-        bound = max(best.bound, found.bound)
-        hint = found
-        best = (
-            Bounded(found.counts, found.off, found.risk, bound)
-            if found.risk < best.risk
-            else Bounded(best.counts, best.off, best.risk, bound)
-        )
-        more = _more_maps(table, found, chosen)
-        if not more:
-            break
-        chosen = sorted({*chosen, *more})
-    return best
-
-
-def _carried(table: RiskTable, found: Bounded) -> Floats:
+def carried_by(table: RiskTable, found: Bounded) -> Floats:
+    """Return a plan given as counts as amounts per kind, column and set-up."""
+    """Return what a plan given as counts carries, per kind of amount, exposure and set-up."""
     index = {c: n for n, c in enumerate(table.columns)}
     carried = np.zeros((len(table.amounts), len(table.columns), len(table.setups)))
     for (demand, point_id), count in found.counts.items():
@@ -182,99 +122,7 @@ def _carried(table: RiskTable, found: Bounded) -> Floats:
 
 def failing(table: RiskTable, found: Bounded) -> Bools:
     """Return per map whether a plan given as counts fails on it."""
-    return table.fails(table.violated(_carried(table, found), table.base(found.off)))
-
-
-def _first_maps(table: RiskTable, start: Bounded) -> list[int]:
-    fails = np.flatnonzero(failing(table, start))
-    return sorted({*fails.tolist(), *range(min(_FIRST_MAPS, len(table.maps)))})
-
-
-def _more_maps(table: RiskTable, found: Bounded, chosen: list[int]) -> list[int]:
-    fails = set(np.flatnonzero(failing(table, found)).tolist()) - set(chosen)
-    return sorted(fails)[:_MORE_MAPS]
-
-
-def _solve(
-    facts: Facts,
-    table: RiskTable,
-    chosen: list[int],
-    hint: Bounded,
-    bound: float,
-    clock: Clock,
-    config: SolverConfig,
-) -> Bounded | None:
-    v = Variables.of(facts)
-    for rule in RULES:
-        rule(v)
-    sums = GroupSums(v, table)
-    flags = _flag_groups(v, table, sums, chosen)
-    fails: list[tuple[int, Linear]] = []
-    merged: dict[frozenset[int], float] = {}
-    for m in chosen:
-        risky = frozenset(int(g) for g in table.of_map[m] if int(g) in flags)
-        merged[risky] = merged.get(risky, 0.0) + float(table.maps.weights[m])
-    for n, (risky, weight) in enumerate(merged.items()):
-        if risky:
-            fail = v.model.new_bool_var(f"map {n} fails")
-            for g in sorted(risky):
-                v.model.add_implication(flags[g], fail)
-            fails.append((round(weight * _SCALE), fail))
-    for key, off in v.off.items():
-        v.model.add(off == int(key in hint.off))
-    aim = weighted(fails)
-    v.model.minimize(aim)
-    v.model.add(aim >= int(bound * _SCALE) - len(fails))
-    _hint(v, hint)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = clock.left_s
-    solver.parameters.random_seed = config.seed
-    solver.parameters.num_workers = 1
-    solver.parameters.linearization_level = 2
-    status = solver.solve(v.model)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None
-    values = list(solver.response_proto.solution)
-    counts = _counts(v, values)
-    proven = max(0.0, (solver.best_objective_bound - len(fails)) / _SCALE)
-    made = Bounded(counts, hint.off, 1.0, proven)
-    risk = float(table.maps.weights @ failing(table, made))
-    return Bounded(counts, hint.off, risk, proven)
-
-
-def _flag_groups(
-    v: Variables, table: RiskTable, sums: GroupSums, chosen: list[int]
-) -> dict[int, cp_model.IntVar]:
-    """Return a flag per group that could pass its limit at all."""
-    flags: dict[int, cp_model.IntVar] = {}
-    for g in sorted({int(g) for g in table.of_map[chosen].ravel()}):
-        if not table.group[g].any():
-            continue
-        limit = int(table.limit[g])
-        risky = [s for s in range(len(table.setups)) if sums.most(g, s) > limit]
-        if not risky:
-            continue
-        flags[g] = v.model.new_bool_var(f"group {g} over")
-        for s in risky:
-            v.model.add(sums.load(g, s) <= limit).only_enforce_if(~flags[g])
-    _chain(v, table, flags)
-    return flags
-
-
-def _chain(v: Variables, table: RiskTable, flags: dict[int, cp_model.IntVar]) -> None:
-    """A group over its limit puts its nearest larger groups on the same device over theirs."""
-    by_device: dict[int, list[int]] = {}
-    for g in flags:
-        by_device.setdefault(int(table.device_of[g]), []).append(g)
-    for own in by_device.values():
-        rows = table.group[own].astype(int)
-        size = rows.sum(axis=1)
-        inside = (rows @ rows.T) == size[:, None]
-        for i, g in enumerate(own):
-            larger = [j for j in np.flatnonzero(inside[i]) if size[j] > size[i]]
-            nearest = [j for j in larger if not any(inside[k, j] and k != j for k in larger)]
-            for j in nearest[:_FLAGGED_CEILING]:
-                v.model.add_implication(flags[g], flags[own[int(j)]])
+    return table.fails(table.violated(carried_by(table, found), table.base(found.off)))
 
 
 def _hint(v: Variables, found: Bounded) -> None:
@@ -329,7 +177,7 @@ def hold(table: RiskTable, found: Bounded) -> Callable[[Variables], None]:
     Every group that keeps its limit, and is part of some map that does not fail anyway, goes on
     keeping it; groups inside a larger one on the same device follow from that.
     """
-    carried = _carried(table, found)
+    carried = carried_by(table, found)
     over = table.violated(carried, table.base(found.off))
     fails = table.fails(over)
     alive = sorted({int(g) for g in table.of_map[~fails].ravel()})
@@ -338,10 +186,11 @@ def hold(table: RiskTable, found: Bounded) -> Callable[[Variables], None]:
     def wish(v: Variables) -> None:
         sums = GroupSums(v, table)
         _hint(v, found)
+        most = table.most(v.options)
         for g in (g for g in largest if table.group[g].any()):
             limit = int(table.limit[g])
             for s in range(len(table.setups)):
-                if sums.most(g, s) > limit:
+                if most[g, s] > limit:
                     v.model.add(sums.load(g, s) <= limit)
 
     return wish
