@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
@@ -18,11 +19,11 @@ from spreadload.solver.candidates import Candidate
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
 
 Counts = dict[tuple[Demand, str], int]
+Singles = NDArray[np.float32]
 
 _KICKS = 12
 _KICKED = 4
 _SWEEPS = 10
-_TOLERANCE = 1e-6
 _GUIDE = 1e-3
 _BETTER = 1e-9
 
@@ -50,7 +51,7 @@ class Hedge:
     base: Floats
     banned: frozenset[str] = frozenset()
     at: list[int] = field(default_factory=list)
-    loads: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    loads: Singles = field(default_factory=lambda: np.zeros((0, 0), dtype=np.float32))
 
     def __post_init__(self) -> None:
         """Look up once what never changes during a search."""
@@ -58,16 +59,17 @@ class Hedge:
         self._column = {
             o.point.id: column[o.point.exposure] for unit in self.units for o in unit.options
         }
-        self._inside = self.table.group.astype(np.float64)
-        self._limit = self.table.limit + _TOLERANCE
-        self._scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
+        self._inside = self.table.group.astype(np.float32)  # whole mA below 2^24: exact
+        self._limit = self.table.limit.astype(np.float32)
+        scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
+        self._scale = scale.astype(np.float32)
         self._adds = [self._per_group(unit) for unit in self.units]
         self._leads = {lead.index: lead.count for lead in self.table.facts.leads}
 
     def start(self, at: Sequence[int]) -> None:
         """Take a state as the place to start from."""
         self.at = list(at)
-        self.loads = self.base[self.table.device_of].copy()
+        self.loads = self.base[self.table.device_of].astype(np.float32)
         self._there: dict[tuple[int, str], list[int]] = defaultdict(list)
         self._in_setup: dict[int, list[int]] = defaultdict(list)
         for n, unit in enumerate(self.units):
@@ -186,34 +188,34 @@ class Hedge:
 
     # What a step is worth.
 
-    def _worth(self, loads: Floats) -> float:
+    def _worth(self, loads: Singles) -> float:
         over = loads > self._limit[:, None]
-        excess = np.maximum(loads - self.table.limit[:, None], 0.0).sum(axis=1)
+        excess = np.maximum(loads - self._limit[:, None], np.float32(0.0)).sum(axis=1)
         weights = self.table.maps.weights
         return float(weights @ self.table.fails(over) + self._scale @ excess)
 
-    def _values(self, loads: Floats, elsewhere: Bools) -> Floats:
+    def _values(self, loads: Singles, elsewhere: Bools) -> Floats:
         """Return the worth of several states of one set-up, one per column of ``loads``."""
         over = loads > self._limit[:, None]
         fails = np.broadcast_to(elsewhere[:, None], (len(elsewhere), over.shape[1])).copy()
         for groups in self.table.of_map.T:
             fails |= over[groups]
-        excess = np.maximum(loads - self.table.limit[:, None], 0.0)
+        excess = np.maximum(loads - self._limit[:, None], np.float32(0.0))
         values: Floats = self.table.maps.weights @ fails + self._scale @ excess
         return values
 
     def _fails_elsewhere(self, s: int) -> Bools:
         return self.table.fails(np.delete(self.loads, s, axis=1) > self._limit[:, None])
 
-    def _per_group(self, unit: Unit) -> Floats:
+    def _per_group(self, unit: Unit) -> Singles:
         """Return what a unit adds to each group it is in; the same wherever it is plugged in."""
         poles = unit.options[0].poles if unit.options else 1
         kinds = {
             kind: self.table.amount(kind, unit.demand.setup, unit.demand.load, poles)
             for kind in self.table.amounts
         }
-        of_device = np.array([kinds[d.amount] for d in self.table.devices], dtype=float)
-        per_group: Floats = of_device[self.table.device_of]
+        of_device = np.array([kinds[d.amount] for d in self.table.devices], dtype=np.float32)
+        per_group: Singles = of_device[self.table.device_of]
         return per_group
 
     # Where things are.

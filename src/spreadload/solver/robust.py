@@ -21,7 +21,8 @@ from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.hedging import Hedge, start_at, units_of
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust_model import Bounded, failing, hold, improve, nearest_feasible
+from spreadload.solver.robust_bound import improve
+from spreadload.solver.robust_model import Bounded, failing, hold, nearest_feasible
 from spreadload.solver.search import Request, find_one, find_plans
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Variables
@@ -29,6 +30,7 @@ from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
 FITTED_MAPS = 1500
+COARSE_MAPS = 400
 FRESH_MAPS = 6000
 FRESH_SEED = 104_729
 CLOSE_ENOUGH = 0.005
@@ -36,6 +38,8 @@ _CERTIFICATE_SHARE = 0.3
 _EXACT_SHARE = 0.35
 _HOPELESS = 0.999
 _ADVISED = 2
+_ROUGH_KICKS = 8
+_LAST_KICKS = 2
 _LITTLE_PCT = 0.5
 _PCT = 100
 _BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
@@ -115,7 +119,7 @@ def certificate(
 
 def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     config, facts = robust.config, robust.facts
-    base, found = find_one(facts, robust.judge, config, clock, Request(goals=_BASE_GOALS))
+    base, found = base_plan(robust, clock)
     if found is Found.NONE_EXISTS:
         return find_plans(facts, robust.judge, config)
     if base is None:
@@ -135,6 +139,12 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
         gap="; ".join(part for part in (plan.search.gap, _gap(best)) if part),
         chances=tuple(chances[n] for n in order),
     )
+
+
+def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None, Found]:
+    """Return a plan that keeps everything that does not depend on the map, to start from."""
+    request = Request(goals=_BASE_GOALS)
+    return find_one(robust.facts, robust.judge, robust.config, clock, request)
 
 
 def risk_table(robust: Robust) -> RiskTable:
@@ -167,14 +177,25 @@ def fit(
 def hedge(
     robust: Robust, table: RiskTable, base: Plan, banned: frozenset[str] = frozenset()
 ) -> Bounded:
-    """Return what a local search makes of a plan, outlets that are banned left alone."""
+    """Return what a local search makes of a plan, outlets that are banned left alone.
+
+    Most of the looking round is done on some of the maps, the last steps on all of them.
+    """
     options = Variables.of(robust.facts).options
     off = frozenset((o.setup, o.load) for o in base.switched_off)
     units = units_of(options, table.setups, off)
-    search = Hedge(table, units, table.base(off), banned)
-    search.start(start_at(units, _bounded(table, base).counts))
+    at = start_at(units, _bounded(table, base).counts)
     rng = np.random.default_rng(robust.config.seed)
-    risk = search.search(rng)
+    if len(robust.fitted) > COARSE_MAPS:
+        points = [option.point for some in options.values() for option in some]
+        coarse = RiskTable.of(robust.facts, robust.fitted.first(COARSE_MAPS), points, options)
+        rough = Hedge(coarse, units, coarse.base(off), banned)
+        rough.start(at)
+        rough.search(rng, kicks=_ROUGH_KICKS)
+        at = rough.at
+    search = Hedge(table, units, table.base(off), banned)
+    search.start(at)
+    risk = search.search(rng, kicks=_LAST_KICKS)
     return Bounded(search.counts(), off, risk, 0.0)
 
 

@@ -21,6 +21,7 @@ from spreadload.solver.stages import evaluate
 from spreadload.solver.variables import Linear, Variables, total, weighted
 
 _LEAST_S = 0.2
+_KEPT_SHARE = 0.2
 
 
 @dataclass
@@ -132,7 +133,8 @@ def _hint(v: Variables, found: Bounded) -> None:
             v.model.add_hint(v.at[demand, option.point.id], count)
 
 
-def _counts(v: Variables, values: list[int]) -> Counts:
+def counts_of(v: Variables, values: list[int]) -> Counts:
+    """Return the value of every decision as units of each demand at each point."""
     found: Counts = {}
     for demand, options in v.options.items():
         for option in options:
@@ -145,7 +147,15 @@ def _counts(v: Variables, values: list[int]) -> Counts:
 def nearest_feasible(
     facts: Facts, wanted: Bounded, clock: Clock, config: SolverConfig
 ) -> Bounded | None:
-    """Return a plan that keeps every physical rule and strays least from wanted counts."""
+    """Return a plan that keeps every rule with the wanted counts, or strays least from them."""
+    return _kept(facts, wanted, clock, config, is_exact=True) or _kept(
+        facts, wanted, clock, config, is_exact=False
+    )
+
+
+def _kept(
+    facts: Facts, wanted: Bounded, clock: Clock, config: SolverConfig, *, is_exact: bool
+) -> Bounded | None:
     v = Variables.of(facts)
     for rule in RULES:
         rule(v)
@@ -155,20 +165,23 @@ def nearest_feasible(
     for demand, options in v.options.items():
         for option in options:
             count = wanted.counts.get((demand, option.point.id), 0)
-            if count:
+            units = v.units_at(demand, option.point.id)
+            if is_exact:
+                v.model.add(units == count)
+            elif count:
                 there = v.model.new_int_var(0, count, f"kept {demand.load} at {option.point.id}")
-                v.model.add(there <= v.units_at(demand, option.point.id))
+                v.model.add(there <= units)
                 kept.append((v.facts.unit_ma(demand.load, option.poles), there))
     v.model.maximize(weighted(kept))
     _hint(v, wanted)
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(clock.left_s, _LEAST_S)
+    solver.parameters.max_time_in_seconds = max(clock.left_s * _KEPT_SHARE, _LEAST_S)
     solver.parameters.random_seed = config.seed
     solver.parameters.num_workers = 1
     status = solver.solve(v.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
-    return Bounded(_counts(v, list(solver.response_proto.solution)), wanted.off, 1.0, 0.0)
+    return Bounded(counts_of(v, list(solver.response_proto.solution)), wanted.off, 1.0, 0.0)
 
 
 def hold(table: RiskTable, found: Bounded) -> Callable[[Variables], None]:

@@ -251,7 +251,8 @@ def _home(
 ) -> NDArray[np.float32]:
     home = np.zeros((outlets, circuits), dtype=np.float32)
     for n, (label, members) in enumerate(grouping):
-        own = tuple(label) or (hand[n],)
-        for member in members:
-            home[member, list(own)] = 1.0 / len(own)
+        own = list(label) or [hand[n]]
+        row = np.zeros(circuits, dtype=np.float32)
+        row[own] = 1.0 / len(own)
+        home[list(members)] = row
     return home

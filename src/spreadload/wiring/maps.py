@@ -8,7 +8,7 @@ Imports its neighbours and numpy only.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
 
@@ -60,6 +60,12 @@ class Maps:
         column = self.on[:, self.outlets.index(outlet)]
         weights = np.bincount(column, self.weights, minlength=len(self.circuits))
         return {c: float(w) for c, w in zip(self.circuits, weights, strict=True) if w > 0}
+
+    def first(self, count: int) -> "Maps":
+        """Return some of the maps, weighed up again; drawn maps come in no order."""
+        step = max(len(self) // count, 1)
+        weights = self.weights[::step]
+        return replace(self, on=self.on[::step], weights=weights / weights.sum())
 
     def merged(self, outlets: Sequence[str]) -> "Maps":
         """Return the maps as seen by some outlets only, equal ones merged, heaviest first."""
