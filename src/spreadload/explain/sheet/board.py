@@ -69,7 +69,7 @@ def _page(
         for circuit in ways_in_order(judged)
     )
     unsure = tuple(
-        Unsure(row(circuits, "or"), tuple(there))
+        Unsure(row(circuits, "or"), _counted(judged, setup.id, circuits), tuple(there))
         for circuits, there in plugs.items()
         if len(circuits) != 1
     )
@@ -86,6 +86,12 @@ def _page(
         volts=_volts(judged, setup.id),
         dark=_dark(judged, setup.id),
     )
+
+
+def _counted(judged: JudgedPlan, setup: str, circuits: tuple[str, ...]) -> str:
+    points = [judged.point(p) for p in judged.by_setup[setup]]
+    left = any(p.exposure.left_to_maps and circuits_of(p) == circuits for p in points)
+    return "in no sum above; see the chance" if left else "counted on each"
 
 
 def plugged_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], list[Plugged]]:

@@ -7,6 +7,7 @@ the plan and said to be so.
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from math import dist
 
 from spreadload.derived.reach import floor_level, outlet_spot, spot
 from spreadload.explain.judged import JudgedPlan
@@ -26,7 +27,10 @@ _SAME_SPOT_M = 0.9
 _MARGIN_M = 1.6
 _LEAST_M = 4.0
 _MARKS_ACROSS = 30
+_MOST_MARKS_ACROSS = 70
+_OF_NEAREST = 0.55
 _PER_ROW = 6
+_SHOWN_CIRCUITS = 2
 
 _HOW = {
     "tested": ("solid", "tested"),
@@ -137,7 +141,7 @@ def _level(known: tuple[JudgedPlan, Job], floor: _Floor) -> Level:
     left, right = min(x for x, _ in every), max(x for x, _ in every)
     top, bottom = min(y for _, y in every), max(y for _, y in every)
     width, height = max(right - left, _LEAST_M), max(bottom - top, _LEAST_M)
-    size_m = max(width, height) / _MARKS_ACROSS
+    size_m = _size_m(max(width, height), list(floor.outlets.values()))
     margin = max(_MARGIN_M, 3 * size_m)
     return Level(
         name=floor.name,
@@ -153,6 +157,16 @@ def _level(known: tuple[JudgedPlan, Job], floor: _Floor) -> Level:
         routes=tuple(_routes(judged, floor)),
         unmeasured=tuple(o for there in floor.loose.values() for o in there),
     )
+
+
+def _size_m(extent_m: float, outlets: Sequence[At]) -> float:
+    """Return how large marks may be: smaller where outlets crowd, but never too small to read."""
+    nearest = sorted(
+        min((dist(a, b) for m, b in enumerate(outlets) if m != n), default=extent_m)
+        for n, a in enumerate(outlets)
+    )
+    crowded_m = nearest[len(nearest) // 4] * _OF_NEAREST
+    return min(extent_m / _MARKS_ACROSS, max(crowded_m, extent_m / _MOST_MARKS_ACROSS))
 
 
 def _rooms(job: Job, floor: _Floor) -> tuple[RoomShape, ...]:
@@ -206,7 +220,7 @@ def _mark(job: tuple[JudgedPlan, Job], outlet_id: str, at: At) -> OutletMark:
         id=outlet_id,
         x_m=at[0],
         y_m=at[1],
-        circuits="/".join(circuits),
+        circuits="/".join(circuits) if len(circuits) <= _SHOWN_CIRCUITS else "?",
         mark=mark_of(judged, circuits[0]) if len(circuits) == 1 else -1,
         how=how,
         how_words=words,

@@ -9,6 +9,7 @@ from typing import Any
 from spreadload import practice
 from spreadload.check.devices import Devices
 from spreadload.check.state import SetupState
+from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
 from spreadload.explain.sheet.board import ways_in_order
@@ -24,6 +25,7 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
     """Return devices, outlets, units per set-up and the wirings still possible, as plain data."""
     facts = judged.facts
     devices = Devices(facts)
+    anywhere = _anywhere(judged, devices)
     region = practice.region(facts.job.region)
     return {
         "order": ways_in_order(judged),
@@ -33,9 +35,9 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
             for r in facts.rcds.values()
         ],
         "circuits": {c: _circuit(judged, c) for c in facts.circuits},
-        "points": [_point(judged, devices, point) for point in facts.points],
+        "points": [_point(judged, devices, point) | anywhere.get(point, {}) for point in facts.points],
         "outlets": {o: _outlet(judged, o) for o in facts.job.outlets},
-        "setups": [_setup(judged, state) for state in judged.judge.states(judged.plan)],
+        "setups": [_setup(judged, anywhere, s) for s in judged.judge.states(judged.plan)],
         "continuous": facts.continuous_factor if region.has_continuous_rule else 1.0,
         "planning_v": facts.supply.planning_v,
         "contract_w": facts.supply.contract_w,
@@ -46,6 +48,16 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         ],
         "wirings": possible_wirings(facts, log),
     }  # fmt: skip
+
+
+def _anywhere(judged: JudgedPlan, devices: Devices) -> dict[str, Data]:
+    """Return, for points left to the wiring maps, every row a plug there might count on."""
+    full = Facts.of(judged.facts.job).points
+    return {
+        point.id: {"anywhere": devices.rows_of(full[point.id].exposure)}
+        for point in judged.facts.points.values()
+        if point.exposure.left_to_maps
+    }
 
 
 def _devices(judged: JudgedPlan, devices: Devices) -> list[Data]:
@@ -107,7 +119,7 @@ def _outlet(judged: JudgedPlan, outlet_id: str) -> Data:
     }
 
 
-def _setup(judged: JudgedPlan, state: SetupState) -> Data:
+def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> Data:
     setup = next(s for s in judged.facts.job.setups if s.id == state.setup)
     units = [
         {
@@ -119,6 +131,7 @@ def _setup(judged: JudgedPlan, state: SetupState) -> Data:
             "socket": u.socket,
             "rows": u.behind.rows,
             "on": row(sorted(u.behind.might_be_on), "or"),
+            "circuits": sorted(u.behind.might_be_on),
             "rcds": sorted(u.behind.rcds),
             "ma": u.unit_ma,
             "counted_ma": u.counted_ma,
@@ -126,6 +139,7 @@ def _setup(judged: JudgedPlan, state: SetupState) -> Data:
             "w": u.load.power_w,
             "head": u.load.is_head,
         }
+        | anywhere.get(u.point.id, {})
         for u in state.plugged
     ]
     units += [
@@ -138,6 +152,7 @@ def _setup(judged: JudgedPlan, state: SetupState) -> Data:
             "socket": 0,
             "rows": w.behind.rows,
             "on": w.circuit,
+            "circuits": [w.circuit],
             "rcds": sorted(w.behind.rcds),
             "ma": w.unit_ma * w.count,
             "counted_ma": w.counted_ma * w.count,

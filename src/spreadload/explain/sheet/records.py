@@ -99,9 +99,14 @@ class Meter:
 
 @dataclass(frozen=True)
 class Unsure:
-    """Plugs whose circuit is not known: counted on each they might be on."""
+    """Plugs whose circuit is not known.
+
+    Attributes:
+        counted: Whether they count on each circuit they might be on, or where.
+    """
 
     circuits: str
+    counted: str
     plugged: tuple[Plugged, ...]
 
 

@@ -3,6 +3,7 @@
 (() => {
   const live = JSON.parse(document.getElementById("live").textContent);
   const byId = (id) => document.getElementById(id);
+  const root = document.documentElement;
   const points = new Map(live.points.map((point) => [point.id, point]));
 
   function h(tag, attributes, ...children) {
@@ -37,6 +38,7 @@
   function show(tab) {
     if (!byId(`tab-${tab}`)) tab = "now";
     state.tab = tab;
+    root.dataset.showing = tab;
     for (const button of tabs) {
       const on = button.dataset.tab === tab;
       button.setAttribute("aria-selected", on);
@@ -57,7 +59,6 @@
   }
 
   // ---- light and dark
-  const root = document.documentElement;
   const themeButton = byId("theme");
   const isDark = () =>
     root.dataset.theme ? root.dataset.theme === "dark" : matchMedia("(prefers-color-scheme: dark)").matches;
@@ -74,14 +75,16 @@
   function pickers() {
     for (const holder of document.querySelectorAll("[data-setups]")) {
       holder.replaceChildren(...live.setups.map((each) => {
-        const window_ = each.from && each.to ? `${each.from}–${each.to}` : "";
         return h("button", {
           type: "button", class: "chip", "aria-pressed": String(each.id === state.setup),
           "data-setup": each.id,
           onclick: () => { state.setup = each.id; save(); draw(); focusOn(holder, `[data-setup="${CSS.escape(each.id)}"]`); },
-        }, h("strong", {}, name(each.id)), " ", h("span", {}, name(each.name)), window_ ? h("small", {}, window_) : null);
+        }, h("strong", {}, name(each.id)), each.from ? h("small", {}, each.from) : null);
       }));
     }
+    const now = setup();
+    const window_ = now.from && now.to ? ` ${now.from} to ${now.to}` : "";
+    for (const line of document.querySelectorAll("[data-setup-name]")) line.replaceChildren(name(now.name), window_);
     for (const route of document.querySelectorAll(".screen [data-route]"))
       route.toggleAttribute("data-shown", route.dataset.route === state.setup);
   }
@@ -135,7 +138,7 @@
     for (const [on, units] of under)
       cards.push(h("section", { class: "way unsure", "aria-label": `not known which: ${on}` },
         h("p", { class: "unsure-head" }, "Not known which: ", name(on), ". ",
-          units.some((unit) => unit.rows.length) ? "Counted on each." : "Counted where it is sure."), ...units.map(toggle)));
+          units.some((unit) => unit.anywhere) ? "In no circuit’s sum above." : "Counted on each."), ...units.map(toggle)));
     const spare = all.filter((each) => each.device.kind === "circuit" && each.against_ma === 0 && live.circuits[each.device.id].feeds_outlets);
     if (spare.length)
       cards.push(h("p", { class: "quiet" }, "Free: ", spare.map((each) => `${each.device.name} ${Sums.capAmps(each.device.cap_ma)} A`).join(", ")));
@@ -184,7 +187,15 @@
     }
     const hours = byId("ask-hours").checked;
     const broken = Sums.mayPlug(live, asked(), off(), point, ma, hours);
-    const unknown = point.circuits.length > 1 ? ` Its circuit is not known: counted on ${point.circuits.join(" and ")}.` : "";
+    const unknown = point.circuits.length > 1 && !point.anywhere ? ` Its circuit is not known: counted on ${point.circuits.join(" and ")}.` : "";
+    const unsure = broken.length ? [] : Sums.mayPlug(live, asked(), off(), point, ma, hours, true);
+    if (unsure.length) {
+      const worst = unsure[0];
+      said.dataset.says = "unsure";
+      said.replaceChildren(h("p", {}, h("strong", {}, "NOT SURE"), ". It depends on the wiring: at worst ",
+        name(worst.what), ` would carry ${Sums.amps(worst.has)} of ${Sums.capAmps(worst.limit)} A in ${worst.setup}. Find out what ${point.name} is on first.`));
+      return;
+    }
     if (!broken.length) {
       const rows = asked().flatMap((each) => {
         const sums = Sums.carried(live, each, off());
@@ -201,7 +212,7 @@
       return;
     }
     const elsewhere = live.points.filter((other) => other.id !== point.id && !other.last_resort &&
-      !Sums.mayPlug(live, asked(), off(), other, ma, hours).length).slice(0, 4).map((other) => other.name);
+      !Sums.mayPlug(live, asked(), off(), other, ma, hours, true).length).slice(0, 4).map((other) => other.name);
     const spare = Sums.onlyIf(live, asked(), off(), point, ma, hours);
     const first = broken[0];
     const why = first.unit === "A"
@@ -283,18 +294,21 @@
     byId("keep").disabled = !device.value;
   }
   function suspect(group, first, several) {
-    const lost = setup().units.filter((unit) => !off().has(Sums.keyOf(setup(), unit)) &&
-      unit.rows.some((row) => group.kind === "circuit" && live.devices[row].kind === "circuit" && live.devices[row].id === group.id))
-      .sort((a, b) => b.ma - a.ma);
-    const rcdLost = group.kind === "rcd" ? setup().units.filter((unit) => unit.rcds.includes(group.id)).sort((a, b) => b.ma - a.ma) : [];
-    const on = group.kind === "rcd" ? rcdLost : lost;
+    const known = tapped();
+    const outletOf = (unit) => (points.has(unit.point) ? points.get(unit.point).outlet : "");
+    const isSure = (unit) => known.get(outletOf(unit)) === "dark" || unit.circuits.length === 1;
+    const may = (unit) => group.kind === "rcd" ? unit.rcds.includes(group.id) : unit.circuits.includes(group.id);
+    const on = setup().units
+      .filter((unit) => may(unit) && !off().has(Sums.keyOf(setup(), unit)) && known.get(outletOf(unit)) !== "on")
+      .sort((a, b) => Number(isSure(b)) - Number(isSure(a)) || b.ma - a.ma);
+    const said = (unit) => `${isSure(unit) ? "" : "maybe "}${unit.name} at ${points.has(unit.point) ? points.get(unit.point).name : "wired"} ${Sums.amps(unit.ma)} A`;
     const move = live.first_moves.find((each) => each.setup === state.setup && each.circuit === group.id && group.kind === "circuit");
     const way = group.kind === "circuit" ? live.circuits[group.id].way : "";
     return h("div", { class: first ? "suspect first" : "suspect" },
-      h("h3", {}, name(nameOf(group)), way ? h("small", {}, ` way ${way}`) : null, several ? h("span", { class: "share" }, `${group.in100} of 100 wirings that fit`) : null),
-      h("p", {}, "On it: ", on.length ? name(on.map((unit) => `${unit.name} at ${points.has(unit.point) ? points.get(unit.point).name : "wired"} ${Sums.amps(unit.ma)} A`).join(", ")) : "nothing in this set-up"),
+      h("h3", {}, name(nameOf(group)), way ? h("small", {}, ` way ${way}`) : null, several ? h("span", { class: "share" }, `fits ${group.in100} of 100 wirings`) : null),
       move ? h("p", { class: "first-move" }, h("strong", {}, "First move: "), name(move.text), move.before ? ` (${move.before} → ${move.after} A)` : "") : null,
-      group.kind === "rcd" ? h("p", { class: "first-move" }, "Unplug everything behind it, then bring it back one plug at a time; the one that opens it stays out.") : null);
+      group.kind === "rcd" ? h("p", { class: "first-move" }, "Unplug everything behind it, then bring it back one plug at a time; the one that opens it stays out.") : null,
+      h("p", {}, "On it: ", on.length ? name(on.map(said).join(", ")) : "nothing in this set-up"));
   }
   byId("undo").addEventListener("click", () => { state.taps = state.taps.slice(0, -1); save(); drawTrip(); });
   byId("trip-device").addEventListener("change", () => { byId("keep").disabled = !byId("trip-device").value; });

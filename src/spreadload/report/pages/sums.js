@@ -9,8 +9,11 @@ const Sums = (() => {
   const keyOf = (setup, unit) =>
     JSON.stringify([setup.id, unit.load, unit.unit, unit.place, unit.point]);
 
+  // Where a unit or a plug counts: where it is sure, or at worst on everything it might be on.
+  const rowsOf = (thing, worst) => (worst && thing.anywhere ? thing.anywhere : thing.rows);
+
   // Sums of everything that is on, per device, RCD and plate of one set-up.
-  function carried(live, setup, off) {
+  function carried(live, setup, off, worst = false) {
     const found = {
       current: live.devices.map(() => 0),
       counted: live.devices.map(() => 0),
@@ -21,7 +24,7 @@ const Sums = (() => {
     };
     for (const unit of setup.units) {
       if (off.has(keyOf(setup, unit))) continue;
-      for (const row of unit.rows) {
+      for (const row of rowsOf(unit, worst)) {
         found.current[row] += unit.ma;
         found.counted[row] += unit.counted_ma;
       }
@@ -61,8 +64,8 @@ const Sums = (() => {
   }
 
   // What one more plug would break in one set-up; nothing when it may go in.
-  function breaks(live, setup, off, point, ma, runsForHours) {
-    const sums = carried(live, setup, off);
+  function breaks(live, setup, off, point, ma, runsForHours, worst) {
+    const sums = carried(live, setup, off, worst);
     const factor = runsForHours ? live.continuous : 1;
     const counted = up(ma * factor);
     const found = [];
@@ -72,7 +75,7 @@ const Sums = (() => {
     if (point.off_limits) found.push({ what: `${point.name} is off limits`, has: 0, limit: 0, unit: "" });
     if (freeSockets(setup, point, off) < 1)
       found.push({ what: `no socket is free at ${point.name}`, has: 0, limit: 0, unit: "" });
-    for (const row of point.rows) {
+    for (const row of rowsOf(point, worst)) {
       const device = live.devices[row];
       const has = device.counted ? sums.counted[row] + counted : sums.current[row] + ma;
       over(device.name, has, device.cap_ma);
@@ -94,10 +97,10 @@ const Sums = (() => {
   }
 
   // Every set-up from now until one is over, the same plug in all of them.
-  function mayPlug(live, setups, off, point, ma, runsForHours) {
+  function mayPlug(live, setups, off, point, ma, runsForHours, worst = false) {
     const found = [];
     for (const setup of setups)
-      for (const broken of breaks(live, setup, off, point, ma, runsForHours))
+      for (const broken of breaks(live, setup, off, point, ma, runsForHours, worst))
         found.push({ ...broken, setup: setup.id });
     return found;
   }
@@ -118,7 +121,7 @@ const Sums = (() => {
     return null;
   }
 
-  // How the wirings still possible weigh up for each device that may have opened.
+  // In how many of 100 wirings each device, had it opened, would leave what is seen.
   function suspects(live, dark, still) {
     const { circuits, outlets, allowed, maps } = live.wirings;
     const column = new Map(outlets.map((outlet, n) => [outlet, n + 1]));
@@ -145,13 +148,10 @@ const Sums = (() => {
         if (fits) group.weight += map[0];
       }
     }
-    const total = groups.reduce((sum, group) => sum + group.weight, 0);
+    const total = maps.reduce((sum, map) => sum + map[0], 0);
     return groups
       .filter((group) => group.possible)
-      .map((group) => ({
-        ...group,
-        in100: total ? Math.round((100 * group.weight) / total) : 0,
-      }))
+      .map((group) => ({ ...group, in100: Math.round((100 * group.weight) / total) }))
       .sort((a, b) => b.weight - a.weight);
   }
 

@@ -1,0 +1,298 @@
+"""The sheet in a real browser: alone, narrow, printed, tapped, hostile, accessible."""
+
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING
+from unicodedata import normalize
+
+import pytest
+
+from spreadload import app, app_sheet
+from spreadload.io.log_file import load_log
+from spreadload.job.observations import Seen
+from spreadload.plan import Plan
+from spreadload.report.sheet import sheet_html
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+ROOT = Path(__file__).parents[2]
+SCENARIOS = tuple(sorted(path.name for path in (ROOT / "scenarios").iterdir() if path.is_dir()))
+TABS = ("now", "trip", "map", "plan", "lists")
+OVERFLOWS = frozenset({"community_hall"})
+MOST_BYTES = 1_500_000
+
+Open = Callable[[str], "Page"]
+Made = Callable[[str], str]
+
+
+def pages_of(page: "Page", paper: str) -> list[str]:
+    """Return the text of every page as printed."""
+    from pypdf import PdfReader  # noqa: PLC0415 - with the browser only
+
+    reader = PdfReader(BytesIO(page.pdf(format=paper, print_background=False)))
+    # Fonts join letters such as f and l; taken apart they can be searched.
+    texts = (normalize("NFKC", each.extract_text()) for each in reader.pages)
+    return [" ".join(text.split()) for text in texts]
+
+
+@pytest.mark.parametrize("scenario", SCENARIOS)
+def test_every_scenario_opens_alone_and_fits_a_phone(
+    scenario: str, sheet_page: Made, open_page: Open
+) -> None:
+    """No request leaves, nothing is complained of, and no tab scrolls sideways at 360 px."""
+    page = open_page(sheet_page(scenario))
+    for tab in TABS:
+        page.click(f'[data-tab="{tab}"]')
+        for details in page.query_selector_all(f"#tab-{tab} details:not([open]) > summary"):
+            details.evaluate("summary => { summary.parentElement.open = true; }")
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360, tab
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("scenario", SCENARIOS)
+def test_paper_is_one_page_and_a_map(
+    scenario: str, paper: str, sheet_page: Made, open_page: Open
+) -> None:
+    """The plan prints on one page and the map on a second; only the hall has a stated overflow."""
+    page = open_page(sheet_page(scenario))
+    printed = pages_of(page, paper)
+    overflow = page.evaluate("!document.getElementById('paper-more').hidden")
+    assert overflow == (scenario in OVERFLOWS)
+    assert len(printed) == 2 + overflow
+    assert "responsible person" in printed[0]
+    assert " · map · " in printed[-1]
+    if overflow:
+        assert "Continued on the overflow page" in printed[0]
+        assert "overflow page" in printed[1]
+
+
+def test_paper_stays_large_enough_to_read(sheet_page: Made, open_page: Open) -> None:
+    """Paper is never set smaller than 7 pt, however much there is to say."""
+    for scenario in SCENARIOS:
+        page = open_page(sheet_page(scenario))
+        size = page.evaluate(
+            "parseFloat(getComputedStyle(document.getElementById('paper')).fontSize) * 72 / 96"
+        )
+        assert size >= 6.99, scenario
+        page.close()
+
+
+@pytest.mark.parametrize("scenario", SCENARIOS)
+def test_the_file_is_small_and_carries_everything(scenario: str, sheet_page: Made) -> None:
+    """The page stays under 1.5 MB and names nothing outside itself."""
+    html = sheet_page(scenario)
+    assert len(html.encode()) < MOST_BYTES
+    assert "http:" not in html
+    assert "https:" not in html
+
+
+def test_a_head_switched_off_is_followed_by_its_circuit_and_the_supply(
+    sheet_page: Made, open_page: Open
+) -> None:
+    """Killing an 8.9 A head takes it off the way and the supply, and back on again."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU2"]')
+    before = page.inner_text("#mains .meter-sum")
+    unit = page.locator("#ways .unit", has_text="DH1800 #1")
+    assert unit.get_attribute("aria-pressed") == "true"
+    unit.click()
+    assert (
+        page.locator("#ways .unit", has_text="DH1800 #1").get_attribute("aria-pressed") == "false"
+    )
+    after = page.inner_text("#mains .meter-sum")
+    lost_a = float(before.split(" of ")[0]) - float(after.split(" of ")[0])
+    assert lost_a == pytest.approx(8.9, abs=0.11)
+    assert "not what the plan says" in page.inner_text("#now-said")
+    page.click("#reset")
+    assert page.inner_text("#mains .meter-sum") == before
+
+
+def test_what_was_tapped_survives_a_reload(sheet_page: Made, open_page: Open) -> None:
+    """A phone that locks its screen loses nothing."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU3"]')
+    page.locator("#ways .unit").first.click()
+    page.reload()
+    assert page.get_attribute('#tab-now [data-setup="SU3"]', "aria-pressed") == "true"
+    assert page.locator("#ways .unit").first.get_attribute("aria-pressed") == "false"
+
+
+def test_may_i_plug_in_says_yes_no_and_only_if(sheet_page: Made, open_page: Open) -> None:
+    """A small plug may go in, a kettle may not, and one in between only if something is off."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU2"]')
+    said = {}
+    for amps in ("0.2", "30", "1,5"):
+        page.select_option("#ask-outlet", "A4")
+        page.fill("#ask-amps", amps)
+        page.click("text=May I?")
+        said[amps] = (page.get_attribute("#ask-said", "data-says"), page.inner_text("#ask-said"))
+    assert said["0.2"][0] == "yes"
+    assert said["30"][0] == "no"
+    assert said["1,5"][0] == "if"
+    assert "would carry 21.2 of 20.0 A" in said["1,5"][1]
+
+
+def test_a_plug_at_an_unknown_outlet_is_not_called_safe(sheet_page: Made, open_page: Open) -> None:
+    """Where the answer hangs on wiring that nobody knows, the page says so."""
+    page = open_page(sheet_page("family_house"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.select_option("#ask-outlet", "B7")
+    page.fill("#ask-amps", "6")
+    page.click("text=May I?")
+    assert page.get_attribute("#ask-said", "data-says") == "unsure"
+
+
+def test_a_trip_narrows_undoes_and_is_kept_as_a_log_the_tool_reads(
+    sheet_page: Made, open_page: Open, tmp_path: Path
+) -> None:
+    """Dark and still-on taps leave one breaker; what is saved is a log without faults."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.click('[data-tab="trip"]')
+    page.click('[data-tap="A8 dark"]')
+    assert page.locator(".suspect").count() == 2  # its breaker, or the RCD before it
+    page.click('[data-tap="A1 dark"]')
+    assert "RCD1" in page.inner_text("#trip-said h3")
+    page.click("#undo")
+    page.click('[data-tap="A1 on"]')
+    assert page.locator(".suspect").count() == 1
+    assert "P2" in page.inner_text("#trip-said h3")
+    assert "First move:" in page.inner_text("#trip-said")
+    page.select_option("#trip-device", label="P2 “PLUGS / KIT”")
+    page.fill("#who", 'best boy: "Jo" # 1')
+    page.click("#keep")
+    with page.expect_download() as download:
+        page.click("#save-log")
+    path = tmp_path / "log.yaml"
+    download.value.save_as(path)
+    log = load_log(path, app.load_job(ROOT / "scenarios/bungalow"))
+    (seen,) = log.observations
+    assert seen.what is Seen.TRIP
+    assert (seen.circuits, seen.dark, seen.still_on) == (("P2",), ("A8",), ("A1",))
+    assert seen.who == 'best boy: "Jo" # 1'
+
+
+def test_an_unknown_house_is_narrowed_by_its_own_wirings(sheet_page: Made, open_page: Open) -> None:
+    """Each tap can only rule out; what nothing explains is said to be so."""
+    page = open_page(sheet_page("family_house"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.click('[data-tab="trip"]')
+    page.click('[data-tap="B19 dark"]')
+    first = page.locator("#trip-device option").count()
+    assert "Look next at" in page.inner_text("#trip-said")
+    page.click('[data-tap="B5 on"]')  # told: P2
+    assert page.locator("#trip-device option").count() < first
+    assert page.locator("#trip-device option", has_text="P2").count() == 0
+    page.click('[data-tap="B11 dark"]')  # P4, and B19 with it
+    page.click('[data-tap="B5 dark"]')  # P2: behind another RCD than P4
+    assert "No single breaker or RCD" in page.inner_text("#trip-said")
+
+
+def test_the_map_follows_the_set_up_and_paper_keeps_its_own(
+    sheet_page: Made, open_page: Open
+) -> None:
+    """Lead routes on the screen change with the set-up; the printed map shows the fullest one."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('[data-tab="map"]')
+    page.click('#tab-map [data-setup="SU4"]')
+    shown = "#tab-map [data-route][data-shown]"
+    routes = {each.get_attribute("data-route") for each in page.query_selector_all(shown)}
+    assert routes == {"SU4"}
+    paper = page.query_selector_all(".map-page [data-route][data-shown]")
+    assert {each.get_attribute("data-route") for each in paper} == {"SU2"}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_accessibility_rules_hold_on_every_tab(
+    scheme: str, sheet_page: Made, open_page: Open
+) -> None:
+    """No rule of the axe-core engine is broken, contrast included, in either light."""
+    from axe_playwright_python.sync_playwright import Axe  # noqa: PLC0415 - with the browser only
+
+    page = open_page(sheet_page("bungalow"))
+    page.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
+    page.click('#tab-now [data-setup="SU2"]')
+    for tab in TABS:
+        page.click(f'[data-tab="{tab}"]')
+        if tab == "trip":
+            page.click('[data-tap="A8 dark"]')
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
+
+
+def test_keys_alone_get_through_the_tabs(sheet_page: Made, open_page: Open) -> None:
+    """Arrow keys move between the tabs, and the chosen one takes the focus."""
+    page = open_page(sheet_page("first_job"))
+    page.focus('[data-tab="now"]')
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate("document.activeElement.dataset.tab") == "trip"
+    assert page.is_visible("#tab-trip")
+    assert not page.is_visible("#tab-now")
+
+
+HOSTILE = {
+    "script": "<script>document.title='owned'</script>",
+    "closes": "</script><img src=x onerror=\"document.title='owned'\">",
+    "quotes": "a\"b'c`d${document.title='owned'}",
+    "rtl": "\u202eright-to-left \u05d0\u05d1",
+    "emoji": "💡🔌 lamp",
+    "long": "x" * 300,
+    "template": "{{ 7 * 7 }}{% raw %}",
+    "comment": "--><!-- & &lt;b&gt;",
+}
+
+
+def hostile_page() -> str:
+    """Return the sheet of a small job with hostile text wherever a job takes text."""
+    job = app.load_job(ROOT / "scenarios/first_job")
+    plan = app.load_plan(Path(__file__).parent / "plans/first_job.json", job).plan
+    text = {"O1": HOSTILE["closes"], "O2": HOSTILE["quotes"], "O3": HOSTILE["rtl"]}
+    names = iter(HOSTILE.values())
+
+    def renamed(value: object) -> object:
+        if isinstance(value, dict):
+            return {text.get(k, k): renamed(v) for k, v in value.items()}
+        if isinstance(value, (list, tuple)):
+            return [renamed(each) for each in value]
+        return text.get(value, value) if isinstance(value, str) else value
+
+    data = renamed(job.model_dump(mode="json", by_alias=True))
+    assert isinstance(data, dict)
+    data["title"] = HOSTILE["script"] + HOSTILE["long"]
+    data["heads"]["daylight"]["what"] = HOSTILE["template"]
+    data["circuits"]["P1"]["label"] = HOSTILE["closes"]
+    data["circuits"]["P2"]["label"] = HOSTILE["long"]
+    for setup in data["setups"]:
+        setup["name"] = next(names)
+    for outlet in data["outlets"].values():
+        outlet["where"] = next(names)
+    made = plan.model_dump(mode="json")
+    for placement in made["placements"]:
+        placement["point"] = text.get(placement["point"], placement["point"])
+    import json  # noqa: PLC0415 - small and here only
+
+    hostile = type(job).model_validate_json(json.dumps(data))
+    told = app_sheet.sheet_of(hostile, Plan.model_validate_json(json.dumps(made)))
+    assert told.sheet is not None
+    return sheet_html(told.sheet)
+
+
+def test_hostile_names_stay_text(open_page: Open) -> None:
+    """Markup, script, quotes, right-to-left marks, emoji and 300 characters do no harm."""
+    page = open_page(hostile_page())
+    for tab in TABS:
+        page.click(f'[data-tab="{tab}"]')
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360, tab
+    assert page.title().endswith("power plan")
+    assert page.locator("img").count() == 0
+    assert HOSTILE["script"] in page.inner_text("h1 >> nth=0")
+    assert "{{ 7 * 7 }}" in page.inner_text("body") or "{{ 7 * 7 }}" in page.content()
+    page.click('[data-tab="trip"]')
+    page.locator(".tap-dark").first.click()
+    assert page.locator(".suspect").count() >= 1
+    assert len(pages_of(page, "A4")) <= 3
