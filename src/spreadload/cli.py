@@ -7,6 +7,7 @@ Data goes to standard output, everything else to standard error. Imports only ``
 import json
 import os
 import sys
+import threading
 import traceback
 from collections.abc import Callable
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
 import typer
 
 from spreadload.errors import ExitCode, SpreadloadError
+from spreadload.solver.interruption import Search
 
 if TYPE_CHECKING:
     from spreadload.app import Style
@@ -451,7 +453,19 @@ def _exit_with(run: Callable[[], _Told], *, debug: bool) -> NoReturn:
         _note(f"internal error: {type(error).__name__}: {error}")
         _note("This is a fault of the program, not of your job; --debug shows where")
         code = ExitCode.OUR_FAULT
+    _leave_if_still_searching(code)
     raise typer.Exit(code)
+
+
+def _leave_if_still_searching(code: int) -> None:
+    """Leave at once when a search abandoned after Ctrl-C still runs.
+
+    Python cannot close down under a solver's thread without aborting the whole process.
+    """
+    if any(isinstance(thread, Search) and thread.is_alive() for thread in threading.enumerate()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
 
 
 def _print(answer: str | dict[str, Any]) -> None:

@@ -31,7 +31,7 @@ class Interruption:
             stop: Called once when the flag goes up; the work has a short while to end by itself.
         """
         was_raised = self.is_raised  # then this is the last short effort to have a plan at all
-        task = _Task(work)
+        task = Search(work)
         task.start()
         task.wait(lambda: self.is_raised and not was_raised)
         if task.is_alive():
@@ -48,8 +48,8 @@ class Interruption:
 _PATIENCE_S = 2.0
 
 
-class _Task(Thread, Generic[T]):
-    """Work in a thread that never keeps the program alive."""
+class Search(Thread, Generic[T]):
+    """Work of a solver in a thread of its own that never keeps the program alive."""
 
     def __init__(self, work: Callable[[], T]) -> None:
         super().__init__(daemon=True)

@@ -226,7 +226,7 @@ class RiskTable:
     def fails(self, violated: Bools) -> Bools:
         """Return per map whether any limit is passed in any set-up."""
         some: Bools = np.asarray(violated.any(axis=1), dtype=np.bool_)
-        failing: Bools = some[self.of_map].any(axis=1)
+        failing: Bools = np.asarray(some[self.of_map].any(axis=1), dtype=np.bool_)
         return failing
 
     def risk(self, plan: Plan) -> float:
