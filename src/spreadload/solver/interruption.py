@@ -52,12 +52,14 @@ class Search(Thread, Generic[T]):
     """Work of a solver in a thread of its own that never keeps the program alive."""
 
     def __init__(self, work: Callable[[], T]) -> None:
+        """Keep the work for later."""
         super().__init__(daemon=True)
         self._work = work
         self._result: T | None = None
         self._error: BaseException | None = None
 
     def run(self) -> None:
+        """Do the work and keep what came of it."""
         try:
             self._result = self._work()
         except BaseException as error:  # noqa: BLE001 - handed on to the thread that waits
