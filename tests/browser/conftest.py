@@ -1,7 +1,7 @@
 """A real Chromium for pages: found on the machine, or the tests skip and say why.
 
-``SPREADLOAD_REQUIRE_BROWSER=1`` turns a missing browser into a failure; ``SPREADLOAD_BROWSER`` names
-one that is not on the path.
+``SPREADLOAD_REQUIRE_BROWSER=1`` turns a missing browser into a failure; ``SPREADLOAD_BROWSER``
+names one that is not on the path.
 """
 
 import os
@@ -9,7 +9,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 
@@ -27,7 +27,7 @@ _NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable
 _MADE = datetime(2026, 11, 25, 6, 0, tzinfo=UTC)
 
 
-def _missing(reason: str) -> None:
+def _missing(reason: str) -> NoReturn:
     if os.environ.get("SPREADLOAD_REQUIRE_BROWSER") == "1":
         pytest.fail(f"{reason}, and SPREADLOAD_REQUIRE_BROWSER=1 forbids to skip")
     pytest.skip(reason)

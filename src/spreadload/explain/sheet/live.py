@@ -35,7 +35,7 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
             for r in facts.rcds.values()
         ],
         "circuits": {c: _circuit(judged, c) for c in facts.circuits},
-        "points": [_point(judged, devices, point) | anywhere.get(point, {}) for point in facts.points],
+        "points": [_point(judged, devices, p) | anywhere.get(p, {}) for p in facts.points],
         "outlets": {o: _outlet(judged, o) for o in facts.job.outlets},
         "setups": [_setup(judged, anywhere, s) for s in judged.judge.states(judged.plan)],
         "continuous": facts.continuous_factor if region.has_continuous_rule else 1.0,
