@@ -92,7 +92,7 @@ DRIVER_PULSE_FACTOR = Figure(
     "cycle to open a breaker; from memory",
 )
 DRIVER_PEAK_A = Figure(
-    100.0, source="lighting suppliers' notes, tens of amps for one driver; verified in public text"
+    100.0, source="upper end of lighting suppliers' “tens of amps” for one driver; from memory"
 )
 
 

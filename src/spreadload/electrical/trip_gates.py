@@ -84,9 +84,9 @@ _T7 = "IEC 60898-1 table 7; verified in public text"
 _T7_MEMORY = (
     "IEC 60898-1:2015 table 7, upper time at the foot of the instantaneous band; from memory"
 )
-_47 = "IEC 60947-2, 1.05 and 1.30 times the setting; verified in public text"
+_47_BAND_TIME = "IEC 60947-2 breakers sold with the same letters, times borrowed; from memory"
 _47_TIME = "IEC 60947-2, one hour up to 63 A and two above; from memory"
-_489 = "UL 489 calibration; verified in public text"
+_489_EARLY = "UL 489 calibration, latest time read in public text, earliest time added; from memory"
 _489_MEMORY = "UL 489 calibration, longer times for larger ratings; from memory"
 _489_CURVE = "ordinary published UL 489 curves, fast side; from memory"
 _1362 = "BS 1362, 13 A fuse; verified in public text"
@@ -114,17 +114,17 @@ GATES: tuple[Gate, ...] = (
     Gate(_IND, 1.05, 7200.0, None, source=_47_TIME, over_a=63.0),
     Gate(_IND, 1.30, None, 3600.0, source=_47_TIME, up_to_a=63.0),
     Gate(_IND, 1.30, None, 7200.0, source=_47_TIME, over_a=63.0),
-    Gate(_IND, 2.55, 1.0, 120.0, source=_T7),
-    Gate(_IND, 3.0, 0.1, None, source=_47, curve=Curve.B),
-    Gate(_IND, 5.0, None, 0.1, source=_47, curve=Curve.B),
-    Gate(_IND, 5.0, 0.1, None, source=_47, curve=Curve.C),
-    Gate(_IND, 10.0, None, 0.1, source=_47, curve=Curve.C),
-    Gate(_IND, 10.0, 0.1, None, source=_47, curve=Curve.D),
-    Gate(_IND, 20.0, None, 0.1, source=_47, curve=Curve.D),
-    Gate(_UL, 1.0, 10800.0, None, source=_489),
-    Gate(_UL, 1.35, 60.0, 3600.0, source=_489, up_to_a=50.0),
+    Gate(_IND, 2.55, 1.0, 120.0, source=_47_BAND_TIME),
+    Gate(_IND, 3.0, 0.1, None, source=_47_BAND_TIME, curve=Curve.B),
+    Gate(_IND, 5.0, None, 0.1, source=_47_BAND_TIME, curve=Curve.B),
+    Gate(_IND, 5.0, 0.1, None, source=_47_BAND_TIME, curve=Curve.C),
+    Gate(_IND, 10.0, None, 0.1, source=_47_BAND_TIME, curve=Curve.C),
+    Gate(_IND, 10.0, 0.1, None, source=_47_BAND_TIME, curve=Curve.D),
+    Gate(_IND, 20.0, None, 0.1, source=_47_BAND_TIME, curve=Curve.D),
+    Gate(_UL, 1.0, 10800.0, None, source=_489_CURVE),
+    Gate(_UL, 1.35, 60.0, 3600.0, source=_489_EARLY, up_to_a=50.0),
     Gate(_UL, 1.35, 60.0, 7200.0, source=_489_MEMORY, over_a=50.0),
-    Gate(_UL, 2.0, 10.0, 120.0, source=_489, up_to_a=30.0),
+    Gate(_UL, 2.0, 10.0, 120.0, source=_489_EARLY, up_to_a=30.0),
     Gate(_UL, 2.0, 10.0, 240.0, source=_489_MEMORY, over_a=30.0, up_to_a=50.0),
     Gate(_UL, 2.0, 10.0, 360.0, source=_489_MEMORY, over_a=50.0),
     Gate(_UL, 5.0, 0.1, None, source=_489_CURVE),
