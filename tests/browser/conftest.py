@@ -8,6 +8,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
+from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -36,10 +37,10 @@ def _missing(reason: str) -> NoReturn:
 @pytest.fixture(scope="session")
 def browser() -> "Iterator[Browser]":
     """A headless Chromium for all tests of this folder."""
-    try:
-        from playwright.sync_api import sync_playwright  # noqa: PLC0415 - may be missing
-    except ImportError:
+    if find_spec("playwright") is None:
         _missing("playwright is not installed: pip install -e .[test]")
+    from playwright.sync_api import sync_playwright  # noqa: PLC0415 - may be missing
+
     named = os.environ.get("SPREADLOAD_BROWSER")
     path = named or next(filter(None, map(shutil.which, _NAMES)), None)
     if path is None:

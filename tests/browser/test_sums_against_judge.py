@@ -45,7 +45,7 @@ def job_and_plan(scenario: str) -> tuple[Job, Plan]:
 def test_every_device_carries_what_the_judge_says(
     scenario: str, sheet_page: Made, open_page: Open
 ) -> None:
-    """With all on and with a random third off, sums, per cents and leakage agree to the milliamp."""
+    """With all on and with a random third off, sums and per cents agree to the milliamp."""
     job, plan = job_and_plan(scenario)
     judge = Judge(Facts.of(job))
     page = open_page(sheet_page(scenario))

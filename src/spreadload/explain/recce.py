@@ -37,7 +37,7 @@ class Section:
     Attributes:
         key: Key in the job file, or "" for the top level.
         many: How its entries stand in the file: one, named, or listed.
-        name: What the id of an entry is called.
+        name: What one entry is called.
         first_id: What ids usually start with.
         blank: Empty lines on paper.
         hint: A line to go by.
@@ -253,10 +253,11 @@ def _kit(region: str) -> tuple[Section, ...]:
     size = Field("size_awg", "gauge", "count") if is_feet else Field("size_mm2", "mm²", "number")
     count = Field("count", "how many", "count", usual="1")
     return (
-        Section("leads", "Leads", "listed", (length, size, count), blank=5),
+        Section("leads", "Leads", "listed", (length, size, count), "lead", blank=5),
         Section(
             "power_boards", "Power boards", "listed",
             (Field("ways", "ways", "count", usual="4"), Field("rating_a", "A", "number"), count),
+            "power board",
             blank=3,
         ),
     )  # fmt: skip
@@ -273,6 +274,7 @@ def _day() -> Section:
             Field("heads", "heads lit together", "heads"),
             Field("on", "others on", "on", ("departments", "house")),
         ),
+        "set-up",
         blank=4,
     )  # fmt: skip
 

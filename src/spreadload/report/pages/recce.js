@@ -99,8 +99,8 @@
     const number = list.indexOf(entry) + 1;
     const id = section.many === "named"
       ? h("label", {}, section.name, input({ key: "", kind: "text" }, entry, `${section.name} ${number}`)) : null;
-    return h("li", {}, h("div", { class: "row" }, h("strong", {}, `${section.title} ${number}`),
-      h("button", { type: "button", class: "small", "aria-label": `take ${section.title} ${number} out`, onclick: () => { list.splice(list.indexOf(entry), 1); keep(); redraw(); refresh(); } }, "take out")),
+    return h("li", {}, h("div", { class: "row" }, h("strong", {}, `${section.name} ${number}`),
+      h("button", { type: "button", class: "small", "aria-label": `take ${section.name} ${number} out`, onclick: () => { list.splice(list.indexOf(entry), 1); keep(); redraw(); refresh(); } }, "take out")),
       h("div", { class: "grid" }, id, ...section.fields.map((field) => control(field, entry))));
   }
   function sectionOf(section) {
@@ -121,7 +121,7 @@
       list.push(entry); keep(); redraw(); refresh();
       const first = holder.lastChild.querySelector("input, select");
       if (first) first.focus();
-    } }, "Add"));
+    } }, `Add: ${section.name}`));
     return body;
   }
 
@@ -134,8 +134,9 @@
     if (field.kind === "number") return number(raw) ?? String(raw);
     if (field.kind === "count") { const value = number(raw); return value !== null && Number.isInteger(value) ? value : String(raw); }
     if (field.kind === "at") {
-      const [x, y, ...more] = String(raw).split(/[;,\s]+/).filter(Boolean).map(Number);
-      return Number.isFinite(x) && Number.isFinite(y) && !more.length ? [x, y] : String(raw);
+      const parts = String(raw).trim().split(/[;\s]+/).map((part) => part.replace(/,$/, "")).filter(Boolean);
+      const [x, y, ...more] = (parts.length > 1 ? parts : String(raw).split(",")).map(number);
+      return [x, y].every((each) => typeof each === "number") && !more.length ? [x, y] : String(raw);
     }
     if (field.kind === "heads") {
       const found = new Map();
