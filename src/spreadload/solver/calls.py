@@ -32,6 +32,7 @@ class Effort:
         seed: Seed of random choices.
         enough: A sum that is known to be the best there can be; the call ends when it is reached.
         is_fixed: Whether what is hinted is fixed.
+        linearization: 2 where a bound is needed, 1 where any plan will do.
     """
 
     wall_s: float
@@ -40,6 +41,7 @@ class Effort:
     seed: int
     enough: int | None = None
     is_fixed: bool = False
+    linearization: int = 2
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -
     parameters.max_deterministic_time = effort.deterministic
     parameters.random_seed = effort.seed
     parameters.num_workers = effort.workers
-    parameters.linearization_level = 2
+    parameters.linearization_level = effort.linearization
     parameters.interleave_search = effort.workers > 1
     parameters.catch_sigint_signal = False
     parameters.fix_variables_to_their_hinted_value = effort.is_fixed
@@ -82,7 +84,8 @@ def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -
     status = _STATUS.get(code, Status.NOTHING)
     if status in (Status.NOTHING, Status.NONE_EXISTS):
         return Answer(status)
-    best, bound = round(solver.objective_value), round(solver.best_objective_bound)
+    best = round(solver.objective_value)
+    bound = max(round(solver.best_objective_bound), 0)  # no goal is ever below nothing
     if effort.enough is not None:
         bound = max(bound, min(effort.enough, best))
         status = Status.BEST if best <= bound else status

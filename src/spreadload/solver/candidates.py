@@ -172,9 +172,7 @@ def _remote_runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> It
                 yield Run(board.index, leads, tier)
 
 
-def _board_leads(
-    facts: Facts, point: Point, board: BoardFacts, need_m: float
-) -> tuple[int, ...]:
+def _board_leads(facts: Facts, point: Point, board: BoardFacts, need_m: float) -> tuple[int, ...]:
     return tuple(
         lead.index
         for lead in facts.leads

@@ -169,6 +169,8 @@ def balance(v: Variables) -> Linear:
         emptiest = v.model.new_int_var(0, ceiling_ma, f"emptiest phase in {setup_id}")
         step_ma = BALANCE_STEP_A * MILLI
         steps = v.model.new_int_var(0, ceiling_ma // step_ma + 1, f"imbalance in {setup_id}")
+        if len(phases) < len(v.facts.supply.phases):
+            v.model.add(emptiest == 0)  # nothing could ever be on one of them
         for load in phases:
             v.model.add(fullest >= load)
             v.model.add(emptiest <= load)

@@ -106,7 +106,8 @@ def no_board_for_one(v: Variables) -> None:
             on_it.append(v.remote[demand, point_id, nth])
             option = next(o for o in v.options[demand] if o.point.id == point_id)
             straight = option.run(None)
-            leads = {lead for run in option.remote for lead in run.leads}
+            tier = v.tier(point_id, nth)
+            leads = {lead for run in option.remote if run.tier == tier for lead in run.leads}
             if straight is None or (straight.leads and not leads <= set(straight.leads)):
                 is_free = False
         if is_free:
@@ -171,9 +172,10 @@ def few_big_units_on_boards(v: Variables) -> None:
             v.model.add(total(big) <= most * free)
         for place, boards in _remote_boards(v, setup_id, point.id).items():
             there = [
-                (o.unit_ma, v.remote[o.demand, point.id, 0])
+                (o.unit_ma, units)
                 for o in options
-                if o.demand.place == place and (o.demand, point.id, 0) in v.remote
+                if o.demand.place == place
+                for units in v.on_remote(o.demand, point.id)
             ]
             for most, big in _by_size(there, min(full_ma, point.socket_ma)):
                 v.model.add(total(big) <= most * total(boards))

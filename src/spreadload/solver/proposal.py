@@ -109,4 +109,4 @@ def _gaps(unproven: dict[Goal, tuple[int, int]]) -> Iterable[str]:
         if best < 0:
             yield f"{goal.value} not improved in the time"
         else:
-            yield f"{goal.value} {best} not proved, at least {bound}"
+            yield f"{goal.value} not proved, at least {bound}"

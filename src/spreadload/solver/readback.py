@@ -171,7 +171,8 @@ def _remote(v: Variables, value: Value, setup_id: str) -> list[_Plug]:
         bins = _bins(v, kinds, v.facts.points[point_id].socket_ma)
         for plug in _dealt(v, plugs, bins, point_id, first):
             option = next(o for o in v.options[plug.demand] if o.point.id == point_id)
-            leads = next(run.leads for run in option.remote if run.board == plug.board)
+            tier = v.tier(point_id, nth)
+            leads = next(r.leads for r in option.remote if (r.board, r.tier) == (plug.board, tier))
             found.append(replace(plug, board_leads=leads))
         first += len(bins)
     return found

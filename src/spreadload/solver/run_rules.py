@@ -89,28 +89,29 @@ def fill_remote_boards(v: Variables) -> None:
         load = _fill_one_remote(v, keys)
         loads[setup_id, point_id, place, nth] = load
         previous = loads.get((setup_id, point_id, place, nth - 1))
-        if previous is not None:
-            v.model.add(previous >= load)  # boards of one place and point are interchangeable
+        if previous is not None and v.tier(point_id, nth) == v.tier(point_id, nth - 1):
+            v.model.add(previous >= load)  # boards of one place, point and tier are alike
 
 
 def _fill_one_remote(v: Variables, keys: list[RemoteBoard]) -> Linear:
     setup_id, point_id, place, nth, _ = keys[0]
     socket_ma = v.facts.points[point_id].socket_ma
     kinds = [(v.facts.boards[key.kind], v.remote_of[key]) for key in keys]
-    on_it = [
-        (option.unit_ma, v.remote[demand, point_id, nth])
-        for demand in v.plugged(setup_id)
-        if demand.place == place and (demand, point_id, nth) in v.remote
-        for option in v.options[demand]
-        if option.point.id == point_id
-    ]
+    on_it: list[tuple[int, Linear]] = []
+    for demand in v.plugged(setup_id):
+        if demand.place != place or (demand, point_id, nth) not in v.remote:
+            continue
+        option = next(o for o in v.options[demand] if o.point.id == point_id)
+        unit = v.remote[demand, point_id, nth]
+        on_it.append((option.unit_ma, unit))
+        taken = {run.board for run in option.remote if run.tier == v.tier(point_id, nth)}
+        boards = total(kind for board, kind in kinds if board.index in taken)
+        v.model.add(unit <= v.upper(unit) * boards)
     v.model.add(total(u for _, u in on_it) <= weighted((b.ways, kind) for b, kind in kinds))
     load = weighted(on_it)
     if point_id not in v.stacked:
         v.model.add_at_most_one(kind for _, kind in kinds)
     v.model.add(load <= weighted((min(b.rating_ma, socket_ma), kind) for b, kind in kinds))
-    for _, unit in on_it:
-        v.model.add(unit <= v.upper(unit) * total(kind for _, kind in kinds))
     return load
 
 
@@ -162,14 +163,14 @@ def _needing_leads(
 
 def _boards_needing_leads(v: Variables, setup_id: str) -> Iterator[tuple[tuple[int, ...], Linear]]:
     runs = {
-        (option.point.id, demand.place, run.board): run.leads
+        (option.point.id, demand.place, run.tier, run.board): run.leads
         for demand in v.plugged(setup_id)
         for option in v.options[demand]
         for run in option.remote
     }
     for key, kind in v.remote_of.items():
         if key.setup == setup_id:
-            yield runs[key.point, key.place, key.kind], kind
+            yield runs[key.point, key.place, v.tier(key.point, key.nth), key.kind], kind
 
 
 RUN_RULES: tuple[Callable[[Variables], None], ...] = (

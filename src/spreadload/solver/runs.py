@@ -4,6 +4,9 @@ They come second because most rules and goals look only at which point a unit is
 settle those on a model a third of the size, and lay the runs when it has.
 """
 
+from ortools.sat.python import cp_model
+
+from spreadload.derived.records import BoardFacts
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.variables import RemoteBoard, Variables, total
 
@@ -17,8 +20,7 @@ def lay_runs(v: Variables) -> None:
             for option in v.options[demand]:
                 _lay_straight(v, option)
                 _lay_boarded(v, option)
-                _lay_remote(v, option)
-                _join(v, option)
+                _join(v, option, _lay_remote(v, option))
         _name_boards(v, setup_id)
 
 
@@ -44,37 +46,48 @@ def _lay_boarded(v: Variables, option: Candidate) -> None:
         v.boarded[demand, point.id, nth] = v.model.new_int_var(0, most, name)
 
 
-def _lay_remote(v: Variables, option: Candidate) -> None:
+def _lay_remote(v: Variables, option: Candidate) -> list[cp_model.IntVar]:
     """Let units sit on power boards at their own place, each board on one lead."""
     demand, point = option.demand, option.point
-    boards = [v.facts.boards[run.board or 0] for run in option.remote]
-    if not boards or demand.place is None:
-        return
+    if demand.place is None:
+        return []
     beside = [d for d in v.plugged(demand.setup) if d.place == demand.place]
-    full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
-    most = _most(option, full_ma, max(board.ways for board in boards))
     useful = min(point.sockets, sum(d.count for d in beside) // 2)
-    if point.id in v.stacked:
-        most = v.upper(v.at[demand, point.id])
-    for nth in range(min(v.board_count(point.id), useful)):
-        name = f"{_said(option)} on board {nth + 1} at {demand.place}"
-        v.remote[demand, point.id, nth] = v.model.new_int_var(0, most, name)
-        for board in boards:
-            key = RemoteBoard(demand.setup, point.id, demand.place, nth, board.index)
-            if key not in v.remote_of:
-                said = f"board {nth + 1} at {demand.place} from {point.id} in {demand.setup}"
-                several = useful if point.id in v.stacked else 1
-                v.remote_of[key] = v.model.new_int_var(0, several, f"{said} is a {board.name}")
+    found: list[cp_model.IntVar] = []
+    for tier in sorted({run.tier for run in option.remote}):
+        boards = [v.facts.boards[r.board or 0] for r in option.remote if r.tier == tier]
+        full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
+        most = _most(option, full_ma, max(board.ways for board in boards))
+        if point.id in v.stacked:
+            most = v.upper(v.at[demand, point.id])
+        for n in range(min(v.board_count(point.id), useful)):
+            nth = tier * point.sockets + n
+            name = f"{_said(option)} on board {nth + 1} at {demand.place}"
+            v.remote[demand, point.id, nth] = v.model.new_int_var(0, most, name)
+            found.append(v.remote[demand, point.id, nth])
+            several = useful if point.id in v.stacked else 1
+            _name_remote(v, option, nth, boards, several)
+    return found
 
 
-def _join(v: Variables, option: Candidate) -> None:
+def _name_remote(
+    v: Variables, option: Candidate, nth: int, boards: list[BoardFacts], several: int
+) -> None:
+    setup_id, place, point_id = option.demand.setup, option.demand.place or "", option.point.id
+    for board in boards:
+        key = RemoteBoard(setup_id, point_id, place, nth, board.index)
+        if key not in v.remote_of:
+            said = f"board {nth + 1} at {place} from {point_id} in {setup_id} is a {board.name}"
+            v.remote_of[key] = v.model.new_int_var(0, several, said)
+
+
+def _join(v: Variables, option: Candidate, remote: list[cp_model.IntVar]) -> None:
     demand, point_id = option.demand, option.point.id
     numbers = range(v.board_count(point_id))
     straight = [v.straight[demand, point_id]] if (demand, point_id) in v.straight else []
     boarded = [
         v.boarded[demand, point_id, n] for n in numbers if (demand, point_id, n) in v.boarded
     ]
-    remote = [v.remote[demand, point_id, n] for n in numbers if (demand, point_id, n) in v.remote]
     v.model.add(v.at[demand, point_id] == total([*straight, *boarded, *remote]))
 
 

@@ -209,8 +209,11 @@ class Stages:
     def _best(self, goal: Goal, enough: int | None) -> Answer:
         """Return what the effort that suits a goal finds."""
         if goal not in _RUN_GOALS:
-            return self._call(_STAGE_SHARE)
+            return self._call(_STAGE_SHARE, linearization=1)
         answer = self._call(_FIRST_SHARE[goal], enough=enough)
+        if answer.status is Status.NOTHING and self._is_known(self._sum(goal)):
+            best = self.value(self._sum(goal))
+            answer = Answer(Status.GOOD, tuple(self.values), best, enough or 0)
         if answer.status is not Status.GOOD:
             return answer
         if goal is Goal.CABLE:
@@ -257,8 +260,11 @@ class Stages:
         return weighted(terms)
 
     def _is_perfect(self, aim: Linear) -> bool:
-        known = all(var.index < len(self.values) for var in cp_model.FlatIntExpr(aim).vars)
-        return known and self.value(aim) == 0
+        return self._is_known(aim) and self.value(aim) == 0
+
+    def _is_known(self, aim: Linear) -> bool:
+        """Whether the plan in hand has a value for every decision of a sum."""
+        return all(var.index < len(self.values) for var in cp_model.FlatIntExpr(aim).vars)
 
     def _open(self, sums: dict[Goal, Linear], answer: Answer) -> None:
         """Note which of the goals solved together are not proved."""
@@ -299,7 +305,7 @@ class Stages:
                 self._take(aims, replace(first, values=tuple(self.values)))
             return None
         self.v.model.clear_objective()
-        answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S)
+        answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S, linearization=1)
         if answer.status is Status.NONE_EXISTS:
             return Found.CORE_FAILED
         if not answer.values:
@@ -314,8 +320,7 @@ class Stages:
         self.config.progress(f"improving: {goal}")
         self.v.model.minimize(aim)
         answer = self._call(_CORE_SHARE)
-        if answer.bound > 0:
-            self._bounds[goal] = answer.bound
+        self._bounds[goal] = answer.bound
         return answer if answer.values else None
 
     def _fixed(self, split: Sequence[int], aims: dict[Goal, Linear]) -> bool:
@@ -337,22 +342,29 @@ class Stages:
             self._sums[goal] = GOALS[goal](self.v)
         return self._sums[goal]
 
-    def _call(self, share: float, grace_s: float = 0.0, enough: int | None = None) -> Answer:
+    def _call(
+        self,
+        share: float,
+        grace_s: float = 0.0,
+        enough: int | None = None,
+        linearization: int = 2,
+    ) -> Answer:
         self._hint()
         if not self.values:
             grace_s = _GRACE_S
         was_interrupted = self.clock.is_interrupted
-        effort = replace(self._effort(share, grace_s), enough=enough)
+        effort = self._effort(share, grace_s)
+        effort = replace(effort, enough=enough, linearization=linearization)
         answer = solve(self.v.model, effort, self.clock.interruption)
-        if answer.status is Status.NOTHING and grace_s and self.clock.is_interrupted:
-            if was_interrupted:
-                return answer
-            return self._call(share, grace_s, enough)  # without it there is no plan at all
+        is_last_hope = answer.status is Status.NOTHING and grace_s and self.clock.is_interrupted
+        if is_last_hope and not was_interrupted:
+            return self._call(share, grace_s, enough, linearization)
         return answer
 
     def _effort(self, share: float, grace_s: float = 0.0) -> Effort:
         wall_s = max(self.clock.left_s * share, grace_s, _LEAST_S)
-        return Effort(wall_s, wall_s * _DETERMINISTIC_PER_S, self.config.workers, self.config.seed)
+        deterministic = max(wall_s * _DETERMINISTIC_PER_S, grace_s)
+        return Effort(wall_s, deterministic, self.config.workers, self.config.seed)
 
     def _hint(self) -> None:
         if not self.values:

@@ -5,7 +5,7 @@ at a point. How each of them gets there, straight or on a power board, comes sec
 That leaves no symmetry of heads or sockets for the solver to break.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -33,7 +33,10 @@ def weighted(terms: Iterable[tuple[int, Linear]]) -> Linear:
 
 
 class RemoteBoard(NamedTuple):
-    """The n-th power board of one kind at a place, on a lead from a point."""
+    """The n-th power board of one kind at a place, on a lead from a point.
+
+    Numbers of one tier follow each other; ``Variables.tier`` tells the tier of a number.
+    """
 
     setup: str
     point: str
@@ -147,6 +150,21 @@ class Variables:
             return 0
         return 1 if point_id in self.stacked else self.facts.points[point_id].sockets
 
+    def tier(self, point_id: str, nth: int) -> int:
+        """Return the tier of the n-th board on a lead from a point."""
+        return nth // self.facts.points[point_id].sockets
+
+    def on_remote(self, demand: Demand, point_id: str) -> list[cp_model.IntVar]:
+        """Return the units of a demand on each board at their place that a point feeds."""
+        return self._remote_at.get((demand, point_id), [])
+
+    @cached_property
+    def _remote_at(self) -> dict[tuple[Demand, str], list[cp_model.IntVar]]:
+        found: dict[tuple[Demand, str], list[cp_model.IntVar]] = defaultdict(list)
+        for (demand, point_id, _), units in self.remote.items():
+            found[demand, point_id].append(units)
+        return dict(found)
+
     def upper(self, variable: cp_model.IntVar) -> int:
         """Return the largest value a decision can take."""
         return int(list(self.model.proto.variables[variable.index].domain)[-1])
@@ -165,7 +183,7 @@ class Variables:
             option.point.id
             for options in self.options.values()
             for option in options
-            if not _is_alike(option)
+            if not _is_alike(option, len(self.facts.boards))
         }
         return frozenset(self.facts.points) - mixed - self.told_apart
 
@@ -209,7 +227,12 @@ class Variables:
             self.spread[demand, exposure] = count
 
 
-def _is_alike(option: Candidate) -> bool:
-    """Whether a unit may be straight or on any board at a point, on the same leads."""
-    kinds = {run.leads for run in option.runs}
-    return option.run(None) is not None and option.can_board and len(kinds) == 1
+def _is_alike(option: Candidate, kinds: int) -> bool:
+    """Whether a unit may be straight or on any kind of board at a point, on the same leads."""
+    tiers = Counter(run.tier for run in option.remote)
+    return (
+        len(option.runs) == 1 + kinds
+        and option.can_board
+        and len({run.leads for run in option.runs}) == 1
+        and all(count == kinds for count in tiers.values())
+    )
