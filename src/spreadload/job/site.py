@@ -219,5 +219,3 @@ class Place(Stated):
     at: Position | None = None
     floor: Text | None = None
     name: Text | None = None
-
-

@@ -79,14 +79,19 @@ def step_words(facts: Facts, step: Step) -> str:
 
 def shed_line(facts: Facts, off: Shed, circuit: str, before_a: float) -> str:
     """Return what to leave off in one line."""
+    text = _first_up(shed_words(facts, off))
+    name = board_name(facts, circuit)
+    return f"{text}. {name}: {shown_amps(before_a)} -> {_amps(off.after_ma)}."
+
+
+def shed_words(facts: Facts, off: Shed) -> str:
+    """Return what to leave off: ``kettle waits until cut, leave LED600 dark``."""
     said = []
     if off.waits:
         said.append(f"{_units(facts, off.waits)} waits until cut")
     if off.dark:
         said.append(f"leave {_units(facts, off.dark)} dark")
-    text = _first_up(", ".join(said))
-    name = board_name(facts, circuit)
-    return f"{text}. {name}: {shown_amps(before_a)} -> {_amps(off.after_ma)}."
+    return ", ".join(said)
 
 
 def board_name(facts: Facts, circuit: str) -> str:

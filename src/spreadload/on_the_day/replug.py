@@ -121,9 +121,7 @@ def ease_further(
     return min(others, key=Move.rank, default=None)
 
 
-def _singles(
-    scene: Scene, circuit: str, avoid: frozenset[str], most_pct: float
-) -> list[Move]:
+def _singles(scene: Scene, circuit: str, avoid: frozenset[str], most_pct: float) -> list[Move]:
     cap_ma, before_ma = scene.cap_ma(circuit), scene.circuit_ma(circuit)
     found: list[Move] = []
     for unit in scene.on_circuit(circuit):
@@ -173,9 +171,7 @@ def _trouble(scene: Scene, units: Sequence[Placement]) -> tuple[int, int, int]:
     )
 
 
-def _points(
-    scene: Scene, unit: Placement, circuit: str, avoid: frozenset[str]
-) -> Iterator[Point]:
+def _points(scene: Scene, unit: Placement, circuit: str, avoid: frozenset[str]) -> Iterator[Point]:
     """Yield points on other circuits with room there, known and roomy ones first."""
     need_ma = scene.counted_ma(unit)
     found = []
@@ -217,9 +213,7 @@ def _is_same(a: Placement, b: Placement) -> bool:
     return (a.load, a.unit, a.place, a.point) == (b.load, b.unit, b.place, b.point)
 
 
-def _moved(
-    judged: JudgedPlan, unit: Placement, seat: Placement, setups: tuple[str, ...]
-) -> Plan:
+def _moved(judged: JudgedPlan, unit: Placement, seat: Placement, setups: tuple[str, ...]) -> Plan:
     """Return the plan with a unit at its new seat in some set-ups; the socket free there."""
     placements = []
     for p in judged.plan.placements:
@@ -338,4 +332,3 @@ def emptied(scene: Scene, circuit: str, avoid: frozenset[str]) -> tuple[tuple[Mo
                 scene = scene.with_plan(move.plan)
                 break
     return tuple(done), scene
-

@@ -226,9 +226,7 @@ def _aim(load_ma: int, cap_ma: int) -> float:
     return 100.0 if used > MOST_PCT.value else max(used - 1.0, 0.0)
 
 
-def _intruder(
-    scene: Scene, circuit: str, report: Report, delay: Delay | None
-) -> Intruder | None:
+def _intruder(scene: Scene, circuit: str, report: Report, delay: Delay | None) -> Intruder | None:
     """Return the load that must be on a circuit unseen: from the clock, or from what was named."""
     job = scene.facts.job
     planned = scene.on_circuit(circuit)
@@ -262,9 +260,7 @@ def _taught(before: Scene, after: Scene) -> dict[str, str]:
 
 def _broken(scene: Scene, move: Move) -> tuple[str, ...]:
     verdict = scene.judge.judge(move.plan, scene.likely)
-    return tuple(
-        s for s in scene.remaining if any(v.setup == s for v in verdict.violations)
-    )
+    return tuple(s for s in scene.remaining if any(v.setup == s for v in verdict.violations))
 
 
 def units_by_load(placements: tuple[Placement, ...]) -> dict[str, list[int]]:
