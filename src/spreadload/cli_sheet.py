@@ -38,6 +38,7 @@ def sheet(
         str, typer.Option("--revision", metavar="TEXT", help="What the crew calls this state.")
     ] = "",
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Write one page for paper and phone: board, map, moves, trips, lists."""
@@ -56,7 +57,7 @@ def sheet(
             revision=revision,
             log=app.load_log(app.log_path(job), stated),
         )
-        _print(told.text())
+        _print(told.data() if as_json else told.text())
         if told.sheet is None:
             _note("no plan, so no sheet was written")
             return told
@@ -79,6 +80,7 @@ def recce(
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The page to write.")] = Path(
         "recce.html"
     ),
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Write a recce sheet: blank to print, and a form that saves a job file without a network."""
@@ -88,6 +90,8 @@ def recce(
 
         told = app_sheet.recce_of(region)
         app_sheet.write_recce(told, out)
+        if as_json:
+            _print(told.data())
         _note(f"recce sheet written to {out}")
         return told
 

@@ -8,11 +8,12 @@ from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import changes, price_words
+from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, row, units_name
 from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
-from spreadload.explain.sheet.board import main_setup, setup_pages
+from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
 from spreadload.explain.sheet.floor import levels
 from spreadload.explain.sheet.live import live_data
 from spreadload.explain.sheet.moves import first_moves as first_moves_of
@@ -35,7 +36,7 @@ def sheet(
     stated: Job | None = None,
     outcome: Outcome | None = None,
     chance: Chance | None = None,
-    first_moves: tuple[FirstMove, ...] | None = None,
+    first_moves: tuple[FirstMove, ...] = (),
     log: Log | None = None,
 ) -> Sheet:
     """Return everything a sheet says.
@@ -47,11 +48,11 @@ def sheet(
         stated: The job as the crew states it; the plan's own may have guesses left open.
         outcome: What the search ended with, when there was one: brings alternatives.
         chance: How often unknown wiring makes the plan fail, when that was looked for.
-        first_moves: Prepared moves; taken from the reasons when None.
+        first_moves: Moves prepared with care; they go before those taken from the reasons.
         log: What was observed so far.
     """
     judged = briefing.judged
-    moves = first_moves_of(briefing) if first_moves is None else first_moves
+    moves = _merged(judged, (*first_moves_of(briefing), *first_moves))
     job = judged.facts.job
     return Sheet(
         title=job.title or "Power plan",
@@ -80,6 +81,18 @@ def sheet(
         levels=levels(judged, stated or job),
         tables=tables(briefing),
         live=live_data(judged, moves, log),
+    )
+
+
+def _merged(judged: JudgedPlan, moves: tuple[FirstMove, ...]) -> tuple[FirstMove, ...]:
+    """Return one move per set-up and circuit, the later counting, in order of day and wall."""
+    chosen = {(move.setup, move.circuit): move for move in moves}
+    wall = ways_in_order(judged)
+    return tuple(
+        chosen[setup, circuit]
+        for setup in judged.facts.demands
+        for circuit in wall
+        if (setup, circuit) in chosen
     )
 
 

@@ -1,0 +1,275 @@
+"""What a sheet says, part by part, on houses small enough to check by hand."""
+
+from typing import Any
+
+import pytest
+
+from builders import amps, circuit, circuits, outlet, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain import JudgedPlan, brief
+from spreadload.explain.answer import check_answer
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
+from spreadload.explain.sheet.board import main_setup, ways_in_order
+from spreadload.explain.sheet.floor import hull, levels
+from spreadload.explain.sheet.moves import first_moves
+from spreadload.explain.sheet.possible import WEIGHT_SCALE, possible_wirings
+from spreadload.job.job import Job
+from spreadload.plan import Placement, Plan
+
+MADE = Made("today", "r1", "0123456789abcdef")
+
+
+def briefed(job: Job, *placements: Placement) -> Briefing:
+    """Explain a plan written by hand."""
+    facts = Facts.of(job)
+    return brief(facts, Judge(facts), Plan(placements=placements))
+
+
+def sheet_of(job: Job, *placements: Placement, moves: tuple[FirstMove, ...] = ()) -> Sheet:
+    """Return the sheet of a plan written by hand."""
+    told = briefed(job, *placements)
+    answer = check_answer(told.judged.facts, told.judged.plan, told.judged.verdict)
+    return sheet(told, answer, MADE, first_moves=moves)
+
+
+def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
+    """Place one unit."""
+    return Placement(setup=setup, load=load, unit=1, point=point, **more)
+
+
+def judged_of(job: Job) -> JudgedPlan:
+    """Judge the empty plan of a job."""
+    facts = Facts.of(job)
+    return JudgedPlan.of(facts, Judge(facts), Plan())
+
+
+def test_ways_stand_in_the_order_of_their_numbers_board_by_board() -> None:
+    """Way 2 comes before way 10, and a sub-board's ways after the main board's."""
+    ways = {
+        "late": circuit(10.0, way="10"),
+        "garage": circuit(10.0, way="1", sub_board="SB"),
+        "early": circuit(10.0, way="2"),
+        "O1s": circuit(10.0, way="3"),
+    }
+    job = small_job(
+        circuits=ways,
+        sub_boards={"SB": {"feed_a": 20.0}},
+        outlets={"O1": outlet("O1s", "lounge")},
+    )
+    assert ways_in_order(judged_of(job)) == ("early", "O1s", "late", "garage")
+
+
+def test_ways_without_numbers_stand_as_the_job_has_them() -> None:
+    """One way without a number leaves the crew's own order alone."""
+    ways = {"b": circuit(10.0, way="2"), "a": circuit(10.0), "c": circuit(10.0, way="1")}
+    job = small_job(circuits=ways, outlets={"O1": outlet("a", "lounge")})
+    assert ways_in_order(judged_of(job)) == ("b", "a", "c")
+
+
+def two_setups() -> Job:
+    """A lamp of 4 A by day, and it with a 5 A one by night."""
+    return small_job(
+        heads={"lamp": amps(4.0), "spot": amps(5.0)},
+        setups=[
+            {"id": "SU1", "heads": {"lamp": "lounge"}},
+            {"id": "SU2", "heads": {"lamp": "lounge", "spot": "lounge"}},
+        ],
+    )
+
+
+def day(second: str) -> tuple[Placement, ...]:
+    """Place the lamp at O1 all day and the spot at a given outlet."""
+    return (
+        put("lamp", "O1", place="lounge"),
+        put("lamp", "O1", "SU2", place="lounge"),
+        put("spot", second, "SU2", place="lounge", socket=2 if second == "O1" else 1),
+    )
+
+
+def test_the_page_shows_the_set_up_that_takes_most() -> None:
+    """9 A beats 4 A, whatever the order of the day."""
+    assert main_setup(briefed(two_setups(), *day("O2")).judged) == "SU2"
+
+
+def test_a_way_tells_what_is_on_it_what_is_left_and_what_comes() -> None:
+    """4.0 of 10 A leaves 6.0; the other set-up and the next one are named."""
+    made = sheet_of(two_setups(), *day("O1"))
+    way = next(w for w in made.setups[0].ways if w.id == "P1")
+    assert (way.amps, way.left, way.used_pct) == ("4.0", "6.0", 40)
+    assert way.elsewhen == (("SU2", "9.0"),)
+    assert way.following == "SU2: O1 lamp, O1 spot"
+    assert [p.outlet for p in way.plugged] == ["O1"]
+
+
+def test_first_move_takes_the_biggest_unit_that_another_way_can_take() -> None:
+    """The 5 A spot goes to P2 and leaves 4 A on P1."""
+    (move,) = [m for m in first_moves(briefed(two_setups(), *day("O1"))) if m.setup == "SU2"]
+    assert move.circuit == "P1"
+    assert move.text == "spot from O1 to O2 (P2)"
+    assert (move.before_a, move.after_a) == ("9.0", "4.0")
+
+
+def test_first_move_leaves_a_head_off_where_nothing_else_takes_it() -> None:
+    """With one way in the house there is nowhere to go, and the line says so."""
+    job = small_job(circuits=circuits(P1=10.0), outlets={"O1": outlet("P1", "lounge")})
+    (move,) = first_moves(briefed(job, put("lamp", "O1", place="lounge")))
+    assert move.text == "leave lamp at O1 off; no other outlet takes it"
+    assert (move.before_a, move.after_a) == ("4.0", "0.0")
+
+
+def test_a_move_prepared_elsewhere_goes_before_ours() -> None:
+    """The sheet takes moves from data: same set-up and way, another text."""
+    own = FirstMove("SU2", "P1", "spot on battery", "9.0", "4.0")
+    made = sheet_of(two_setups(), *day("O1"), moves=(own,))
+    told = {(m.setup, m.circuit): m.text for m in made.first_moves}
+    assert told["SU2", "P1"] == "spot on battery"
+    assert ("SU1", "P1") in told
+
+
+def test_moves_between_set_ups_are_killed_before_anything_is_lit() -> None:
+    """What leaves, what changes outlet and what comes are three steps in that order."""
+    job = small_job(
+        heads={"lamp": amps(4.0), "spot": amps(3.0), "key": amps(2.0)},
+        setups=[
+            {"id": "SU1", "heads": {"lamp": "lounge", "spot": "lounge"}},
+            {"id": "SU2", "heads": {"lamp": "lounge", "key": "lounge"}},
+        ],
+    )
+    made = sheet_of(
+        job,
+        put("lamp", "O1", place="lounge"),
+        put("spot", "O1", place="lounge", socket=2),
+        put("lamp", "O2", "SU2", place="lounge"),
+        put("key", "O1", "SU2", place="lounge"),
+    )
+    (change,) = made.moves
+    assert change.kill == ("spot at O1",)
+    assert change.move == ("lamp O1 → O2 (P2)",)
+    assert change.light == ("key at O1",)
+
+
+def test_hull_keeps_the_outer_corners_only() -> None:
+    """A point inside a square is no corner; two points stay a line, one a point."""
+    square = [(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)]
+    assert set(hull([*square, (2.0, 2.0), (2.0, 0.0)])) == set(square)
+    assert hull([(1.0, 1.0), (0.0, 0.0)]) == ((0.0, 0.0), (1.0, 1.0))
+    assert hull([(1.0, 1.0), (1.0, 1.0)]) == ((1.0, 1.0),)
+
+
+def test_an_outlet_says_on_the_map_how_its_circuit_is_known() -> None:
+    """Solid tested, dashed told, dotted guessed; unknown ones are dotted and have no pattern."""
+    job = small_job(
+        outlets={
+            "T": outlet("P1", "lounge", at=[0.0, 0.0]),
+            "D": outlet("P1", "lounge", at=[2.0, 0.0], known="told"),
+            "G": outlet("P2", "lounge", at=[4.0, 0.0], known="guessed"),
+            "N": outlet(None, "lounge", at=[6.0, 0.0]),
+            "X": outlet("P2", "lounge", at=[8.0, 0.0], use="off limits"),
+            "L": outlet("P2", "lounge", at=[8.0, 3.0], use="last resort"),
+        }
+    )
+    (level,) = levels(judged_of(job), job)
+    marks = {mark.id: mark for mark in level.outlets}
+    assert {i: m.how for i, m in marks.items() if i in "TDGN"} == {
+        "T": "solid", "D": "dashed", "G": "dotted", "N": "dotted",
+    }  # fmt: skip
+    assert marks["T"].mark == marks["D"].mark != marks["G"].mark
+    assert marks["N"].mark == -1
+    assert marks["X"].is_off_limits
+    assert marks["L"].is_last_resort
+    assert not marks["T"].is_last_resort
+    assert (marks["L"].x_m, marks["L"].y_m) == (8.0, -3.0)
+
+
+def test_what_nobody_measured_is_set_out_apart_and_said_so() -> None:
+    """Outlets without a position never lie on each other or on measured ones."""
+    loose = {f"U{n}": outlet("P1", "bed") for n in range(15)}
+    job = small_job(outlets={"M": outlet("P1", "lounge", at=[0.0, 0.0])} | loose)
+    (level,) = levels(judged_of(job), job)
+    spots = {(m.x_m, m.y_m) for m in level.outlets}
+    assert len(spots) == 16
+    assert set(level.unmeasured) == set(loose)
+    inside = [
+        level.left_m <= x <= level.left_m + level.width_m
+        and level.top_m <= y <= level.top_m + level.height_m
+        for x, y in spots
+    ]
+    assert all(inside)
+
+
+def test_outlets_on_one_spot_are_drawn_apart() -> None:
+    """Two outlets of a room whose middle alone is known can both be read."""
+    job = small_job(
+        rooms={"lounge": {"use": "living", "at": [1.0, 1.0]}, "bed": {"use": "bedroom"}},
+        outlets={"A": outlet("P1", "lounge"), "B": outlet("P2", "lounge")},
+    )
+    (level,) = levels(judged_of(job), job)
+    first, second = level.outlets
+    assert abs(first.x_m - second.x_m) >= 0.5
+
+
+def test_each_floor_is_a_level_of_its_own() -> None:
+    """Upstairs is not drawn on the ground floor."""
+    rooms = {"lounge": {"use": "living"}, "bed": {"use": "bedroom", "floor": "1"}}
+    outlets = {
+        "A": outlet("P1", "lounge", at=[0.0, 0.0]),
+        "B": outlet("P2", "bed", at=[0.0, 0.0]),
+    }
+    job = small_job(rooms=rooms, outlets=outlets)
+    assert [[m.id for m in lv.outlets] for lv in levels(judged_of(job), job)] == [["A"], ["B"]]
+
+
+def test_known_wiring_is_one_map_with_all_the_weight() -> None:
+    """A house without doubts has a single wiring."""
+    told = possible_wirings(Facts.of(small_job()))
+    assert told["maps"] == [[WEIGHT_SCALE, 0, 1]]
+    assert told["exact"]
+
+
+def test_open_wiring_lists_every_map_of_a_small_house() -> None:
+    """One unknown outlet between two ways makes two maps that weigh one in all."""
+    job = small_job(outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed")})
+    told = possible_wirings(Facts.of(job))
+    assert {tuple(each[1:]) for each in told["maps"]} == {(0, 0), (0, 1)}
+    assert sum(each[0] for each in told["maps"]) == pytest.approx(WEIGHT_SCALE, abs=2)
+    assert told["allowed"]["O2"] == ["P1", "P2"]
+    assert told["kept_pct"] == 100
+
+
+def test_lists_hold_what_the_truck_needs() -> None:
+    """Leads with a spare, loads with the source of their amps, labels numbered in print order."""
+    job = small_job(
+        heads={"lamp": amps(4.0, cord_m=1.0)},
+        leads=[{"length_m": 20.0, "size_mm2": 1.5, "count": 3}],
+        departments={"iron": amps(2.0, by="costume", room="bed")},
+    )
+    made = sheet_of(job, put("lamp", "O1", place="lounge", lead=0))
+    lists = {table.name: table for table in made.tables}
+    assert list(lists) == [
+        "pull-list", "load-schedule", "department-sheets", "tape-labels", "test-record",
+        "trip-log", "return-sheet",
+    ]  # fmt: skip
+    (lead,) = lists["pull-list"].rows
+    assert lead[:7] == ("lead", "1.5 mm²", "au-10", "20 m", "1", "1", "3")
+    assert lead[7] == "SU1 O1, lounge"
+    loads = {row[0]: row for row in lists["load-schedule"].rows}
+    assert loads["lamp"][4] == "4.0"
+    assert loads["lamp"][7].startswith("measured")
+    assert lists["department-sheets"].rows[0][:2] == ("costume", "iron")
+    labels = lists["tape-labels"].rows
+    assert [row[0] for row in labels] == [str(n) for n in range(1, len(labels) + 1)]
+    assert ("outlet", "O1 · P1", "LIGHTING ONLY") in {row[1:] for row in labels}
+    assert ("lead, plug end", "O1", "SU1 · lamp") in {row[1:] for row in labels}
+    for table in made.tables:
+        assert all(len(row) == len(table.columns) for row in table.rows), table.name
+
+
+def test_spares_never_exceed_the_stock() -> None:
+    """With the last lead in use there is no spare to promise."""
+    job = small_job(
+        heads={"lamp": amps(4.0, cord_m=1.0)}, leads=[{"length_m": 20.0, "size_mm2": 1.5}]
+    )
+    (pull, *_) = sheet_of(job, put("lamp", "O1", place="lounge", lead=0)).tables
+    assert pull.rows[0][4:7] == ("1", "0", "1")
