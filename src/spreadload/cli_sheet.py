@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from spreadload.cli import (
+    AsJson,
     Debug,
     JobPath,
     TimeLimit,

@@ -1,5 +1,6 @@
 """The commands ``sheet`` and ``recce``: files, answers and faults."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -66,3 +67,13 @@ def test_recce_knows_its_regions(tmp_path: Path) -> None:
     assert code == 2
     assert "no such region" in noted
     assert not (tmp_path / "z.html").exists()
+
+
+def test_answers_come_as_data_too(tmp_path: Path) -> None:
+    """With --json standard output is one JSON object, for the sheet and for the recce."""
+    out = str(tmp_path / "s.html")
+    _, said, _ = run("sheet", JOB, "--plan", PLAN, "--out", out, "--json")
+    told = json.loads(said)
+    assert (told["answer"], told["main_setup"], len(told["lists"])) == ("holds", "SU2", 7)
+    _, said, _ = run("recce", "--out", out, "--json")
+    assert json.loads(said)["region"] == "AU"
