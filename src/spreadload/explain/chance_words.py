@@ -8,8 +8,9 @@ from math import ceil, floor
 from spreadload.plan import BadMap, Chance, Driver
 
 _ONE = 1.0
+_HALF = 0.5
+_NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
-_CHEAPER_PCT = 0.5
 
 
 def chance_headline(chance: Chance) -> str:
@@ -29,16 +30,16 @@ def in_100(pct: float) -> str:
         return "none of 100"
     if pct < _ONE:
         return "fewer than 1 of 100"
-    return f"{ceil(round(pct, 6))} of 100"
+    return f"{floor(pct + _HALF)} of 100"
 
 
 def chance_sentences(chance: Chance) -> tuple[str, ...]:
     """Return everything to say under the headline, a sentence each, without full stops."""
-    found = [*_drivers(chance.drivers), *(_bad(bad) for bad in chance.bad_maps[:2])]
+    found = [*_drivers(chance.drivers), *_bad_maps(chance.bad_maps)]
     if chance.bound_pct is not None and not chance.certificate:
         found.append(
             f"on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
-            f"no plan does better than {_pct(chance.bound_pct)} there"
+            f"no plan does better than {floor(chance.bound_pct * 10 + _NOISE) / 10:g} there"
         )
     if chance.assumptions and not chance.certificate:
         found.append("the 100 are made of: " + "; ".join(chance.assumptions))
@@ -63,13 +64,23 @@ def _drivers(drivers: tuple[Driver, ...]) -> list[str]:
     return found
 
 
-def _bad(bad: BadMap) -> str:
-    amounts = f"{bad.value:.1f} {bad.unit}, limit {bad.limit:.1f}" if bad.unit else "one load"
-    outlets = ", ".join(bad.outlets)
-    return (
-        f"likeliest way to fail ({_pct(bad.weight_pct)} in 100): {outlets} all on "
-        f"{bad.where.split(' ')[-1]}, {bad.where} then has {amounts} in {bad.setup}"
-    )
+def _bad_maps(bad_maps: tuple[BadMap, ...]) -> list[str]:
+    heads = ("likeliest way to fail", "next")
+    return [_bad(head, bad) for head, bad in zip(heads, bad_maps, strict=False)]
+
+
+def _bad(head: str, bad: BadMap) -> str:
+    outlets = ", ".join(bad.outlets) or "what is known to be there"
+    kind, _, name = bad.where.rpartition(" ")
+    over = f"{ceil(round(bad.value * 10, 6)) / 10:g} {bad.unit} of {bad.limit:g} {bad.unit}"
+    told = {
+        "single load": f"on {name}, where one load takes more than its share",
+        "rcd leakage": f"behind {name}, which then leaks {over} before it may open",
+        "rcd amps": f"behind {name}, which then carries {over}",
+    }.get(kind, f"on {name}, which then carries {over}")
+    several = "all " if len(bad.outlets) > 1 else ""
+    how_often = f"{head} ({_pct(bad.weight_pct)} in 100)"
+    return f"{how_often}: {outlets} {several}{told} in {bad.setup}"
 
 
 def _dark(chance: Chance) -> list[str]:

@@ -63,7 +63,7 @@ def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
         is_exact=exact,
         drivers=_drivers(table, carried, base, share),
         losses=losses(robust.facts, robust.fresh, plan),
-        bad_maps=_bad_maps(table, table.loads(carried, base), over),
+        bad_maps=_bad_maps(table, carried, table.loads(carried, base), over),
         assumptions=robust.model.assumptions,
     )
 
@@ -101,34 +101,44 @@ def _drivers(table: RiskTable, carried: Floats, base: Floats, share: float) -> t
     return tuple(found[:_DRIVERS])
 
 
-def _bad_maps(table: RiskTable, loads: Floats, over: Bools) -> tuple[BadMap, ...]:
-    """Return the groups that fail the most weight, each with the load it would carry."""
-    weights = table.group_weight
-    worst = [int(g) for g in np.argsort(-weights * over.any(axis=1), kind="stable")[:_BAD_MAPS]]
-    found = []
-    for g in worst:
-        if not over[g].any():
-            continue
-        s = int(np.argmax(loads[g] - table.limit[g]))
-        device = table.devices[int(table.device_of[g])]
-        outlets = {
-            str(table.columns[int(e)].left_to_maps): device.name[0]
-            for e in np.flatnonzero(table.group[g])
-            if table.columns[int(e)].left_to_maps
-        }
-        is_count = device.rule == "single load"
-        found.append(
-            BadMap(
-                weight_pct=float(weights[g]) * _PCT,
-                where=f"{device.rule} {device.name[0]}",
-                setup=table.setups[s],
-                value=float(loads[g, s]) / (1 if is_count else MILLI),
-                limit=float(table.limit[g]) / (1 if is_count else MILLI),
-                unit="" if is_count else ("mA" if device.rule == "rcd leakage" else "A"),
-                outlets=outlets,
-            )
-        )
-    return tuple(found)
+def _bad_maps(table: RiskTable, carried: Floats, loads: Floats, over: Bools) -> tuple[BadMap, ...]:
+    """Return the groups that fail the most weight, each set of outlets once."""
+    weights = table.group_weight * over.any(axis=1)
+    found: dict[frozenset[str], BadMap] = {}
+    for g in np.argsort(-weights, kind="stable").tolist():
+        if not weights[g] or len(found) == _BAD_MAPS:
+            break
+        s = int(np.argmax(np.where(over[g], loads[g] - table.limit[g], -np.inf)))
+        named = _open_outlets(table, carried, g, s)
+        found.setdefault(frozenset(named), _bad_map(table, loads, (g, s), named))
+    return tuple(found.values())
+
+
+def _open_outlets(table: RiskTable, carried: Floats, g: int, s: int) -> tuple[str, ...]:
+    """Return the outlets of unknown circuit that load a group in a set-up."""
+    return tuple(
+        outlet
+        for e in np.flatnonzero(table.group[g]).tolist()
+        if (outlet := table.columns[e].left_to_maps) is not None and carried[:, e, s].any()
+    )
+
+
+def _bad_map(
+    table: RiskTable, loads: Floats, at: tuple[int, int], named: tuple[str, ...]
+) -> BadMap:
+    g, s = at
+    device = table.devices[int(table.device_of[g])]
+    is_count = device.rule == "single load"
+    scale = 1 if is_count else MILLI
+    return BadMap(
+        weight_pct=float(table.group_weight[g]) * _PCT,
+        where=f"{device.rule} {device.name[0]}",
+        setup=table.setups[s],
+        value=float(loads[g, s]) / scale,
+        limit=float(table.limit[g]) / scale,
+        unit="" if is_count else ("mA" if device.rule == "rcd leakage" else "A"),
+        outlets=dict.fromkeys(named, device.name[0]),
+    )
 
 
 def losses(facts: Facts, maps: Maps, plan: Plan) -> tuple[Loss, ...]:
