@@ -147,12 +147,19 @@ class Facts:
         three = practice.plug(self.loads[load_id].plug).phases == 3  # noqa: PLR2004
         return 3 if three else point.poles
 
+    @cached_property
+    def _routes_m(self) -> dict[tuple[str, str], float]:
+        return {}
+
     def route_m(self, place: str, point: Point) -> float:
         """Return the length of lead from a place to a point [m]; a box may stand on its cable."""
         if place == point.outlet:
             return 0.0
-        along_m = self.route.length_m(outlet_spot(self.job, point.outlet), spot(self.job, place))
-        return max(along_m - point.box_cable_m, 0.0)
+        key = (place, point.id)
+        if key not in self._routes_m:
+            ends = outlet_spot(self.job, point.outlet), spot(self.job, place)
+            self._routes_m[key] = max(self.route.length_m(*ends) - point.box_cable_m, 0.0)
+        return self._routes_m[key]
 
     def load_stated(self, load_id: str) -> Load | None:
         """Return a department's or house load as stated, or None for a head."""

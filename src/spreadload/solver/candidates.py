@@ -73,13 +73,24 @@ class Candidate:
 
 def candidates(facts: Facts, demand: Demand) -> tuple[Candidate, ...]:
     """Return every point a plugged-in demand can use, in a fixed order."""
-    found = (_candidate(facts, demand, point) for _, point in sorted(facts.points.items()))
+    cords_m = _cords_beside(facts, demand)
+    found = (_candidate(facts, demand, point, cords_m) for _, point in sorted(facts.points.items()))
     return tuple(candidate for candidate in found if candidate is not None)
 
 
-def _candidate(facts: Facts, demand: Demand, point: Point) -> Candidate | None:
+def _cords_beside(facts: Facts, demand: Demand) -> tuple[float, ...]:
+    """Return the lengths of cord at a place where a power board may be worth while, in order."""
+    beside = [d for d in facts.demands[demand.setup] if d.place == demand.place]
+    if demand.place is None or sum(d.count for d in beside) < _WORTH_A_BOARD:
+        return ()
+    return tuple(sorted({facts.loads[d.load].cord_m for d in beside}))
+
+
+def _candidate(
+    facts: Facts, demand: Demand, point: Point, cords_m: tuple[float, ...]
+) -> Candidate | None:
     load = facts.loads[demand.load]
-    if not _is_open_to(facts, demand, point):
+    if not _is_open_to(facts, demand, point) or _is_too_far(facts, demand, point):
         return None
     poles = facts.poles_at(demand.load, point)
     unit_ma = facts.unit_ma(demand.load, poles)
@@ -87,7 +98,7 @@ def _candidate(facts: Facts, demand: Demand, point: Point) -> Candidate | None:
     if unit_ma > load.plug_ma or not _carries(facts, point, unit_ma, counted_ma):
         return None
     runs = tuple(_runs(facts, demand, point, unit_ma))
-    remote = tuple(_remote_runs(facts, demand, point, unit_ma))
+    remote = tuple(_remote_runs(facts, demand, point, unit_ma, cords_m))
     if not runs and not remote:
         return None
     if (practice.plug(load.plug).phases == 3) != (point.poles == 3):  # noqa: PLR2004
@@ -146,7 +157,17 @@ def _run(
         yield Run(index, fitting)
 
 
-def _remote_runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[Run]:
+def _is_too_far(facts: Facts, demand: Demand, point: Point) -> bool:
+    if demand.place is None:
+        return False
+    need_m = facts.route_m(demand.place, point) - facts.loads[demand.load].cord_m
+    longest_m = max((lead.length_m for lead in facts.leads), default=0.0)
+    return need_m > longest_m + _REACH_TOLERANCE_M
+
+
+def _remote_runs(
+    facts: Facts, demand: Demand, point: Point, unit_ma: int, cords_m: tuple[float, ...]
+) -> Iterator[Run]:
     """Yield the runs through power boards that can stand at the demand's place on one lead.
 
     How long the lead must be depends on the shortest cord on the board: each length of cord at the
@@ -155,12 +176,9 @@ def _remote_runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> It
     """
     if demand.place is None:
         return
-    beside = [d for d in facts.demands[demand.setup] if d.place == demand.place]
-    if sum(d.count for d in beside) < _WORTH_A_BOARD:
-        return
     load = facts.loads[demand.load]
     before: list[tuple[int, ...]] = []
-    for tier, cord_m in enumerate(sorted({facts.loads[d.load].cord_m for d in beside})):
+    for tier, cord_m in enumerate(cords_m):
         need_m = facts.route_m(demand.place, point) - cord_m
         by_board = [_board_leads(facts, point, board, need_m) for board in facts.boards]
         if cord_m > load.cord_m or need_m <= _REACH_TOLERANCE_M or by_board == before:

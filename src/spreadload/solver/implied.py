@@ -19,14 +19,28 @@ _FULL_PCT = 100
 _MOST_COUNTED = 6
 
 
-def seats_at_points(v: Variables) -> None:
-    """A point has no more seats than its sockets, each with the ways of the largest board."""
+def seats_at_points(v: Variables) -> list[Linear]:
+    """A point has the seats of its sockets, and more for each power board out of a limited stock.
+
+    Returns:
+        How many boards each point needs at least.
+    """
     ways = max((board.ways for board in v.facts.boards), default=1)
-    for _, point, options in occupied(v):
+    stock = sum(board.count for board in v.facts.boards)
+    needed: dict[str, list[Linear]] = defaultdict(list)
+    for setup_id, point, options in occupied(v):
         single = [o for o in options if not o.can_board and not o.remote]
         units = total(v.units_at(o.demand, point.id) for o in options)
         alone = total(v.units_at(o.demand, point.id) for o in single)
-        v.model.add(units + (ways - 1) * alone <= point.sockets * ways)
+        boards = v.model.new_int_var(
+            0, min(point.sockets, stock), f"boards needed at {point.id} in {setup_id}"
+        )
+        v.model.add(units <= point.sockets + (ways - 1) * boards)
+        v.model.add(alone + boards <= point.sockets)
+        needed[setup_id].append(boards)
+    for boards in needed.values():
+        v.model.add(total(boards) <= stock)
+    return [board for boards in needed.values() for board in boards]
 
 
 def few_big_units(v: Variables, percent: int = _FULL_PCT) -> None:

@@ -20,6 +20,7 @@ from spreadload.solver.limits import Clock, Progress
 
 _SHARE = 0.8
 _LEAST_S = 0.2
+_SPARE_S_PER_DECISION = 1 / 1500
 _NODES = 20_000
 _SURE = 1e-4
 
@@ -118,7 +119,8 @@ def improve_cable(
 ) -> Answer:
     """Return a better answer with a better bound, if branch and bound finds either in time."""
     left_s = clock.left_s * _SHARE
-    if left_s < _LEAST_S:
+    # Its presolve does not look at the clock, so a large model needs time to spare.
+    if left_s < _LEAST_S + _SPARE_S_PER_DECISION * len(model.proto.variables):
         return answer
     progress("improving: cable, by branch and bound")
     rows = Rows(proto_of(model))

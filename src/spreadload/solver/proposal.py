@@ -6,18 +6,19 @@ there is time, else in the plan at hand, with as little moved as possible.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib.metadata import version
 
 from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search
+from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
-from spreadload.solver.request import Request
-from spreadload.solver.stages import Found, Stages
+from spreadload.solver.request import NOTHING_RELAXED, Request
+from spreadload.solver.stages import Found, Split, Stages
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5
@@ -31,34 +32,50 @@ class Proposal:
     config: SolverConfig
     clock: Clock
     request: Request
+    start: Split = field(default_factory=dict)
 
     def find(self) -> tuple[Found, Plan | None]:
         """Return how the search ended, with its plan."""
         told_apart: frozenset[str] = frozenset()
-        last: tuple[Found, Plan] | None = None
+        last = self._first()
         while True:
             before_s = self.clock.left_s
             stages, found = self._staged(told_apart)
-            if found in (Found.NOTHING, Found.NONE_EXISTS):
-                return last or (found, None)
+            if found is Found.NONE_EXISTS or (found is Found.NOTHING and last is None):
+                return found, None
+            if found is Found.NOTHING and last is not None:
+                return last
             try:
                 return found, self._read(stages)
             except CannotSeatError as error:
                 told_apart |= error.points
-            if before_s - self.clock.left_s > self.clock.left_s / _AGAIN_TAKES or last is not None:
-                return self._repaired(stages, told_apart, last)
-            last = self._kept(stages, told_apart)
+            kept = self._repaired(stages, told_apart)
+            last = kept or last
+            is_late = before_s - self.clock.left_s > self.clock.left_s / _AGAIN_TAKES
+            if is_late and last is not None:
+                return last
 
     def _read(self, stages: Stages) -> Plan:
         return read_plan(stages.v, stages.value, search_of(self.config, stages.unproven))
 
-    def _kept(self, stages: Stages, told_apart: frozenset[str]) -> tuple[Found, Plan] | None:
-        found, plan = self._repaired(stages, told_apart, None)
-        return None if plan is None else (found, plan)
+    def _first(self) -> tuple[Found, Plan] | None:
+        """Return a plan made without a search, where nothing out of the ordinary is asked."""
+        if self.request.wishes or self.request.relaxed != NOTHING_RELAXED:
+            return None
+        plan = Greedy(self.facts).plan()
+        if plan is None:
+            return None
+        self.config.progress("a first plan is there")
+        for p in plan.placements:
+            demand = next(
+                d
+                for d in self.facts.demands[p.setup]
+                if (d.load, d.place) == (p.load, p.place) and d.circuit is None
+            )
+            self.start[demand, p.point] = self.start.get((demand, p.point), 0) + 1
+        return Found.GOOD, plan
 
-    def _repaired(
-        self, stages: Stages, told_apart: frozenset[str], last: tuple[Found, Plan] | None
-    ) -> tuple[Found, Plan | None]:
+    def _repaired(self, stages: Stages, told_apart: frozenset[str]) -> tuple[Found, Plan] | None:
         """Return the plan at hand with the boards of some points told apart."""
         everywhere = frozenset(self.facts.points)
         for points in (told_apart, everywhere):
@@ -70,7 +87,7 @@ class Proposal:
                     return found, self._read(repair)
                 except CannotSeatError:
                     continue
-        return last or (Found.NOTHING, None)
+        return None
 
     def _variables(self, told_apart: frozenset[str] | None) -> Variables:
         v = Variables.of(self.facts, self.request.relaxed, told_apart)
@@ -84,7 +101,9 @@ class Proposal:
         exact = self.request.relaxed.breakers_may_overload
         for is_core_first in (True, False):
             v = self._variables(None if exact else told_apart)
-            stages = Stages(v, goals, self.config, self.clock, self.request.rules, is_core_first)
+            stages = Stages(
+                v, goals, self.config, self.clock, self.request.rules, is_core_first, self.start
+            )
             found = stages.run()
             if found is not Found.CORE_FAILED:
                 return stages, found

@@ -13,6 +13,7 @@ from math import prod
 
 from ortools.sat.python import cp_model
 
+from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
 from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.goals import GOALS
@@ -26,6 +27,7 @@ from spreadload.solver.implied import (
 )
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.linear import improve_cable
+from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
 from spreadload.solver.variables import Linear, Variables, total, weighted
@@ -33,14 +35,19 @@ from spreadload.solver.variables import Linear, Variables, total, weighted
 _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
 _SETTLE_SHARE = 0.5
-_CORE_SHARE = 0.15
+_CORE_SHARE = 0.1
+_NEAR_SHARE = 0.15
 _FIRST_SHARE = {Goal.REPLUGS: 0.05, Goal.CABLE: 0.15}
+_LONG_SHARE = {Goal.TIGHTEST: 0.15, Goal.EACH_SETUP: 0.1, Goal.BALANCE: 0.1}
 _AGAIN_SHARE = 0.3
 _POLISH_SHARE = 0.6
 _FIXED_SHARE = 0.1
 _GRACE_S = 3.0
 _DETERMINISTIC_PER_S = 0.4
 _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
+
+
+Split = dict[tuple[Demand, str], int]
 
 
 class Found(Enum):
@@ -59,6 +66,7 @@ class Stages:
 
     Attributes:
         rules: Hard rules to keep.
+        start: Where units are in a plan to start from.
         is_core_first: Whether goals that do not need runs are settled without them.
         values: Value of every decision in the best plan so far.
         reached: What each finished goal reached.
@@ -71,11 +79,13 @@ class Stages:
     clock: Clock
     rules: tuple[Rule, ...] = RULES
     is_core_first: bool = True
+    start: Split = field(default_factory=dict)
     values: list[int] = field(default_factory=list)
     reached: dict[Goal, int] = field(default_factory=dict)
     unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
     _sums: dict[Goal, Linear] = field(default_factory=dict)
     _bounds: dict[Goal, int] = field(default_factory=dict)
+    _boards: list[Linear] = field(default_factory=list)
 
     def run(self) -> Found:
         """Improve every goal in order and say how it ended."""
@@ -83,7 +93,7 @@ class Stages:
         for rule in self.rules:
             if rule in CORE_RULES:
                 rule(self.v)
-        seats_at_points(self.v)
+        self._boards = seats_at_points(self.v)
         few_big_units(self.v)
         if not self.is_core_first:
             self._lay_runs()
@@ -209,7 +219,7 @@ class Stages:
     def _best(self, goal: Goal, enough: int | None) -> Answer:
         """Return what the effort that suits a goal finds."""
         if goal not in _RUN_GOALS:
-            return self._call(_STAGE_SHARE, linearization=1)
+            return self._call(_LONG_SHARE.get(goal, _STAGE_SHARE), linearization=1)
         answer = self._call(_FIRST_SHARE[goal], enough=enough)
         if answer.status is Status.NOTHING and self._is_known(self._sum(goal)):
             best = self.value(self._sum(goal))
@@ -293,16 +303,21 @@ class Stages:
     def _settle(self, late: Sequence[Goal]) -> Found | None:
         """Find runs for what was reached without them.
 
-        The first of the late goals is tried without runs too. If that very split has runs, it is as
-        good as it gets; if not, its value bounds the goal, and any split will do to go on.
+        The first of the late goals is tried without runs too. If a split that reaches its bound has
+        runs, the goal is done; if not, its bound helps on, and any split will do to go on.
         """
-        first = self._without_runs(late[0]) if late and late[0] in _POINT_GOALS else None
+        goal = late[0] if late and late[0] in _POINT_GOALS else None
+        if goal is not None and is_constant(self._sum(goal)):
+            goal = None
+        best = None if goal is None else self._without_runs(goal)
+        near = self._near(goal, best)
         self._lay_runs()
-        split = self.values if first is None else list(first.values)
-        aims = {} if first is None else {late[0]: self._sums[late[0]]}
-        if self._fixed(split, aims):
-            if first is not None:
-                self._take(aims, replace(first, values=tuple(self.values)))
+        aims = {} if goal is None else {goal: self._sums[goal]}
+        for split in (near, best, self._answer_in_hand()):
+            if split is None or not self._fixed(split.values, aims):
+                continue
+            if goal is not None and self.value(aims[goal]) <= self._bounds.get(goal, 0):
+                self._hold(aims)
             return None
         self.v.model.clear_objective()
         answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S, linearization=1)
@@ -313,12 +328,23 @@ class Stages:
         self.values = list(answer.values)
         return None
 
-    def _without_runs(self, goal: Goal) -> Answer | None:
-        aim = self._sum(goal)
-        if is_constant(aim):
-            return None
-        self.config.progress(f"improving: {goal}")
+    def _answer_in_hand(self) -> Answer:
+        return Answer(Status.GOOD, tuple(self.values))
+
+    def _near(self, goal: Goal | None, best: Answer | None) -> Answer | None:
+        """Return a split that keeps near, with the first late goal still before it."""
+        rough = rough_cable(self.v, self._boards)
+        worth = self._most(rough) + 1
+        aim = rough if goal is None else worth * self._sums[goal] + rough
         self.v.model.minimize(aim)
+        if best is not None:
+            self.values = list(best.values)
+        answer = self._call(_NEAR_SHARE)
+        return answer if answer.values else None
+
+    def _without_runs(self, goal: Goal) -> Answer | None:
+        self.config.progress(f"improving: {goal}")
+        self.v.model.minimize(self._sum(goal))
         answer = self._call(_CORE_SHARE)
         self._bounds[goal] = answer.bound
         return answer if answer.values else None
@@ -367,9 +393,12 @@ class Stages:
         return Effort(wall_s, deterministic, self.config.workers, self.config.seed)
 
     def _hint(self) -> None:
-        if not self.values:
-            return
         self.v.model.clear_hints()
+        if not self.values:
+            for key, count in self.start.items():
+                if key in self.v.at:
+                    self.v.model.add_hint(self.v.at[key], count)
+            return
         for index, value in enumerate(self.values):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), value)
 
