@@ -111,6 +111,14 @@ def test_a_head_switched_off_is_followed_by_its_circuit_and_the_supply(
     assert page.inner_text("#mains .meter-sum") == before
 
 
+def test_a_way_says_what_comes_on_it_next(sheet_page: Made, open_page: Open) -> None:
+    """Under every way stands what the next set-up puts there; the last set-up has no next."""
+    page = open_page(sheet_page("first_job"))
+    assert "Next, SU2: " in page.locator("#ways .way").first.inner_text()
+    page.click('#tab-now [data-setup="SU2"]')
+    assert page.locator("#ways .next").count() == 0
+
+
 def test_what_was_tapped_survives_a_reload(sheet_page: Made, open_page: Open) -> None:
     """A phone that locks its screen loses nothing."""
     page = open_page(sheet_page("bungalow"))

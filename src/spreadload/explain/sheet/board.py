@@ -3,7 +3,6 @@
 import re
 from collections import defaultdict
 from collections.abc import Iterable
-from itertools import pairwise
 
 from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
@@ -22,9 +21,7 @@ _MAX_POLES = 3
 def setup_pages(judged: JudgedPlan, first_moves: Iterable[FirstMove] = ()) -> tuple[SetupPage, ...]:
     """Return every set-up as a board, in the order of the day."""
     moves = {(move.setup, move.circuit): move for move in first_moves}
-    day = judged.facts.job.setups
-    following = {now.id: after.id for now, after in pairwise(day)}
-    return tuple(_page(judged, setup, following.get(setup.id), moves) for setup in day)
+    return tuple(_page(judged, setup, moves) for setup in judged.facts.job.setups)
 
 
 def main_setup(judged: JudgedPlan) -> str:
@@ -56,17 +53,11 @@ def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
     return tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
 
 
-def _page(
-    judged: JudgedPlan,
-    setup: Setup,
-    following: str | None,
-    moves: dict[tuple[str, str], FirstMove],
-) -> SetupPage:
+def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMove]) -> SetupPage:
     plugs = plugged_by_circuits(judged, setup.id)
-    after = plugged_by_circuits(judged, following) if following else {}
     ways = tuple(
-        _way(judged, (setup.id, circuit), (plugs, after, following), moves.get((setup.id, circuit)))
-        for circuit in ways_in_order(judged)
+        _way(judged, (setup.id, c), plugs.get((c,), ()), moves.get((setup.id, c)))
+        for c in ways_in_order(judged)
     )
     unsure = tuple(
         Unsure(row(circuits, "or"), _counted(judged, setup.id, circuits), tuple(there))
@@ -120,13 +111,10 @@ def plugged_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...],
 def _way(
     judged: JudgedPlan,
     at: tuple[str, str],
-    plugs: tuple[
-        dict[tuple[str, ...], list[Plugged]], dict[tuple[str, ...], list[Plugged]], str | None
-    ],
+    plugged: Iterable[Plugged],
     move: FirstMove | None,
 ) -> Way:
     setup, circuit_id = at
-    now, after, following = plugs
     job, facts = judged.facts.job, judged.facts.circuits[circuit_id]
     stated = job.circuits[circuit_id]
     top = _fullest(judged, setup, circuit_id)
@@ -143,12 +131,11 @@ def _way(
         rcds=row(sorted(facts.rcds)),
         phases=" ".join(facts.phases) if len(judged.facts.supply.phases) > 1 else "",
         known=_known(judged, circuit_id),
-        plugged=tuple(now.get((circuit_id,), ())),
+        plugged=tuple(plugged),
         amps=shown_amps(top.counted_a) if top is not None and is_loaded else "",
         left=shown_capacity_amps(max(top.limit_a - top.counted_a, 0.0)) if top else "",
         used_pct=used_pct,
         elsewhen=_elsewhen(judged, setup, circuit_id),
-        following=_following(after.get((circuit_id,), ()), following),
         first_move=move,
         mark=mark_of(judged, circuit_id),
     )
@@ -186,11 +173,6 @@ def _elsewhen(judged: JudgedPlan, setup: str, circuit_id: str) -> tuple[tuple[st
         if other != setup and top is not None and top.counted_a > 0:
             found.append((other, shown_amps(top.counted_a)))
     return tuple(found)
-
-
-def _following(there: Iterable[Plugged], setup: str | None) -> str:
-    each = [f"{p.outlet} {p.item}" for p in there]
-    return f"{setup}: {', '.join(each)}" if each else ""
 
 
 def _meters(judged: JudgedPlan, setup: str) -> tuple[Meter, ...]:

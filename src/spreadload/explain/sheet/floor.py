@@ -26,6 +26,7 @@ _BAND_M = 2.6
 _SAME_SPOT_M = 0.9
 _MARGIN_M = 1.6
 _LEAST_M = 4.0
+_FEWEST_MARKS_ACROSS = 12
 _MARKS_ACROSS = 30
 _MOST_MARKS_ACROSS = 70
 _OF_NEAREST = 0.55
@@ -166,7 +167,8 @@ def _size_m(extent_m: float, outlets: Sequence[At]) -> float:
         for n, a in enumerate(outlets)
     )
     crowded_m = nearest[len(nearest) // 4] * _OF_NEAREST
-    return min(extent_m / _MARKS_ACROSS, max(crowded_m, extent_m / _MOST_MARKS_ACROSS))
+    across = min(max(2 * len(outlets), _FEWEST_MARKS_ACROSS), _MARKS_ACROSS)
+    return min(extent_m / across, max(crowded_m, extent_m / _MOST_MARKS_ACROSS))
 
 
 def _rooms(job: Job, floor: _Floor) -> tuple[RoomShape, ...]:

@@ -63,7 +63,6 @@ class Way:
         amps: What counts against it, for a reader; "" when nothing does.
         left: What it can still take.
         elsewhen: Amps in the other set-ups that load it, in the order of the day.
-        following: What is on it in the next set-up, or "".
         mark: Number of its pattern and colour on the map.
     """
 
@@ -82,7 +81,6 @@ class Way:
     left: str
     used_pct: int
     elsewhen: tuple[tuple[str, str], ...]
-    following: str
     first_move: FirstMove | None
     mark: int
 

@@ -77,9 +77,10 @@ def _ends(plug: str, socket: str) -> str:
 
 def _first_used(judged: JudgedPlan, kind: str, name: str) -> str:
     """Return the outlet and place where something comes out first."""
+    facts = judged.facts
     for p in judged.known:
-        leads = [judged.facts.leads[i].name for i in (p.lead, p.board_lead) if i is not None]
-        board = judged.facts.boards[p.board].name if p.board is not None else ""
+        leads = [lead.name for lead in facts.leads if lead.index in (p.lead, p.board_lead)]
+        board = next((b.name for b in facts.boards if b.index == p.board), "")
         box = judged.point(p).box or ""
         names = leads if kind in ("lead", "adaptor") else [board if kind == "board" else box]
         if name in names:

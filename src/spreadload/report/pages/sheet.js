@@ -121,6 +121,14 @@
       h("span", { class: "unit-name" }, name(unit.name), unit.place ? h("small", {}, " ", name(unit.place)) : null),
       h("span", { class: "unit-amps" }, `${Sums.amps(unit.ma)} A`));
   }
+  // What comes on this way when the next set-up lights.
+  function nextOn(id) {
+    const next = live.setups[live.setups.findIndex((each) => each.id === state.setup) + 1];
+    if (!next) return null;
+    const there = next.units.filter((unit) => unit.on === id)
+      .map((unit) => `${points.has(unit.point) ? points.get(unit.point).name : "wired"} ${unit.name}`);
+    return h("p", { class: "next" }, `Next, ${next.id}: `, name(there.join(", ") || "nothing"));
+  }
   function drawNow() {
     const all = Sums.meters(live, setup(), off());
     const upstream = all.filter((each) => each.device.kind !== "circuit" && (each.current_ma > 0 || each.device.kind === "phase"));
@@ -133,7 +141,7 @@
       const units = under.get(id) || [];
       under.delete(id);
       if (!units.length && !rows.some((each) => each.against_ma > 0)) continue;
-      cards.push(h("section", { class: "way", "aria-label": `circuit ${id}` }, ...rows.map(meter), ...units.map(toggle)));
+      cards.push(h("section", { class: "way", "aria-label": `circuit ${id}` }, ...rows.map(meter), ...units.map(toggle), nextOn(id)));
     }
     for (const [on, units] of under)
       cards.push(h("section", { class: "way unsure", "aria-label": `not known which: ${on}` },
