@@ -12,10 +12,13 @@ import json
 import platform
 import time
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from importlib.metadata import version
-from itertools import pairwise
+from itertools import count, pairwise
+from multiprocessing import get_context
+from multiprocessing.pool import Pool
 from pathlib import Path
 
 import numpy as np
@@ -37,6 +40,8 @@ from spreadload.wiring.model import WiringModel
 RESULTS = Path(__file__).parent / "results"
 WAYS = ("nearest", "spread", "rules", "ours", "ours after one test", "oracle")
 FITTED, FRESH = 300, 2000
+_BATCH = 20
+_MINUTE_S = 60
 BINS = (0.0, 1.0, 3.0, 10.0, 25.0, 50.0, 75.0, 100.01)
 _FAR = {"laundry": 0, "garage": 1}
 _LAST = {"kitchen": 9, "pantry": 9}
@@ -77,7 +82,7 @@ class Bench:
         real = truth_as_maps(house, drawn)
         self.table = RiskTable.of(self.facts, drawn, points, self.options)
         self.fresh = RiskTable.of(self.facts, fresh, points)
-        self.real = RiskTable.of(self.facts, real, points, self.options)
+        self.real = RiskTable.of(self.facts, real, points)
         self.units = units_of(self.options, self.table.setups, frozenset())
 
     def at_outlets(self, order: list[str], *, one_each: bool) -> Bounded:
@@ -99,18 +104,17 @@ class Bench:
                     break
         return Bounded(search.counts(), frozenset(), 1.0, 0.0)
 
-    def ours(self, *, knows_all: bool = False) -> Bounded:
-        """Return our plan by local search on the fitted maps, or on the true wiring."""
-        table = self.real if knows_all else self.table
-        search = Hedge(table, self.units, table.base(frozenset()))
+    def ours(self) -> Bounded:
+        """Return our plan by local search on the fitted maps."""
+        search = Hedge(self.table, self.units, self.table.base(frozenset()))
         search.start([n % len(unit.options) for n, unit in enumerate(self.units)])
         risk = search.search(np.random.default_rng(SolverConfig.seed), kicks=4)
         return Bounded(search.counts(), frozenset(), risk, 0.0)
 
-    def scored(self, way: str, plan: Bounded, *, forecast: bool = True) -> Scored:
+    def scored(self, way: str, plan: Bounded) -> Scored:
         """Return a plan's forecast on fresh maps and its fate on the true wiring."""
         share = float(self.fresh.maps.weights @ failing(self.fresh, plan)) * 100
-        return Scored(way, share if forecast else None, bool(failing(self.real, plan)[0]))
+        return Scored(way, share, bool(failing(self.real, plan)[0]))
 
 
 def _amps(unit: Unit) -> int:
@@ -156,18 +160,45 @@ def best_test(bench: Bench, plan: Bounded) -> str:
     return max(worth, key=lambda c: (worth[c], c))
 
 
-def run_house(seed: int) -> tuple[House, list[Scored]] | None:
+def oracle_finds_a_plan(house: House) -> bool:
+    """Whether somebody who knows the wiring finds a plan on which nothing trips."""
+    stated = json.loads(json.dumps(house.job))
+    for outlet, circuit in house.truth.items():
+        stated["outlets"][outlet] |= {"circuit": circuit, "known": "tested"}
+    facts = Facts.of(Job.model_validate_json(json.dumps(stated)), unknown="maps")
+    options = Variables.of(facts).options
+    if any(not some for some in options.values()):
+        return False
+    points = [o.point for some in options.values() for o in some]
+    circuits = tuple(facts.circuits)
+    row = [[circuits.index(c) for c in house.truth.values()]]
+    real = Maps(
+        tuple(house.truth),
+        circuits,
+        np.array(row, dtype=np.int16),
+        np.ones(1),
+        is_exact=True,
+        effective=1.0,
+        seed=0,
+    )
+    table = RiskTable.of(facts, real, points, options)
+    units = units_of(options, table.setups, frozenset())
+    search = Hedge(table, units, table.base(frozenset()))
+    search.start([n % len(unit.options) for n, unit in enumerate(units)])
+    return search.search(np.random.default_rng(SolverConfig.seed), kicks=8) == 0
+
+
+def run_house(seed: int) -> tuple[str, list[Scored]] | None:
     """Plan one house every way; None when not even the oracle finds a plan."""
     house = invent(seed)
+    if not oracle_finds_a_plan(house):
+        return None
     bench = Bench(house)
     if any(not unit.options for unit in bench.units):
         return None
-    found = [bench.scored("oracle", bench.ours(knows_all=True), forecast=False)]
-    if found[0].trips:
-        return None
+    found = [Scored("oracle", None, trips=False)]
     for way, order in orders(bench).items():
-        plan = bench.at_outlets(order, one_each=way != "nearest")
-        found.append(bench.scored(way, plan))
+        found.append(bench.scored(way, bench.at_outlets(order, one_each=way != "nearest")))
     ours = bench.ours()
     found.append(bench.scored("ours", ours))
     breaker = best_test(bench, ours)
@@ -176,35 +207,37 @@ def run_house(seed: int) -> tuple[House, list[Scored]] | None:
     seen = Observation(what=Seen.BREAKER_OFF, circuits=(breaker,), dark=dark, still_on=lit)
     after = Bench(house, Log(observations=(seen,)))
     found.append(after.scored("ours after one test", after.ours()))
-    return house, found
+    return house.style, found
 
 
-def report(houses: int, first: int) -> dict[str, object]:
+def report(houses: int, first: int, processes: int, minutes: float) -> dict[str, object]:
     """Run the benchmark and return its tables."""
     began = time.perf_counter()
     fates: dict[str, list[bool]] = defaultdict(list)
     by_style: dict[str, dict[str, list[bool]]] = defaultdict(lambda: defaultdict(list))
     forecasts: list[tuple[float, bool]] = []
     own: list[tuple[float, bool]] = []
-    seed = first
     skipped = 0
-    while len(fates["ours"]) < houses:
-        got = run_house(seed)
-        seed += 1
-        if got is None:
-            skipped += 1
-            continue
-        house, scored = got
-        for each in scored:
-            fates[each.way].append(not each.trips)
-            by_style[house.style][each.way].append(not each.trips)
-            if each.forecast_pct is not None:
-                forecasts.append((each.forecast_pct, each.trips))
-                if each.way.startswith("ours"):
-                    own.append((each.forecast_pct, each.trips))
+    with get_context("spawn").Pool(processes) as pool:
+        for got in _in_batches(pool, first):
+            if got is None:
+                skipped += 1
+                continue
+            style, scored = got
+            for each in scored:
+                fates[each.way].append(not each.trips)
+                by_style[style][each.way].append(not each.trips)
+                if each.forecast_pct is not None:
+                    forecasts.append((each.forecast_pct, each.trips))
+                    if each.way.startswith("ours"):
+                        own.append((each.forecast_pct, each.trips))
+            is_late = time.perf_counter() - began > minutes * _MINUTE_S
+            if len(fates["ours"]) == houses or is_late:
+                break
+        pool.terminate()
     return {
         "date": datetime.now(UTC).date().isoformat(),
-        "houses": houses,
+        "houses": len(fates["ours"]),
         "first_seed": first,
         "skipped_because_even_the_oracle_found_none": skipped,
         "seconds": round(time.perf_counter() - began, 1),
@@ -219,6 +252,12 @@ def report(houses: int, first: int) -> dict[str, object]:
         "calibration_of_ours": _calibration(own),
         "calibration": _calibration(forecasts),
     }
+
+
+def _in_batches(pool: Pool, first: int) -> Iterator[tuple[str, list[Scored]] | None]:
+    """Yield houses in the order of their seeds without end, a batch ahead at most."""
+    for start in count(first, _BATCH):
+        yield from pool.map(run_house, range(start, start + _BATCH), chunksize=2)
 
 
 def _share(fates: list[bool]) -> dict[str, float]:
@@ -249,9 +288,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--houses", type=int, default=20)
     parser.add_argument("--first-seed", type=int, default=1)
+    parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=600.0, help="stop after so long")
     parser.add_argument("--write", action="store_true")
     options = parser.parse_args()
-    found = report(options.houses, options.first_seed)
+    found = report(options.houses, options.first_seed, options.processes, options.minutes)
     text = json.dumps(found, indent=2)
     print(text)
     if options.write:

@@ -4,9 +4,8 @@ Imports the job, practice, derived and its neighbours; never plans.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
-from math import log
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +21,7 @@ from spreadload.wiring.evidence import Odds, learned, outlet_odds, possible, wit
 from spreadload.wiring.layouts import Layouts, layouts
 
 _TINY = 1e-12
+_SURPRISE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -58,16 +58,17 @@ class WiringModel:
         known = learned(job, log)
         open_job = without_guesses(known)
         allowed = possible(known)
-        circuits = _in_reach(open_job, allowed)
-        parts = atoms(open_job, _feeding(open_job), _least(open_job))
+        # Where nothing on the board can feed outlets, any way must do for a home.
+        homes = _feeding(open_job) or tuple(open_job.circuits)
+        circuits = (*homes, *_elsewhere(open_job, allowed, homes))
+        parts = atoms(open_job, homes, min(len(homes), len(open_job.outlets)))
         outlets = tuple(o for part in parts for o in part.outlets)
         tables = _Tables(open_job, beliefs, circuits, outlets, allowed)
         soft = (*outlet_odds(job, log), *_guesses(known, beliefs))
-        found = layouts(parts, circuits, beliefs, tables.fit(soft))
-        odds = tables.outlet_odds(found, soft)
+        fit = tables.fit(soft)[:, : len(homes)]
+        found = _padded(layouts(parts, homes, beliefs, fit), len(circuits))
         units = _units(open_job, outlets)
-        at = {o: n for n, o in enumerate(outlets)}
-        joint = np.stack([odds[:, [at[o] for o in unit]].prod(axis=1) for unit in units], axis=1)
+        joint = tables.unit_odds(tables.outlet_odds(found, soft), units)
         return cls(
             job=open_job,
             log=log,
@@ -111,6 +112,27 @@ class _Tables:
             for own, outlet in enumerate(self.outlets)
         ]
         return np.stack(columns, axis=1)
+
+    def unit_odds(
+        self, odds: NDArray[np.float32], units: Sequence[Sequence[str]]
+    ) -> NDArray[np.float32]:
+        """Return the odds of outlets that share a circuit as one.
+
+        Facts win over the prior: where it gives a unit no chance of anything it may be on, what it
+        may be on becomes very unlikely instead of impossible.
+        """
+        at = {o: n for n, o in enumerate(self.outlets)}
+        joint = np.stack([odds[:, [at[o] for o in unit]].prod(axis=1) for unit in units], axis=1)
+        may = np.array(
+            [[all(self._may(o, c) for o in unit) for c in self.circuits] for unit in units]
+        )
+        may = np.where(may.any(axis=1, keepdims=True), may, 1.0).astype(np.float32)
+        is_lost = joint.sum(axis=2, keepdims=True) <= 0
+        joined: NDArray[np.float32] = np.where(is_lost, np.float32(_SURPRISE) * may[None], joint)
+        return joined
+
+    def _may(self, outlet: str, circuit: str) -> bool:
+        return circuit in self.allowed[outlet]
 
     def _prior(self, home: NDArray[np.float32], own: int) -> NDArray[np.float32]:
         stated = self.job.wiring.outlets.get(self.outlets[own])
@@ -178,8 +200,7 @@ class _Tables:
 
 def _guesses(job: Job, beliefs: Beliefs) -> tuple[Odds, ...]:
     """Return written-down guesses as odds: so likely against everything else together."""
-    others = max(len(possible(job)) and len(_feeding(job)) - 1, 1)
-    factor = beliefs.guess / (1 - beliefs.guess) * others
+    factor = beliefs.guess / (1 - beliefs.guess) * max(len(_feeding(job)) - 1, 1)
     return tuple(
         Odds(f"guess for {o}", o, frozenset({outlet.circuit}), factor)
         for o, outlet in job.outlets.items()
@@ -192,14 +213,19 @@ def _feeding(job: Job) -> tuple[str, ...]:
     return tuple(c for c in job.circuits if facts[c].can_feed_outlets)
 
 
-def _in_reach(job: Job, allowed: dict[str, frozenset[str]]) -> tuple[str, ...]:
-    """Return the circuits some outlet may be on, and those that can feed outlets."""
-    wanted = {*_feeding(job), *(c for some in allowed.values() for c in some)}
+def _elsewhere(
+    job: Job, allowed: dict[str, frozenset[str]], homes: tuple[str, ...]
+) -> tuple[str, ...]:
+    """Return circuits that some outlet is known or said to be on, though read as something else."""
+    wanted = {c for some in allowed.values() for c in some} - set(homes)
     return tuple(c for c in job.circuits if c in wanted)
 
 
-def _least(job: Job) -> int:
-    return min(len(_feeding(job)), len(job.outlets))
+def _padded(found: Layouts, circuits: int) -> Layouts:
+    """Return layouts with columns for circuits that are nobody's home."""
+    more = circuits - found.home.shape[2]
+    home = np.pad(found.home, ((0, 0), (0, 0), (0, more)))
+    return replace(found, home=home)
 
 
 def _units(job: Job, outlets: Sequence[str]) -> tuple[tuple[str, ...], ...]:
@@ -224,9 +250,3 @@ def _apart(job: Job, units: Sequence[Sequence[str]]) -> tuple[tuple[int, int], .
         if a in unit_of and b in unit_of
     }
     return tuple(sorted(pair for pair in pairs if pair[0] != pair[1]))
-
-
-def log_sum(values: Sequence[float]) -> float:
-    """Return the log of a sum of exponentials."""
-    top = max(values)
-    return top + log(sum(np.exp(np.array(values) - top)))

@@ -183,3 +183,32 @@ def test_strays_rise_where_outlets_stand_back_to_back() -> None:
     plain = listed_maps(WiringModel.of(two_rooms()))
     usual = 1 - share(plain, L1="P1", L2="P1") - share(plain, L1="P2", L2="P2")
     assert apart > 1.5 * usual
+
+
+def test_facts_win_over_odds_that_exclude_them() -> None:
+    """Odds that give an outlet no chance of what was tested make it surprising, not impossible."""
+    log = Log(
+        observations=(Observation(what=Seen.BREAKER_OFF, circuits=("P2",), still_on=("L2",)),)
+    )
+    job = two_rooms(
+        circuits={name: circuit(10.0) for name in ("P1", "P2", "P3")},
+        wiring={"outlets": {"L2": {"P2": 1.0}}},
+    )
+    maps = drawn_maps(WiringModel.of(job, log), 500, seed=1)
+    assert set(maps.chances("L2")) <= {"P1", "P3"}
+
+
+def test_an_outlet_found_on_a_lighting_way_is_on_it_on_every_map() -> None:
+    """A way read as lighting is nobody's home, yet holds the outlet that was found on it."""
+    lights = {"LT": {"label": "LIGHTS", "breaker_a": 10.0, "feeds": "lighting"}}
+    log = Log(observations=(Observation(what=Seen.BREAKER_OFF, circuits=("LT",), dark=("L1",)),))
+    job = two_rooms(circuits={"P1": circuit(10.0), "P2": circuit(10.0)} | lights)
+    maps = maps_of(WiringModel.of(job, log), 500, 1)
+    assert maps.chances("L1") == {"LT": pytest.approx(1.0)}
+    assert "LT" not in maps.chances("L2")
+
+
+def test_a_board_without_power_circuits_is_no_crash() -> None:
+    """Where no way can feed outlets the maps still exist, for what they are worth."""
+    job = two_rooms(circuits={"OV": {"label": "OVEN", "breaker_a": 32.0}})
+    assert len(maps_of(WiringModel.of(job), 50, 1)) >= 1
