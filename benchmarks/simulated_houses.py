@@ -22,8 +22,8 @@ from multiprocessing.pool import Pool
 from pathlib import Path
 
 import numpy as np
-from benchmarks.house_generator import House, invent
 
+from house_generator import House, invent
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.job import Job
