@@ -52,6 +52,11 @@ _WORDS = (
         "a backslash inside double quotes has a meaning of its own",
         "use single quotes around text with a backslash",
     ),
+    (
+        "nesting depth",
+        "entries are nested too deep",
+        "check the brackets and the indentation",
+    ),
     ("directive", "a line starts with `%`, which has a meaning of its own", _QUOTE_IT),
     ("tag", "a value starts with `!`, which has a meaning of its own", _QUOTE_IT),
 )

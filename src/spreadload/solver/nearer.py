@@ -26,7 +26,7 @@ def nearest_of_equals(
     Args:
         facts: The job, worked out.
         judge: The judge of both plans.
-        plan: A plan that holds.
+        plan: A plan; one that breaks limits comes back breaking no more of them.
         verdict: Its verdict.
         same_circuits: Move only between points of the same circuits, so that nothing above the
             outlet changes.
@@ -41,7 +41,7 @@ def nearest_of_equals(
                 return plan, verdict
             looks -= 1
             found = judge.judge(moved)
-            if found.holds and _is_no_worse(found, verdict):
+            if _is_no_worse(found, verdict):
                 plan, verdict = moved, found
                 break
     return plan, verdict
@@ -88,4 +88,6 @@ def _moved(facts: Facts, plan: Plan, stay: list[Placement], point: Point) -> Pla
 
 
 def _is_no_worse(found: Verdict, known: Verdict) -> bool:
+    if len(found.violations) > len(known.violations):
+        return False
     return all(a.value <= b.value for a, b in zip(found.goals, known.goals, strict=True))

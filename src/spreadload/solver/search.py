@@ -138,6 +138,8 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     extra = Clock(max(clock.left_s, 1.0))
     overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
     nearest, _ = find_one(facts, judge, config, extra, overload)
+    if nearest is not None:
+        nearest = nearest_of_equals(facts, judge, *nearest, same_circuits=False)
     reduced, _ = find_one(
         facts, judge, config, extra, Request(relaxed=Relaxations(heads_may_be_left_out=True))
     )
