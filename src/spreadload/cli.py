@@ -491,4 +491,5 @@ def _style() -> "Style":
 # Further commands register themselves on the application above, so they come last.
 from spreadload import cli_board as _cli_board  # noqa: E402, F401
 from spreadload import cli_day as _cli_day  # noqa: E402, F401
+from spreadload import cli_keys as _cli_keys  # noqa: E402, F401
 from spreadload import cli_sheet as _cli_sheet  # noqa: E402, F401

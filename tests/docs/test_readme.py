@@ -19,6 +19,7 @@ TOP = Path(__file__).parents[2]
 README = TOP / "README.md"
 CONSOLE = re.compile(r"```console\n\$ (?P<command>[^\n]+)\n(?P<shown>.*?)\n```", re.DOTALL)
 SHELL = re.compile(r"```sh\n(?P<line>[^\n]+)\n```")
+YAML = re.compile(r"## Writing a job\n.*?```yaml\n(?P<job>.*?)```", re.DOTALL)
 PYTHON = re.compile(r"```python\n(?P<code>.*?)```", re.DOTALL)
 
 
@@ -94,3 +95,14 @@ def test_files_named_exist() -> None:
         assert (TOP / path).exists(), path
     for scenario in set(re.findall(r"scenarios/\w+", text())):
         assert (TOP / scenario / "job.yaml").is_file(), scenario
+
+
+def test_the_job_to_copy_is_planned(tmp_path: Path) -> None:
+    """What a newcomer copies into a file is read and gets a plan."""
+    match = YAML.search(text())
+    assert match
+    job = tmp_path / "job.yaml"
+    job.write_text(match["job"], encoding="utf-8")
+    result = CliRunner().invoke(cli, ["plan", str(job), "--brief"], prog_name="spreadload")
+    assert result.exit_code == 0, result.stderr
+    assert result.stdout.startswith("FITS")

@@ -123,7 +123,12 @@ def build(model: type[_Model], data: dict[str, Any], name: str) -> _Model:
         raise InternalError(f"practice data {name}: {fault}") from fault
 
 
-def _data(name: str) -> dict[str, Any]:
+def read_data(name: str) -> dict[str, Any]:
+    """Return one file of the package data as plain data.
+
+    Raises:
+        InternalError: It is no YAML mapping, or a key is given twice.
+    """
     text = (files("spreadload.practice") / "data" / name).read_text(encoding="utf-8")
     return parse(text, name)
 
@@ -131,7 +136,7 @@ def _data(name: str) -> dict[str, Any]:
 @cache
 def plugs() -> dict[str, Plug]:
     """Return every plug by id, references checked."""
-    rows = build(_PlugBook, _data("plugs.yaml"), "plugs.yaml").plugs
+    rows = build(_PlugBook, read_data("plugs.yaml"), "plugs.yaml").plugs
     found = {row.id: row for row in rows}
     if len(found) < len(rows):
         raise InternalError("practice data plugs.yaml: a plug id is given twice")
@@ -158,11 +163,11 @@ def check_entries(plug: Plug, known: dict[str, Plug]) -> None:
 @cache
 def regions() -> dict[str, Region]:
     """Return every region by id: common rows with the region's own on top."""
-    common = _data("regions/common.yaml")
+    common = read_data("regions/common.yaml")
     found = {}
     for region_id in REGION_IDS:
         name = f"regions/{region_id.lower()}.yaml"
-        own = _data(name)
+        own = read_data(name)
         words = common["words"] | own.get("words", {})
         row = build(Region, common | own | {"words": words}, name)
         if row.id != region_id:
@@ -189,19 +194,19 @@ def check_family(region: Region, known: dict[str, Plug]) -> None:
 @cache
 def draw_book() -> DrawBook:
     """Return everything assumed of loads."""
-    return build(DrawBook, _data("draw.yaml"), "draw.yaml")
+    return build(DrawBook, read_data("draw.yaml"), "draw.yaml")
 
 
 @cache
 def habit_book() -> HabitBook:
     """Return the habits that hold everywhere."""
-    return build(HabitBook, _data("habits.yaml"), "habits.yaml")
+    return build(HabitBook, read_data("habits.yaml"), "habits.yaml")
 
 
 @cache
 def caution_book() -> tuple[Caution, ...]:
     """Return every caution in order of weight."""
-    rows = build(_CautionBook, _data("cautions.yaml"), "cautions.yaml").cautions
+    rows = build(_CautionBook, read_data("cautions.yaml"), "cautions.yaml").cautions
     for row in rows:
         check_regions(row.regions, f"cautions.yaml: {row.id}")
     return rows
@@ -213,7 +218,7 @@ def label_words(region: str) -> tuple[LabelWord, ...]:
 
     The order of the file decides, and within a group phrases come before single words.
     """
-    groups = build(_LabelBook, _data("labels.yaml"), "labels.yaml").groups
+    groups = build(_LabelBook, read_data("labels.yaml"), "labels.yaml").groups
     found: dict[str, LabelWord] = {}
     for group in groups:
         check_regions(group.regions, "labels.yaml")

@@ -6,7 +6,7 @@ Data and look-ups only. Imports nothing of the project but its neighbours and er
 from functools import cache
 from typing import Any
 
-from spreadload.practice.load import REGION_IDS, _data, build, check_regions
+from spreadload.practice.load import REGION_IDS, build, check_regions, read_data
 from spreadload.practice.records import Figure, Record
 
 
@@ -43,7 +43,7 @@ class WiringHabits(Record):
 @cache
 def wiring_habits(region_id: str) -> WiringHabits:
     """Return the habits of a region: common rows with the region's own on top."""
-    data = dict(_data("wiring.yaml"))
+    data = dict(read_data("wiring.yaml"))
     regions: dict[str, dict[str, Any]] = data.pop("regions", {})
     check_regions(tuple(regions), "wiring.yaml")
     own = regions.get(region_id if region_id in REGION_IDS else "", {})

@@ -1,0 +1,95 @@
+"""The use cases that help to write a job: what a file may say, and what is assumed in a region.
+
+Never loads the solver.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from spreadload import practice
+from spreadload.errors import ExitCode, Fault, InputError
+from spreadload.explain.job_keys import Key, Section, job_schema, sections
+from spreadload.io.suggest import suggest
+from spreadload.practice import Region
+from spreadload.report.keys_text import found_text, region_text, section_text
+from spreadload.report.style import Style
+
+
+@dataclass(frozen=True)
+class KeysTold:
+    """One section of the format, or one key wherever it stands."""
+
+    section: Section | None
+    found: Sequence[tuple[Section, Key]] = ()
+
+    exit_code = ExitCode.HOLDS
+
+    def text(self, style: Style | None = None) -> str:
+        """Return the keys as text for a terminal."""
+        if self.section is None:
+            return found_text(self.found, style or Style())
+        return section_text(self.section, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return the JSON Schema of a whole job file."""
+        return job_schema()
+
+
+@dataclass(frozen=True)
+class RegionTold:
+    """The practice of one region."""
+
+    region: Region
+
+    exit_code = ExitCode.HOLDS
+
+    def text(self, style: Style | None = None) -> str:
+        """Return the practice as text for a terminal."""
+        return region_text(self.region, style or Style())
+
+    def data(self) -> dict[str, Any]:
+        """Return every row with its source."""
+        plugs = [plug.model_dump(mode="json") for plug in practice.plug_family(self.region.id)]
+        return self.region.model_dump(mode="json") | {"plugs": plugs}
+
+
+def find_keys(name: str = "") -> KeysTold:
+    """Return a section by its path, or a key by its name; the top of the file without a name.
+
+    Raises:
+        InputError: Neither a section nor a key is called so.
+    """
+    wanted = name.strip().lower()
+    for section in sections():
+        if section.path == wanted or section.path.removeprefix("log.") == wanted:
+            return KeysTold(section)
+    path, _, last = wanted.rpartition(".")
+    found = [
+        (section, key)
+        for section in sections()
+        for key in section.keys
+        if key.name == last and path in ("", section.path)
+    ]
+    if not found:
+        known = {s.path for s in sections()} | {k.name for s in sections() for k in s.keys}
+        raise _unknown("no section or key has this name", name, known, "spreadload keys")
+    return KeysTold(None, found)
+
+
+def find_region(name: str) -> RegionTold:
+    """Return the practice of a region.
+
+    Raises:
+        InputError: No region is called so.
+    """
+    wanted = name.strip().upper()
+    if wanted not in practice.region_ids():
+        known = practice.region_ids()
+        raise _unknown("no such region", name, known, f"{', '.join(known)}")
+    return RegionTold(practice.region(wanted))
+
+
+def _unknown(problem: str, name: str, known: Sequence[str] | set[str], see: str) -> InputError:
+    remedy = suggest(name, known) or f"see {see}"
+    return InputError([Fault("", 0, "NAME", problem, name, "", remedy)])
