@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import inf
 
 from spreadload import practice
 from spreadload.derived.records import CircuitFacts, Exposure, Point, SupplyFacts
@@ -113,9 +114,9 @@ def _outlet_point(
     region = practice.region(job.region)
     plug = outlet.plug or region.ordinary_plug
     standard = practice.plug(plug)
-    sockets = outlet.sockets or 1
+    sockets = sockets_of(job, outlet)
     socket_a = outlet.socket_a or standard.rated_a
-    plate_a = outlet.plate_a or min(socket_a * sockets, standard.plate_a or socket_a * sockets)
+    plate_a = outlet.plate_a or min(socket_a * sockets, _usual_plate_a(region, standard, socket_a))
     share = region.socket_load_fraction.value if region.socket_load_fraction else 1.0
     room = job.rooms.get(outlet.room) if outlet.room else None
     poles = 3 if standard.phases == 3 else _poles(on, len(supply.phases))  # noqa: PLR2004
@@ -143,6 +144,22 @@ def _outlet_point(
         source=f"{standard.standard}, {socket_a:g} A a socket"
         + (f" x {share:g} for one plug-in load" if share < 1 else ""),
     )
+
+
+def sockets_of(job: Job, outlet: Outlet) -> int:
+    """Return the sockets of an outlet; an everyday plate nobody counted has the usual number."""
+    if outlet.sockets is not None:
+        return outlet.sockets
+    region = practice.region(job.region)
+    everyday = outlet.plug in (None, region.ordinary_plug)
+    return round(region.sockets_per_plate.value) if everyday else 1
+
+
+def _usual_plate_a(region: practice.Region, standard: practice.Plug, socket_a: float) -> float:
+    """Return what a plate with several sockets carries in all [A]."""
+    if standard.id == region.ordinary_plug:
+        return max(region.double_plate_a.value, socket_a)
+    return standard.plate_a or inf
 
 
 def _poles(on: list[CircuitFacts], phase_count: int) -> int:

@@ -31,7 +31,7 @@ def supply_facts(job: Job) -> SupplyFacts:
         row = region.assumed_main_a
         limits.append((row.value, f"not known: assumed {row.value:g} A ({row.source})", True))
     limit_a, source, assumed = min(limits)
-    contract_w, contract_source = _contract(job)
+    contract_w, contract_source = _contract(job, is_limit_known=not assumed)
     return SupplyFacts(
         phases,
         planning_v,
@@ -44,13 +44,18 @@ def supply_facts(job: Job) -> SupplyFacts:
     )
 
 
-def _contract(job: Job) -> tuple[int | None, str]:
-    contract_w = job.supply.contract_w
+def _contract(job: Job, *, is_limit_known: bool) -> tuple[int | None, str]:
+    """Return the watts of the contract, or of the region's usual one where no limit is known."""
+    region = practice.region(job.region)
+    contract_w, said = job.supply.contract_w, "supply contract"
+    usual = region.assumed_contract_w
+    if contract_w is None and usual is not None and not is_limit_known:
+        contract_w, said = usual.value, f"{usual.source}, not known but assumed:"
     if contract_w is None:
         return None, ""
-    row = practice.region(job.region).contract_tolerance
+    row = region.contract_tolerance
     return capacity_watts(contract_w * row.value), (
-        f"supply contract {contract_w:g} W x {row.value:g} ({row.source})"
+        f"{said} {contract_w:g} W x {row.value:g} ({row.source})"
     )
 
 

@@ -16,7 +16,7 @@ class Assumption:
     """One thing taken for granted.
 
     Attributes:
-        about: supply, wiring, board, amps, leakage, plug, lead.
+        about: supply, wiring, board, amps, leakage, sockets, plug, lead.
         touches: Outlets, loads or circuits of the plan that rest on it.
         text: The assumption in one plain sentence, without a full stop.
     """
@@ -35,6 +35,7 @@ def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
         *_board(judged),
         *_amps(judged),
         *_leakage(judged),
+        *_plates(judged),
         *_plugs(judged),
         *_leads(judged),
     )
@@ -47,6 +48,19 @@ def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
         limit = shown_capacity_amps(supply.cap_ma / MILLI)
         text = f"main limit {limit} A{each}: {supply.source}; read the service fuse or ask"
         yield Assumption("supply", (), text)
+    if supply.contract_w is not None and judged.facts.job.supply.contract_w is None:
+        text = f"{supply.contract_w} W in all: {supply.contract_source}; read the bill or ask"
+        yield Assumption("supply", (), text)
+
+
+def _plates(judged: JudgedPlan) -> Iterator[Assumption]:
+    outlets = judged.facts.job.outlets
+    used = [n for n in _used_outlets(judged) if outlets[n].sockets is None]
+    by_count: dict[int, list[str]] = defaultdict(list)
+    for outlet in used:
+        by_count[judged.facts.points[outlet].sockets].append(outlet)
+    for count, names in by_count.items():
+        yield Assumption("sockets", tuple(names), f"{count} on {row(names)}, not counted")
 
 
 def _used_outlets(judged: JudgedPlan) -> list[str]:

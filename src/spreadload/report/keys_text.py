@@ -18,6 +18,7 @@ _FORMS = {
 _LEGEND = "`!` has to be stated, `>` is a section of its own: `spreadload keys NAME` shows it."
 _FIGURES = (
     ("planning_voltage", "Volts to plan with", "V"),
+    ("fixed_drop_pct", "Drop in fixed wiring", "%"),
     ("socket_a", "One socket", "A"),
     ("double_plate_a", "A plate with two", "A"),
     ("sockets_per_plate", "Sockets on a plate", ""),

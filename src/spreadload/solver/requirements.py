@@ -14,8 +14,9 @@ from spreadload import practice
 from spreadload.changes import Edit
 from spreadload.changes.edits import set_free, without_heads, without_load
 from spreadload.derived.facts import Facts
+from spreadload.derived.points import sockets_of
 from spreadload.derived.reach import outlet_spot, spot
-from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES
+from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES, MAX_WATTS
 from spreadload.job.job import Job
 from spreadload.job.kit import Lead, Load, Policy
 from spreadload.job.site import Permission
@@ -181,7 +182,7 @@ def _any_socket(units: int, job: Job) -> Job:
 def _outlets(facts: Facts, setup: str) -> Iterator[Requirement]:
     job = facts.job
     largest_ma = max((point.socket_ma for point in facts.points.values()), default=0)
-    sockets = sum(outlet.sockets or 1 for outlet in job.outlets.values())
+    sockets = sum(sockets_of(job, outlet) for outlet in job.outlets.values())
     boards = ", ".join(f"{board.count} x {board.name}" for board in facts.boards) or "none"
     units = sum(d.count for d in facts.demands[setup] if d.circuit is None)
     yield Requirement(
@@ -273,7 +274,7 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
             Sort.CONTRACT,
             f"the supply contract allows {supply.contract_w} W",
             ("supply", "contract_w"),
-            partial(_supply, {"contract_w": None}),
+            partial(_supply, {"contract_w": MAX_WATTS}),
         )
     per = " on each phase" if len(supply.phases) > 1 else ""
     yield Requirement(

@@ -1,0 +1,48 @@
+"""What is taken for a plate nobody looked at closely, and for a contract nobody knows."""
+
+from pathlib import Path
+
+import pytest
+
+from spreadload.derived.facts import Facts
+from spreadload.io.job_file import load_job
+from spreadload.practice import region, region_ids
+
+JOB = """
+region: {region}
+supply: {{system: single-phase{supply}}}
+circuits: {{P1: {{breaker_a: 16, feeds: outlets}}}}
+outlets:
+  O1: {{circuit: P1}}
+  O2: {{circuit: P1, sockets: 1}}
+  O3: {{circuit: P1, sockets: 3}}
+setups: [{{id: A}}]
+"""
+
+
+def facts(folder: Path, region_id: str, supply: str = "") -> Facts:
+    """Return the facts of a job with three plates."""
+    path = folder / "job.yaml"
+    path.write_text(JOB.format(region=region_id, supply=supply), encoding="utf-8")
+    return Facts.of(load_job(path))
+
+
+@pytest.mark.parametrize("region_id", [r for r in region_ids() if r not in {"US", "CA", "JP"}])
+def test_a_plate_nobody_counted_is_the_usual_one(tmp_path: Path, region_id: str) -> None:
+    """Sockets and plate rating are those of the region; a stated count wins (source: its rows)."""
+    points = facts(tmp_path, region_id).points
+    rows = region(region_id)
+    assert points["O1"].sockets == rows.sockets_per_plate.value
+    assert points["O1"].plate_ma == rows.double_plate_a.value * 1000
+    assert points["O2"].sockets == 1
+    assert points["O2"].plate_ma == rows.socket_a.value * 1000
+    assert points["O3"].plate_ma == rows.double_plate_a.value * 1000
+
+
+def test_an_unknown_contract_is_assumed_where_supply_is_by_contract(tmp_path: Path) -> None:
+    """In Italy 3 kW and a tenth (from memory; row in regions/it.yaml) bind until a bill is read."""
+    assert facts(tmp_path, "IT").supply.contract_w == 3300
+    assert "not known" in facts(tmp_path, "IT").supply.contract_source
+    assert facts(tmp_path, "IT", ", contract_w: 4500").supply.contract_w == 4950
+    assert facts(tmp_path, "IT", ", limit_a: 25").supply.contract_w is None
+    assert facts(tmp_path, "AU").supply.contract_w is None
