@@ -4,14 +4,14 @@ Never imports the solver: a plan is judged the same whoever wrote it.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from spreadload.check.accounting import unknown
 from spreadload.check.devices import Devices
 from spreadload.check.goals import Day, goal_value
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
 from spreadload.check.rules import HARD_RULES, READING_RULES
-from spreadload.check.state import Carried, SetupState, Wired, by_socket, sums
+from spreadload.check.state import Carried, SetupState, Wired, by_socket, leakages, sums
 from spreadload.check.told import volts_told
 from spreadload.check.volts import notes as volts_notes
 from spreadload.check.volts import under_load
@@ -31,6 +31,15 @@ def judge(job: Job, plan: Plan) -> Verdict:
     To judge many plans of one job, build a ``Judge`` once.
     """
     return Judge(Facts.of(job)).judge(plan)
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """One set-up held against every limit."""
+
+    state: SetupState
+    faults: tuple[Violation, ...]
+    usages: tuple[Usage, ...]
 
 
 class Judge:
@@ -53,6 +62,7 @@ class Judge:
         self._wired = {setup: self._wired_in(setup) for setup in self._setups}
         self._rank = {rule: rank for rank, rule in enumerate((*READING_RULES, *HARD_RULES))}
         self._appearances = self._appearances_of_loads()
+        self._last: dict[str, tuple[Entries, dict[str, str] | None, _Weighed]] = {}
 
     def judge(self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None = None) -> Verdict:
         """Return every limit a plan passes, every goal's value and every device's use.
@@ -63,22 +73,21 @@ class Judge:
                 a load counts in full on every circuit its outlet might be on. What the crew may
                 use and what is proven stay as the job says.
         """
-        states, faults = self._states(plan, circuits_of_outlets)
-        for state in states:
-            for rule in HARD_RULES.values():
-                faults += rule(state)
+        weighed, faults = self._weighed(plan, circuits_of_outlets)
+        states = tuple(each.state for each in weighed)
+        faults += (fault for each in weighed for fault in each.faults)
         day = Day(states, self._appearances)
         return Verdict(
             violations=self._in_order(faults),
             goals=tuple(goal_value(goal, day) for goal in self.facts.job.rules.goals),
-            usages=tuple(usage for state in states for usage in _usages(state)),
+            usages=tuple(usage for each in weighed for usage in each.usages),
             volts=tuple(volts_told(state.volts) for state in states if state.volts is not None),
             notes=self._notes(states),
         )
 
     def states(self, plan: Plan) -> tuple[SetupState, ...]:
         """Return every set-up of a plan as the rules see it; strangers are left out."""
-        return self._states(plan, None)[0]
+        return tuple(each.state for each in self._weighed(plan, None)[0])
 
     def _notes(self, states: tuple[SetupState, ...]) -> tuple[str, ...]:
         guide_pct = self.facts.total_drop_pct
@@ -127,20 +136,33 @@ class Judge:
         ]
         return tuple(sorted(carried, key=lambda c: (-c.current_ma, c.load, c.unit or 0)))
 
-    def _states(
+    def _weighed(
         self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None
-    ) -> tuple[tuple[SetupState, ...], list[Violation]]:
+    ) -> tuple[tuple[_Weighed, ...], list[Violation]]:
+        """Return every set-up, weighed, and the faults that belong to none."""
         entries, strangers = entries_by_setup(plan, self._setups)
         faults = [
             unknown(setup, setup, f"The plan speaks of set-up “{setup}”, which is not in the job")
             for setup in strangers
         ]
-        states: list[SetupState] = []
-        for setup in self._setups:
-            state, found = self._state(setup, entries[setup], circuits_of_outlets)
-            states.append(state)
-            faults += found.faults
-        return tuple(states), faults
+        known = None if circuits_of_outlets is None else dict(circuits_of_outlets)
+        return tuple(self._weigh(s, entries[s], known) for s in self._setups), faults
+
+    def _weigh(
+        self, setup: str, entries: Entries, circuits_of_outlets: dict[str, str] | None
+    ) -> _Weighed:
+        """Weigh one set-up; one that is as it was last time is not weighed again.
+
+        Who tries one change after another changes one set-up of a day and leaves the others.
+        """
+        before = self._last.get(setup)
+        if before is not None and before[:2] == (entries, circuits_of_outlets):
+            return before[2]
+        state, found = self._state(setup, entries, circuits_of_outlets)
+        faults = (*found.faults, *(f for rule in HARD_RULES.values() for f in rule(state)))
+        weighed = _Weighed(state, faults, tuple(_usages(state)))
+        self._last[setup] = (entries, circuits_of_outlets, weighed)
+        return weighed
 
     def _state(
         self, setup: str, entries: Entries, circuits_of_outlets: Mapping[str, str] | None
@@ -161,6 +183,7 @@ class Judge:
             switched_off=tuple(found.switched_off),
             current_ma=current_ma,
             counted_ma=counted_ma,
+            leakages_ua=leakages(plugged, wired),
             waves=self.house.waves,
         )
         return self._under_load(state), found

@@ -107,6 +107,7 @@ class SetupState:
         switched_off: Demands switched off.
         current_ma: Sum of actual amps per row of ``devices`` [mA].
         counted_ma: Sum of counted amps per row of ``devices`` [mA].
+        leakages_ua: Standing leakage of everything that might be behind each RCD [µA].
         waves: How much third harmonic each load draws.
         volts: Volts under load, or None where nobody read any under a known load.
         may_refuse_on_volts: Whether the readings are good enough to refuse a plan on.
@@ -123,6 +124,7 @@ class SetupState:
     switched_off: tuple[Demand, ...]
     current_ma: tuple[int, ...]
     counted_ma: tuple[int, ...]
+    leakages_ua: Mapping[str, int]
     waves: Mapping[str, WaveKind]
     volts: HouseVolts | None = None
     may_refuse_on_volts: bool = False
@@ -135,9 +137,7 @@ class SetupState:
 
     def leakage_ua(self, rcd_id: str) -> int:
         """Return the standing leakage of everything that might be behind an RCD [µA]."""
-        plugged = sum(u.load.leakage_ua for u in self.plugged if rcd_id in u.behind.rcds)
-        wired = sum(w.load.leakage_ua * w.count for w in self.wired if rcd_id in w.behind.rcds)
-        return plugged + wired
+        return self.leakages_ua.get(rcd_id, 0)
 
     def heads(self) -> list[Plugged]:
         """Return the heads that are lit."""
@@ -167,3 +167,15 @@ def sums(
             current[row] += group.unit_ma * group.count
             counted[row] += group.counted_ma * group.count
     return tuple(current), tuple(counted)
+
+
+def leakages(plugged: tuple[Plugged, ...], wired: tuple[Wired, ...]) -> dict[str, int]:
+    """Return the standing leakage behind each RCD [µA]; those with none are left away."""
+    found: dict[str, int] = {}
+    for unit in plugged:
+        for rcd in unit.behind.rcds:
+            found[rcd] = found.get(rcd, 0) + unit.load.leakage_ua
+    for group in wired:
+        for rcd in group.behind.rcds:
+            found[rcd] = found.get(rcd, 0) + group.load.leakage_ua * group.count
+    return found

@@ -338,3 +338,27 @@ def test_the_judge_never_imports_the_solver() -> None:
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def test_a_judge_that_has_seen_other_plans_says_the_same() -> None:
+    """Set-ups that did not change are not weighed again, and nothing of an old plan stays."""
+    job = small_job(setups=[setup("SU1", lamp="lounge"), setup("SU2", lamp="lounge")])
+    first = plan_of(put("lamp", "O1"), put("lamp", "O1", name="SU2"))
+    later = plan_of(put("lamp", "O1"), put("lamp", "O2", name="SU2"))
+    ghost = plan_of(put("lamp", "O1"), put("lamp", "nowhere", name="SU2"))
+    seasoned = Judge(Facts.of(job))
+    for plan in (first, later, first, ghost, later):
+        assert seasoned.judge(plan) == judge(job, plan)
+
+
+def test_a_judge_that_has_seen_another_wiring_says_the_same() -> None:
+    """The same plan on another map of the wiring is weighed anew, even if the map was changed."""
+    job = small_job(outlets={"O1": outlet(None, maybe_on=["P1", "P2"])})
+    plan = plan_of(put("lamp", "O1"))
+    seasoned, circuits_of_outlets = Judge(Facts.of(job)), {"O1": "P1"}
+    loaded = []
+    for circuit_id in ("P1", "P2"):
+        circuits_of_outlets["O1"] = circuit_id
+        usages = seasoned.judge(plan, circuits_of_outlets).usages
+        loaded.append([u.id for u in usages if u.kind == "circuit" and u.current_a > 0])
+    assert loaded == [["P1"], ["P2"]]
