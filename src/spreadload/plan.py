@@ -12,7 +12,9 @@ from pydantic import BaseModel, ConfigDict, Field
 class Frozen(BaseModel):
     """Base of the plain records below."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
+    )
 
 
 class Placement(Frozen):

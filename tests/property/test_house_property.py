@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from builders import Entry, amps, circuit, job_of, outlet, setup, small_data
 from spreadload.derived.facts import Facts
-from spreadload.network.house import Case, House
-from spreadload.network.records import Hung
+from spreadload.network.house import House
+from spreadload.network.records import Case, Hung
 
 KINDS = ("led", "tungsten", "heater", "discharge", "motor")
 HOUSES = st.lists(

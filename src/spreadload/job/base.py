@@ -29,7 +29,9 @@ Text = Annotated[str, Field(max_length=2000)]
 class Stated(BaseModel):
     """Base of every entry of a job file."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
+    )
 
 
 def clock_minutes(time: str) -> int:

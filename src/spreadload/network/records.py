@@ -44,6 +44,23 @@ class Fixed:
 
 
 @dataclass(frozen=True, slots=True)
+class Case:
+    """Which figures to solve with.
+
+    Attributes:
+        service_ohm: Loop impedance in front of the board [Ω]; the likely one if None.
+        bend: Which end of every load's figures counts.
+        all_outlets: Tell the volts of every outlet whose circuit is known, used or not.
+        starting: A motor to look at in the moment it starts, or "".
+    """
+
+    service_ohm: float | None = None
+    bend: str = "worst"
+    all_outlets: bool = False
+    starting: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class UnitVolts:
     """What one unit gets; hard-wired units of one load stand together as unit 0.
 

@@ -11,7 +11,7 @@ from spreadload.practice.load import (
     habit_book,
     label_words,
     plugs,
-    regions,
+    region_book,
 )
 from spreadload.practice.records import (
     Allowance,
@@ -82,9 +82,7 @@ def region(region_id: str) -> Region:
     Raises:
         InternalError: No such region; readers of input check ``region_ids`` first.
     """
-    if region_id not in regions():
-        raise InternalError(f"no practice for region {region_id!r}")
-    return regions()[region_id]
+    return region_book(region_id)
 
 
 def plug_ids() -> tuple[str, ...]:

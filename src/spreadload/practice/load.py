@@ -161,20 +161,27 @@ def check_entries(plug: Plug, known: dict[str, Plug]) -> None:
 
 
 @cache
-def regions() -> dict[str, Region]:
-    """Return every region by id: common rows with the region's own on top."""
-    common = read_data("regions/common.yaml")
-    found = {}
-    for region_id in REGION_IDS:
-        name = f"regions/{region_id.lower()}.yaml"
-        own = read_data(name)
-        words = common["words"] | own.get("words", {})
-        row = build(Region, common | own | {"words": words}, name)
-        if row.id != region_id:
-            raise InternalError(f"practice data {name}: id is {row.id}")
-        check_family(row, plugs())
-        found[region_id] = row
-    return found
+def _common_rows() -> dict[str, Any]:
+    return read_data("regions/common.yaml")
+
+
+@cache
+def region_book(region_id: str) -> Region:
+    """Return one region, alone so that no other has to be read: its rows on top of common ones.
+
+    Raises:
+        InternalError: No such region, or its data is not whole.
+    """
+    if region_id not in REGION_IDS:
+        raise InternalError(f"no practice for region {region_id!r}")
+    common, name = _common_rows(), f"regions/{region_id.lower()}.yaml"
+    own = read_data(name)
+    words = common["words"] | own.get("words", {})
+    row = build(Region, common | own | {"words": words}, name)
+    if row.id != region_id:
+        raise InternalError(f"practice data {name}: id is {row.id}")
+    check_family(row, plugs())
+    return row
 
 
 def check_family(region: Region, known: dict[str, Plug]) -> None:
@@ -225,13 +232,14 @@ def label_words(region: str) -> tuple[LabelWord, ...]:
         if group.regions and region not in group.regions:
             continue
         words = [spelled for text in group.words for spelled in spellings(text)]
+        row = _label_word(group)
         for word in sorted(words, key=lambda word: -word.count(" ")):
-            found.setdefault(word, _label_word(group, word))
+            found.setdefault(word, row.model_copy(update={"word": word}))
     return tuple(found.values())
 
 
-def _label_word(group: _LabelGroup, word: str) -> LabelWord:
-    data = group.model_dump(mode="json", exclude={"regions", "words"}) | {"word": word}
+def _label_word(group: _LabelGroup) -> LabelWord:
+    data = group.model_dump(mode="json", exclude={"regions", "words"}) | {"word": group.words[0]}
     return build(LabelWord, data, "labels.yaml")
 
 

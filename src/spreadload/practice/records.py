@@ -29,7 +29,9 @@ class Status(StrEnum):
 class Record(BaseModel):
     """Base of everything read from package data: frozen, strict, no stray keys."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", strict=True, allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
+    )
 
 
 class Sourced(Record):
