@@ -4,27 +4,33 @@ Reads the format of ``spreadload.job``; what ids and figures mean together is ch
 """
 
 import re
-from pathlib import Path
+from pathlib import Path as FilePath
 
 from spreadload.electrical import conductors
 from spreadload.errors import Fault, InputError
 from spreadload.io.faults import validate
 from spreadload.io.salvage import salvage
-from spreadload.io.source import Source, shown
+from spreadload.io.source import Path, Source, shown
 from spreadload.io.yaml_source import read
 from spreadload.job.job import Job
 from spreadload.job.references import Finding, find_faults
 from spreadload.practice import plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
+_LOADS = ("heads", "stock", "departments", "house")
+# What the sense of a group's entries hangs on besides their own lines.
+_LEANS_ON: dict[str, tuple[str, ...]] = {
+    **dict.fromkeys((*_LOADS, "leads", "power_boards", "boxes"), ("region",)),
+    "setups": ("setups", *_LOADS),
+}
 
 
-def job_path(path: Path) -> Path:
+def job_path(path: FilePath) -> FilePath:
     """Return the job file itself when a folder that holds one is named."""
     return path / JOB_NAME if path.is_dir() else path
 
 
-def load_job(path: Path) -> Job:
+def load_job(path: FilePath) -> Job:
     """Return the job of a file, or of a folder with a ``job.yaml`` in it.
 
     Raises:
@@ -47,15 +53,33 @@ def job_faults(job: Job) -> tuple[Finding, ...]:
 
 
 def _more(source: Source) -> list[Fault]:
-    """Return names not given anywhere, as far as that can be told of a file with other faults."""
+    """Return what else is wrong, as far as that can be told of a file with other faults."""
     rest = salvage(source, Job)
     if rest is None:
         return []
     return [
         _fault(source, finding)
         for finding in _findings(rest.valid)
-        if finding.is_unknown_name and not rest.is_lost(finding.value)
+        if (
+            not rest.is_lost(finding.value)
+            if finding.is_unknown_name
+            else _stands_alone(finding, rest.lost)
+        )
     ]
+
+
+def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:
+    """Whether nothing that was taken out can be behind a finding.
+
+    What a job means hangs together: an entry's own lines, what it leans on, and the supply.
+    """
+    group = str(finding.path[0])
+    if group not in _LEANS_ON:
+        return False
+    return not any(
+        path[: len(finding.path[:2])] == finding.path[:2] or path[0] in _LEANS_ON[group]
+        for path in lost
+    )
 
 
 def _findings(job: Job) -> tuple[Finding, ...]:

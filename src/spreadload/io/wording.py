@@ -106,6 +106,8 @@ def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noq
             return hint
     if given is Kind.TRUTH and Kind.TEXT in wanted:
         return "put quotes around it if it is meant as text"
+    if given is Kind.GROUP and Kind.TEXT in wanted and isinstance(mistake.spot.path[-1], int):
+        return "write names alone, or one group for all: {first: 1, second: 2}"
     return next((remedy for kind_, remedy in _KIND_REMEDIES.items() if kind_ in wanted), "")
 
 

@@ -104,3 +104,32 @@ def test_sense_is_checked_with_the_tables_of_the_program(tmp_path: Path) -> None
     leads = "leads:\n  - {length_ft: 25, size_awg: 13, plug: nz-10}\n"
     found = faults_of(tmp_path, GOOD.replace("region: NZ", "region: Narnia") + leads)
     assert [fault.key for fault in found] == ["region", "leads[1].plug", "leads[1].size_awg"]
+
+
+def test_sense_is_checked_beside_other_faults(tmp_path: Path) -> None:
+    """A load without a figure and a set-up named twice are told beside a misspelt key."""
+    text = GOOD.replace("breaker_a: 20", "braker_a: 20")
+    text = text.replace("heads:\n", "heads:\n  bare: {kind: led}\n", 1)
+    text += "  - id: SU1\n"
+    keys = [fault.key for fault in faults_of(tmp_path, text)]
+    assert keys == ["circuits.P1.braker_a", "heads.bare", "setups.SU1.id"]
+
+
+def test_no_fault_is_made_up_where_a_line_was_refused(tmp_path: Path) -> None:
+    """Two of one are not called too many when it is the count that is misspelt."""
+    text = GOOD.replace("plate_w: 650}", "plate_w: 650, cuont: 3}")
+    text = text.replace("{lamp: lounge}", "{lamp: [lounge, O1]}")
+    assert [fault.key for fault in faults_of(tmp_path, text)] == ["heads.lamp.cuont"]
+
+
+def test_a_count_without_a_place_is_explained(tmp_path: Path) -> None:
+    """A bare number is no misspelt place."""
+    (fault,) = faults_of(tmp_path, GOOD.replace("lamp: lounge", "lamp: 4"))
+    assert "{place: 4}" in fault.remedy
+
+
+def test_counts_within_a_list_are_explained(tmp_path: Path) -> None:
+    """Names and counts mixed in one list: the remedy shows the group that holds both."""
+    text = GOOD + "    on: [{kettle: 2}]\n"
+    faults = faults_of(tmp_path, text)
+    assert "{first: 1, second: 2}" in faults[0].remedy

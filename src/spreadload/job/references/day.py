@@ -30,6 +30,9 @@ def check_day(job: Job) -> Iterator[Finding]:
 def _stand(path: Path, places: Places, everywhere: dict[str, str]) -> Iterator[Finding]:
     if not places:
         yield Finding(path, "nobody says where it stands", remedy="name a place, room or outlet")
+    elif isinstance(places, str) and places.isdigit() and places not in everywhere:
+        problem, remedy = "a number does not say where they stand", f"write {{place: {places}}}"
+        yield Finding(path, problem, places, remedy=f"{remedy}, with a place, room or outlet")
     elif isinstance(places, str):
         yield from unknown(path, "place, room or outlet", places, everywhere)
     else:
