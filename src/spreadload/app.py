@@ -24,7 +24,7 @@ from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, chance_shown
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
 from spreadload.told import CheckTold, PlanTold, WhyTold
@@ -109,7 +109,8 @@ def _plan_all(job: Job, config: SolverConfig | None, log: Log | None) -> tuple[F
 
     model = WiringModel.of(job, log)
     outcome = find_robust_plans(model, config)
-    is_certain = isinstance(outcome, Solved) and outcome.chances[0].certificate
+    chance = chance_shown(outcome)
+    is_certain = chance is not None and chance.certificate
     return Facts.of(model.job, "every" if is_certain else "maps"), outcome
 
 

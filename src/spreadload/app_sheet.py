@@ -21,7 +21,7 @@ from spreadload.job.observations import Log
 from spreadload.on_the_day.first_moves import FirstMove as Prepared
 from spreadload.on_the_day.first_moves import first_moves
 from spreadload.on_the_day.lines import shed_words, step_words
-from spreadload.plan import Chance, Outcome, Plan, Solved
+from spreadload.plan import Chance, Outcome, Plan, chance_shown
 from spreadload.practice import region_ids
 from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
@@ -146,8 +146,7 @@ def _explained(
         held = check_plan(job, plan, log=log)
         return _Explained(held.answer, held.exit_code, held.briefing, None, held.chance)
     found = plan_job(job, config, log=log)
-    chances = found.outcome.chances if isinstance(found.outcome, Solved) else ()
-    chance = chances[0] if chances else None
+    chance = chance_shown(found.outcome)
     return _Explained(found.answer, found.exit_code, found.briefing, found.outcome, chance)
 
 

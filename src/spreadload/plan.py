@@ -311,12 +311,14 @@ class Impossible(Frozen):
         conflicts: Per set-up that cannot run, the smallest set of limits and wishes that clash.
         nearest: The plan with the least overload, with the limits it passes.
         reduced: The best legal plan with heads left out, lowest priority first.
+        chance: How often unknown wiring makes that plan fail, where circuits are not known.
     """
 
     reason: str
     conflicts: tuple[Conflict, ...] = ()
     nearest: tuple[Plan, Verdict] | None = None
     reduced: tuple[Plan, Verdict] | None = None
+    chance: Chance | None = None
 
 
 class Undecided(Frozen):
@@ -326,3 +328,14 @@ class Undecided(Frozen):
 
 
 Outcome = Solved | Impossible | Undecided
+
+
+def chance_shown(outcome: Outcome) -> Chance | None:
+    """Return how often unknown wiring makes the plan that is shown fail, where that is open."""
+    match outcome:
+        case Solved(chances=(first, *_)):
+            return first
+        case Impossible(chance=chance):
+            return chance
+        case _:
+            return None

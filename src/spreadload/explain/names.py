@@ -1,5 +1,6 @@
 """Names as the crew says them: heads with numbers, outlets, circuits as written on the board."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from spreadload.check.words import circuit_name
@@ -41,8 +42,14 @@ def point_name(point: Point) -> str:
 
 
 def circuits_of(point: Point) -> tuple[str, ...]:
-    """Return every circuit a point might be on."""
-    return tuple(sorted(point.exposure.might_be_on))
+    """Return every circuit a point might be on, 9 before 10."""
+    return tuple(sorted(point.exposure.might_be_on, key=_natural))
+
+
+def _natural(name: str) -> tuple[tuple[int, str], ...]:
+    """Return what sorts names as people do: runs of digits by their number."""
+    parts = re.findall(r"\d+|\D+", name)
+    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
 def device_name(facts: Facts, usage: Usage) -> str:

@@ -17,7 +17,7 @@ from spreadload.explain.light import Staying
 from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.explain.sentences import headline, reason_text
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict
+from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict, chance_shown
 
 VERSION = 1
 
@@ -29,8 +29,9 @@ def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Da
     data = _head("plan", answer)
     data["proven"] = not isinstance(outcome, Solved) or outcome.proven
     data["gap"] = outcome.gap if isinstance(outcome, Solved) else ""
-    if isinstance(outcome, Solved) and outcome.chances:
-        data["chance"] = outcome.chances[0].model_dump(mode="json")
+    chance = chance_shown(outcome)
+    if chance is not None:
+        data["chance"] = chance.model_dump(mode="json")
     if briefing is None:
         return data
     facts = briefing.judged.facts

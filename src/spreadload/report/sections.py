@@ -131,10 +131,12 @@ def pulls(briefing: Briefing, style: Style) -> list[str]:
     """Return leads, power boards and boxes to take off the van."""
     if not briefing.pulls:
         return []
-    each = [
-        f"{pull.needed} x {pull.name}{' lead' if pull.kind == 'lead' else ''} of {pull.in_stock}"
-        for pull in briefing.pulls
-    ]
+    unlisted = briefing.judged.facts.leads_are_assumed
+    each = []
+    for pull in briefing.pulls:
+        is_lead = pull.kind == "lead"
+        stock = "" if is_lead and unlisted else f" of {pull.in_stock}"
+        each.append(f"{pull.needed} x {pull.name}{' lead' if is_lead else ''}{stock}")
     return style.section("Pull for the day", [style.wrap(", ".join(each), first="  ", rest="  ")])
 
 

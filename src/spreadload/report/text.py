@@ -5,7 +5,7 @@ from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.names import device_name, row
-from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Verdict
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Verdict, chance_shown
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import FULL_PCT, Style
@@ -32,9 +32,11 @@ def plan_text(
         is_brief: Stop after the switchboards.
     """
     lines = [style.strong(style.wrap(answer.text, rest="  "))]
-    if isinstance(outcome, Solved) and outcome.chances:
-        lines += chance_lines(outcome.chances[0], style)
-    lines += _second_line(outcome, briefing, style)
+    chance = chance_shown(outcome)
+    told = chance_lines(chance, style) if chance is not None else []
+    second = _second_line(outcome, briefing, style)
+    # What is said of a plan follows what makes it less than was asked.
+    lines += second + told if isinstance(outcome, Impossible) else told + second
     if briefing is None:
         return "\n".join(lines)
     lines += _boards(briefing, style, setup)

@@ -190,7 +190,7 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Su
     names = [n for n in facts.circuits if n in reached]
     room_ma = sum(facts.circuits[n].cap_ma * facts.circuits[n].poles for n in names)
     need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
-    if need_ma > room_ma:
+    if names and need_ma > room_ma:
         verb = "together give" if len(names) > 1 else "gives"
         yield _Sum(
             f"{shown_amps(need_ma / MILLI)} A",
@@ -219,17 +219,26 @@ def _headline(
     if kind == "arithmetic":
         for total in (*_sums(facts, setup), *_sums(left, setup)):
             return f"{setup} needs {total.need}; {total.give}"
+    limits = _limits(facts, kept)
     if len(wishes) == 1:
-        limits = _row([r.words for r in kept if not r.is_wish][:_MOST_NAMED])
         return f"{setup} cannot have {wishes[0].words}; {limits}"
     names = _row_of_many([r.name for r in sorted(wishes, key=lambda r: -r.rank)])
-    limits = _row([r.words for r in kept if not r.is_wish][:_MOST_NAMED])
     if kind == "packing":
         said = (
             f"{setup} would fit in total, but {names} cannot be split so that all holds: {limits}"
         )
         return said + (_UNPROVEN if _counts_twice(left, setup) else "")
     return f"{setup} cannot have {names} together: {limits}"
+
+
+def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
+    """Return the limits that clash, circuits in one phrase when nothing else is named."""
+    limits = [r for r in kept if not r.is_wish]
+    circuits = [facts.circuits[str(r.path[1])] for r in limits if r.sort is Sort.CIRCUIT]
+    if len(circuits) == len(limits) > 1:
+        most = shown_capacity_amps(max(c.cap_ma for c in circuits) / MILLI)
+        return f"no circuit here carries more than {most} A"
+    return _row([r.words for r in limits][:_MOST_NAMED])
 
 
 def _counts_twice(facts: Facts, setup: str) -> bool:

@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING, Any
 from spreadload import practice
 from spreadload.changes import Edit
 from spreadload.changes.edits import set_free, without_heads, without_load
+from spreadload.changes.plugs import with_one_plug
 from spreadload.derived.facts import Facts
+from spreadload.derived.kit import usual_plug
 from spreadload.derived.points import sockets_of
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES, MAX_WATTS
@@ -200,14 +202,33 @@ def _outlets(facts: Facts, setup: str) -> Iterator[Requirement]:
     ordinary = practice.region(job.region).ordinary_plug
     for load_id in sorted({d.load for d in facts.demands[setup] if d.circuit is None}):
         load = facts.loads[load_id]
-        if load.plug != ordinary:
+        too_small = load.unit_ma[1] > load.plug_ma
+        if load.plug != ordinary or too_small:
             group = _group(job, load_id)
+            words = f"{load_id} has the plug {load.plug}"
+            if too_small:
+                words += f", which carries {_cap(load.plug_ma)}"
+            elif not any(_takes(point.plug, load.plug) for point in facts.points.values()):
+                words += ", and no outlet here takes it"
+            enough = usual_plug(job.region, load.unit_ma[1]) if too_small else load.plug
             yield Requirement(
                 Sort.PLUG,
-                f"{load_id} has the plug {load.plug}",
+                words,
                 (group, load_id, "plug"),
-                partial(_one, group, load_id, {"plug": ordinary}),
+                partial(_any_plug, enough, group, load_id),
             )
+
+
+def _takes(outlet_plug: str, plug: str) -> bool:
+    return practice.plug(plug).enters_outlet(outlet_plug)
+
+
+def _any_plug(plug: str, group: str, load_id: str, job: Job) -> Job:
+    """Return the job with an outlet for a load's plug everywhere."""
+    if practice.plug(plug).phases > 1:
+        ordinary = practice.region(job.region).ordinary_plug
+        return _one(group, load_id, {"plug": ordinary}, job)
+    return with_one_plug(job, plug)
 
 
 def _group(job: Job, load_id: str) -> str:

@@ -26,6 +26,7 @@ from spreadload.solver.robust_model import Bounded, failing, hold, nearest_feasi
 from spreadload.solver.search import Request, find_one, find_plans
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Variables
+from spreadload.solver.what_fits import with_what_fits
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
@@ -87,14 +88,23 @@ def find_robust_plans(model: WiringModel, config: SolverConfig | None = None) ->
     """
     config = config or SolverConfig()
     clock = Clock(config.time_limit_s)
-    if plain_reason(Facts.of(model.job, unknown="maps")) is not None:
-        # No wiring can help: the plain search says why, and what comes nearest.
-        facts = Facts.of(model.job)
-        return find_plans(facts, Judge(facts), config)
-    sure = certificate(model, config, clock)
-    if sure is not None:
-        return sure
+    sure = Facts.of(model.job, unknown="maps")
+    if plain_reason(sure) is not None:
+        return _no_wiring_helps(model, sure, config)
+    certain_plans = certificate(model, config, clock)
+    if certain_plans is not None:
+        return certain_plans
     return _least_likely(Robust.of(model, config), clock)
+
+
+def _no_wiring_helps(model: WiringModel, sure: Facts, config: SolverConfig) -> Outcome:
+    """Return why a job cannot run even where every guess turns out well, and what of it can."""
+    outcome = find_plans(sure, Judge(sure), config)
+    if not isinstance(outcome, Impossible):
+        # Only the sum of all circuits forbids it, and what is sure says nothing of that.
+        counted = Facts.of(model.job)
+        outcome = find_plans(counted, Judge(counted), config)
+    return with_what_fits(outcome, model, config, find_robust_plans)
 
 
 def certificate(
@@ -121,7 +131,7 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     config, facts = robust.config, robust.facts
     base, found = base_plan(robust, clock)
     if found is Found.NONE_EXISTS:
-        return find_plans(facts, robust.judge, config)
+        return _no_wiring_helps(robust.model, facts, config)
     if base is None:
         return Undecided(reason=f"no plan and no proof within {config.time_limit_s:g} s")
     table = risk_table(robust)
@@ -286,12 +296,11 @@ def _gap(best: Bounded) -> str:
 
 
 def _hopeless(best: Bounded, base: tuple[Plan, Verdict]) -> Outcome:
-    """Return that every plan found fails on every wiring, with the proof where there is one."""
-    proof = "it is proved" if best.bound >= _HOPELESS else "no better was found"
-    return Impossible(
-        reason=f"every plan passes some limit on every way this house could be wired ({proof})",
-        nearest=base,
-    )
+    """Return that every plan fails on every wiring, or that none better was found."""
+    said = "passes some limit on every way this house could be wired"
+    if best.bound < _HOPELESS:
+        return Undecided(reason=f"every plan found {said}, and no proof that none is better")
+    return Impossible(reason=f"every plan {said}", nearest=base)
 
 
 def chances(robust: Robust, plans: Sequence[Plan]) -> tuple[Chance, ...]:

@@ -1,0 +1,95 @@
+"""What is said of heads that nothing here takes, and what of the list still runs."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from builders import amps, job_of, outlet, setup, small_data, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.plan import Conflict, Impossible
+from spreadload.solver.impossible import conflicts_of
+from spreadload.solver.limits import SolverConfig
+from spreadload.solver.robust import find_robust_plans
+from spreadload.wiring.model import WiringModel
+
+
+def conflict(**changes: Any) -> Conflict:  # noqa: ANN401 - any entry of a job file
+    """Return the one clash of a job of two circuits."""
+    (found,) = conflicts_of(Facts.of(small_job(**changes)), SolverConfig(), 20)
+    return found
+
+
+PLUGS: list[tuple[dict[str, Any], str]] = [
+    ({"plug": "au-15"}, "the plug au-15, and no outlet here takes it"),
+    ({"plug": "au-10"}, "the plug au-10, which carries 10.0 A"),
+    ({}, "the plug au-15, and no outlet here takes it"),
+]
+
+
+@pytest.mark.parametrize(("stated", "said"), PLUGS)
+def test_a_plug_that_does_not_fit_is_named(stated: dict[str, Any], said: str) -> None:
+    """A head of 12.3 A in a house of 10 A outlets: the plug stands in the way, in every case.
+
+    Ratings of the plugs: AS/NZS 3112.
+    """
+    circuits = {"P1": {"breaker_a": 20, "feeds": "outlets"}}
+    outlets = {"O1": outlet("P1", "lounge")}
+    heads = {"big": {"kind": "discharge", "measured_a": 12.3, "leakage_ma": 0, **stated}}
+    found = conflict(circuits=circuits, outlets=outlets, heads=heads, setups=[setup(big="lounge")])
+    assert found.kind == "plug"
+    assert found.headline.startswith("SU1 cannot have big")
+    assert said in found.headline
+
+
+def test_circuits_that_are_all_too_small_are_one_phrase() -> None:
+    """A head over every breaker: the largest of them is named once."""
+    outlets = {name: outlet(c, "lounge", plug="au-20") for name, c in (("O1", "P1"), ("O2", "P2"))}
+    heads = {"big": amps(15.0, plug="au-20")}
+    found = conflict(outlets=outlets, heads=heads, setups=[setup(big="lounge")])
+    assert "no circuit here carries more than 10.0 A" in found.headline
+
+
+def open_house(change: Callable[[dict[str, Any]], None]) -> Job:
+    """Return a house of two circuits and three outlets that nobody traced."""
+    data = small_data(
+        outlets={f"O{n}": {"room": "lounge", "sockets": 2} for n in (1, 2, 3)},
+        heads={"big": amps(12.0), "lamp": amps(4.0, count=3)},
+        setups=[setup(big="lounge", lamp={"lounge": 3})],
+    )
+    change(data)
+    return job_of(data)
+
+
+def test_what_still_runs_is_planned_over_the_wirings() -> None:
+    """One head that fits nowhere costs that head alone, and the rest says how sure it is."""
+    stated = open_house(lambda _: None)
+    outcome = find_robust_plans(WiringModel.of(stated), SolverConfig(time_limit_s=10))
+    assert isinstance(outcome, Impossible)
+    assert outcome.reduced is not None
+    plan, verdict = outcome.reduced
+    assert [(entry.load, entry.unit) for entry in plan.left_out] == [("big", 1)]
+    assert {p.load for p in plan.placements} == {"lamp"}
+    assert len(plan.placements) == 3
+    assert verdict.holds
+    assert outcome.chance is not None
+    assert 0 < outcome.chance.fails_pct < 100
+    assert Judge(Facts.of(stated, "maps")).judge(plan) == verdict
+
+
+def test_dark_units_are_numbered_after_the_lit_ones() -> None:
+    """Of six lamps where four run, the dark two have numbers of their own."""
+
+    def more(data: dict[str, Any]) -> None:
+        data["heads"]["lamp"]["count"] = 6
+        data["setups"] = [setup(lamp={"lounge": 6})]
+
+    outcome = find_robust_plans(WiringModel.of(open_house(more)), SolverConfig(time_limit_s=10))
+    assert isinstance(outcome, Impossible)
+    assert outcome.reduced is not None
+    plan, _ = outcome.reduced
+    units = [p.unit for p in plan.placements] + [entry.unit for entry in plan.left_out]
+    assert sorted(units) == [1, 2, 3, 4, 5, 6]
+    assert 0 < len(plan.left_out) < 6
