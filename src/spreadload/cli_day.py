@@ -14,9 +14,11 @@ from spreadload.cli import (
     AsJson,
     Debug,
     JobPath,
+    TimeLimit,
     _exit_with,
     _note,
     _print,
+    _progress,
     _style,
     _Told,
     cli,
@@ -25,7 +27,7 @@ from spreadload.cli import (
 if TYPE_CHECKING:
     from spreadload.app_day import Day
 
-_GREEDY = frozenset({"--dark", "--lit", "--off", "--lamps"})
+_GREEDY = frozenset({"--dark", "--lit", "--off", "--gone", "--lamps"})
 
 PlanFile = Annotated[
     Path | None,
@@ -164,6 +166,98 @@ def trip(
         told = app_day.trip(day, plan, said)
         if save is not None:
             app_day.save_plan(save, day.stated, told.answer.scene, told.plan, plan)
+            _note(f"plan kept in {save}")
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command(cls=GreedyCommand)
+def trace(
+    job: JobPath,
+    *,
+    people: Annotated[
+        int, typer.Option("--people", min=1, max=2, metavar="N", help="One person, or two.")
+    ] = 2,
+    minutes: Annotated[
+        float | None,
+        typer.Option("--minutes", min=0, metavar="N", help="Tests that take no longer."),
+    ] = None,
+    lamps: Annotated[
+        list[str] | None,
+        typer.Option("--lamps", metavar="OUTLETS", help="Outlets to put lamps in."),
+    ] = None,
+    session: Annotated[
+        bool, typer.Option("--session", help="Also plan tracing every outlet in one go.")
+    ] = False,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="The plan in hand.")
+    ] = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 30.0,
+    debug: Debug = False,
+) -> None:
+    """Say which test of the wiring is worth making, if any; type results back with note."""
+
+    def run() -> _Told:
+        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+
+        day = _day(job)
+        plan = None
+        if plan_file is not None:
+            plan, warnings = app_day.find_plan(job, day.stated, plan_file)
+            for warning in warnings:
+                _note(f"warning: {warning}")
+        said = app_day.TraceSaid(people, minutes, tuple(lamps or ()), plan, session)
+        config = app_day.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        told = app_day.trace(day, said, config)
+        _print(told.data() if as_json else told.text(_style()))
+        return told
+
+    _exit_with(run, debug=debug)
+
+
+@cli.command(cls=GreedyCommand)
+def replan(
+    job: JobPath,
+    *,
+    since: Annotated[
+        str, typer.Option("--from", metavar="ID", help="The first set-up still to come.")
+    ],
+    off: Annotated[
+        list[str] | None,
+        typer.Option("--off", metavar="CIRCUITS", help="Breakers that have to stay off."),
+    ] = None,
+    gone: Annotated[
+        list[str] | None,
+        typer.Option("--gone", metavar="OUTLETS", help="Outlets not to be used any more."),
+    ] = None,
+    sure: Annotated[
+        bool, typer.Option("--sure", help="Only a plan that holds on every wiring.")
+    ] = False,
+    plan_file: PlanFile = None,
+    save: Annotated[
+        Path | None, typer.Option("--save", metavar="FILE", help="Keep the new plan in a file.")
+    ] = None,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Plan the rest of the day again: keep what is rigged, move as few plugs as possible."""
+
+    def run() -> _Told:
+        from spreadload import app_day, app_replan  # noqa: PLC0415 - help must not wait for it
+
+        day = _day(job)
+        plan, warnings = app_day.find_plan(job, day.stated, plan_file)
+        for warning in warnings:
+            _note(f"warning: {warning}")
+        said = app_replan.ReplanSaid(since, tuple(off or ()), tuple(gone or ()), sure)
+        config = app_day.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        told = app_replan.replan(day, plan, said, config)
+        if save is not None and told.plan is not None:
+            app_day.keep_plan(save, day.stated, told.plan)
             _note(f"plan kept in {save}")
         _print(told.data() if as_json else told.text(_style()))
         return told

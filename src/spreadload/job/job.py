@@ -6,6 +6,7 @@ from spreadload.job.base import Stated, Text
 from spreadload.job.costs import Costs
 from spreadload.job.day import Setup
 from spreadload.job.kit import DistributionBox, Head, Lead, Load, PowerBoard
+from spreadload.job.leave import Leave
 from spreadload.job.preferences import Rules
 from spreadload.job.site import Circuit, Outlet, Place, Rcd, Room, SubBoard, Supply
 from spreadload.job.wiring import Wiring
@@ -40,4 +41,5 @@ class Job(Stated):
     setups: tuple[Setup, ...] = Field(min_length=1)
     rules: Rules = Rules()
     costs: Costs = Costs()
+    leave: Leave = Leave()
     note: Text = ""

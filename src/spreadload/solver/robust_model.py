@@ -107,7 +107,6 @@ class Bounded:
 
 
 def carried_by(table: RiskTable, found: Bounded) -> Floats:
-    """Return a plan given as counts as amounts per kind, column and set-up."""
     """Return what a plan given as counts carries, per kind of amount, exposure and set-up."""
     index = {c: n for n, c in enumerate(table.columns)}
     carried = np.zeros((len(table.amounts), len(table.columns), len(table.setups)))
@@ -151,6 +150,11 @@ def nearest_feasible(
     return _kept(facts, wanted, clock, config, is_exact=True) or _kept(
         facts, wanted, clock, config, is_exact=False
     )
+
+
+def keeps_every_rule(facts: Facts, wanted: Bounded, clock: Clock, config: SolverConfig) -> bool:
+    """Whether the exact model can rig a plan given as counts."""
+    return _kept(facts, wanted, clock, config, is_exact=True) is not None
 
 
 def _kept(

@@ -12,6 +12,7 @@ from spreadload.job.references.board import check_board
 from spreadload.job.references.day import check_day
 from spreadload.job.references.finding import Finding, Known
 from spreadload.job.references.kit import check_kit
+from spreadload.job.references.leave import check_leave
 from spreadload.job.references.names import check_names
 from spreadload.job.references.outlets import check_outlets
 from spreadload.job.references.rules import check_rules
@@ -43,4 +44,5 @@ def find_faults(
         *check_kit(job, known),
         *check_day(job),
         *check_rules(job),
+        *check_leave(job),
     )

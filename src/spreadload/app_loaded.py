@@ -1,0 +1,108 @@
+"""What the commands of the day start from: a job with its log, and the plan that is rigged.
+
+Nothing here prints.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from spreadload.errors import Fault, InputError
+from spreadload.io.job_file import load_job
+from spreadload.io.log_file import LoadedLog, log_path, read_log
+from spreadload.io.plan_file import job_digest, load_plan
+from spreadload.io.plan_file import save_plan as write_plan
+from spreadload.io.suggest import suggest
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.plan import Plan
+from spreadload.wiring.settling import Dispute
+
+PLAN_NAME = "plan.json"
+
+
+@dataclass(frozen=True)
+class Day:
+    """A job with its log, ready to work with.
+
+    Attributes:
+        path: Where the log stands.
+        stated: The job as stated.
+        loaded: Its log.
+    """
+
+    path: Path
+    stated: Job
+    loaded: LoadedLog
+
+    @property
+    def job(self) -> Job:
+        """The job without what a test disproved."""
+        return self.loaded.settled.job
+
+    @property
+    def log(self) -> Log:
+        """The log without what clashes."""
+        return self.loaded.settled.log
+
+    @property
+    def disputes(self) -> tuple[Dispute, ...]:
+        """What cannot all be true, with the cheapest thing to do again."""
+        return self.loaded.settled.disputes
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What the reader should know of the log."""
+        return self.loaded.warnings
+
+
+def load_day(job_file: Path) -> Day:
+    """Return a job with its log.
+
+    Raises:
+        InputError: With every fault of the job, or of the log.
+    """
+    job = load_job(job_file)
+    path = log_path(job_file)
+    return Day(path, job, read_log(path, job))
+
+
+def find_plan(job_file: Path, job: Job, plan_file: Path | None) -> tuple[Plan, tuple[str, ...]]:
+    """Return the plan that is rigged: the one named, or ``plan.json`` beside the job.
+
+    Raises:
+        InputError: There is none, or it cannot be read.
+    """
+    folder = job_file if job_file.is_dir() else job_file.parent
+    path = plan_file or folder / PLAN_NAME
+    if plan_file is None and not path.exists():
+        remedy = f"keep one with plan --save {path}, or name one with --plan"
+        raise InputError([Fault("", 0, "--plan", "no plan is kept beside the job", remedy=remedy)])
+    loaded = load_plan(path, job)
+    return loaded.plan, loaded.warnings
+
+
+def keep_plan(path: Path, job: Job, plan: Plan) -> None:
+    """Write a plan of the whole day.
+
+    Raises:
+        InputError: The file cannot be written.
+    """
+    write_plan(path, job_digest(job), plan)
+
+
+def require_setup(job: Job, key: str, name: str | None) -> None:
+    """Refuse a set-up that the job does not have.
+
+    Raises:
+        InputError: No such set-up.
+    """
+    known = [s.id for s in job.setups]
+    if name is not None and name not in known:
+        remedy = suggest(name, known) or f"the job has {', '.join(known)}"
+        raise InputError([Fault("", 0, key, "no such set-up in the job", name, remedy=remedy)])
+
+
+def split_words(words: Sequence[str]) -> list[str]:
+    """Return typed words one by one, commas between them or not."""
+    return [part for word in words for part in word.replace(",", " ").split()]
