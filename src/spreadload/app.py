@@ -24,7 +24,7 @@ from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, chance_shown
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, chance_shown
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
 from spreadload.told import CheckTold, PlanTold, WhyTold
@@ -243,7 +243,7 @@ def _shown(outcome: Outcome) -> Plan | None:
     match outcome:
         case Solved():
             return outcome.plans[0][0]
-        case Impossible(reduced=(plan, _)):
+        case Impossible(reduced=(plan, _)) | Undecided(reduced=(plan, _)):
             return plan
         case _:
             return None

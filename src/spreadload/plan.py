@@ -322,9 +322,15 @@ class Impossible(Frozen):
 
 
 class Undecided(Frozen):
-    """Neither a plan nor a proof in the time allowed."""
+    """Neither a plan nor a proof.
+
+    Attributes:
+        reason: Why not.
+        reduced: The fullest plan that holds, heads left dark and all, if one was found.
+    """
 
     reason: str
+    reduced: tuple[Plan, Verdict] | None = None
 
 
 Outcome = Solved | Impossible | Undecided

@@ -23,9 +23,20 @@ def near_and_far(breaker_a: float, **lamp: float) -> Entry:
             "O1": outlet("P1", "lounge", plug="au-15"),
             "O2": outlet("P2", "bed", plug="au-15"),
         },
-        heads={"lamp": amps(10.0, kind="led", power_factor=1.0, **lamp)},
+        heads={"lamp": amps(10.0, kind="led", power_factor=1.0, plug="au-15", **lamp)},
         setups=[setup(lamp="lounge")],
     )
+
+
+def two_on_a_board() -> Entry:
+    """Return a near and a far outlet, a power board of 10 A and two regulated lamps of 4.9 A."""
+    lamp = amps(4.9, kind="led", power_factor=1.0, min_v=100.0, count=2)
+    more = {
+        "heads": {"lamp": lamp},
+        "power_boards": [{"ways": 4, "rating_a": 10.0, "count": 1}],
+        "setups": [setup(lamp={"lounge": 2})],
+    }
+    return near_and_far(16.0) | more
 
 
 def _three_phase() -> Entry:
@@ -65,6 +76,17 @@ VOLTS_CASES: tuple[Case, ...] = (
         10.0,
         "A",
         "P2",
+    ),
+    Case(
+        "gear under sag",
+        "two regulated lamps fill a power board as their volts fall",
+        two_on_a_board(),
+        plan_of(*(put("lamp", "O2", unit=n, board=0, place="lounge") for n in (1, 2))),
+        plan_of(*(put("lamp", "O1", unit=n, board=0, place="lounge") for n in (1, 2))),
+        None,
+        10.0,
+        "A",
+        "O2 socket 1",
     ),
     Case(
         "neutral",

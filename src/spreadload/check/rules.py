@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from spreadload.check import leads, limits, plugs, stock, volts
+from spreadload.check import leads, limits, plugs, sagged, stock, volts
 from spreadload.check.state import SetupState
 from spreadload.plan import Violation
 
@@ -36,5 +36,6 @@ HARD_RULES: dict[str, HardRule] = {
     "contract": limits.contract,
     "neutral": volts.neutral,
     "circuit under sag": volts.circuit_under_sag,
+    "gear under sag": sagged.gear_under_sag,
     "volts": volts.volts,
 }

@@ -69,6 +69,12 @@ def count_of(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
+def and_listed(names: Iterable[str]) -> str:
+    """Return ``A``, ``A and B`` or ``A, B and C``."""
+    each = list(names)
+    return " and ".join(part for part in (", ".join(each[:-1]), *each[-1:]) if part)
+
+
 def listed(names: Iterable[str]) -> str:
     """Return a few names in a row, with how many more there are."""
     each = list(names)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from spreadload import practice
 from spreadload.check import Judge
+from spreadload.check.doubts import Doubt, doubts
 from spreadload.derived.facts import Facts
 from spreadload.explain.assumed import Assumption, assumptions
 from spreadload.explain.day_moves import Change, Pull, day_changes, pull_list
@@ -29,6 +30,7 @@ class Briefing:
         pulls: Leads, power boards and boxes to take off the van.
         assumptions: What is taken for granted.
         cautions: Short cautions for the region.
+        doubts: What may go wrong with the volts although the plan holds.
     """
 
     judged: JudgedPlan
@@ -40,6 +42,7 @@ class Briefing:
     pulls: tuple[Pull, ...]
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
+    doubts: tuple[Doubt, ...] = ()
 
 
 def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) -> Briefing:
@@ -62,6 +65,7 @@ def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) 
         pulls=pull_list(judged),
         assumptions=assumptions(judged),
         cautions=cautions(facts.job.region),
+        doubts=doubts(judge, plan),
     )
 
 

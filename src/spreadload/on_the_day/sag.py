@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from spreadload.check import Judge
+from spreadload.check.doubts import ComesOn, comes_on
 from spreadload.check.state import SetupState
 from spreadload.check.volts import fixed, hung, neutral_under_harmonics_ma
 from spreadload.derived.facts import Facts
@@ -50,23 +51,6 @@ class RealBudget:
     def is_tighter(self) -> bool:
         """Whether the volts give out before the fuse does."""
         return self.current_a < self.limit_a
-
-
-@dataclass(frozen=True, slots=True)
-class ComesOn:
-    """What happens when something starts by itself.
-
-    Attributes:
-        what: The load in crew words.
-        was_on: Whether it is already counted as running in the set-up.
-        running: The set-up with it running.
-        starting: The set-up in the second it starts; None for what has no start of its own.
-    """
-
-    what: str
-    was_on: bool
-    running: HouseVolts
-    starting: HouseVolts | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +168,7 @@ def _setup_sag(judge: Judge, state: SetupState, name: str) -> SetupSag:
         name=name,
         likely=likely,
         at_worst=at_worst,
-        comes_on=tuple(_comes_on(judge, state)),
+        comes_on=tuple(comes_on(judge, state)),
         protection=loaded_devices(seen),
         leads=tuple(lead_advice(judge, state, likely)),
         neutral_a=neutral_under_harmonics_ma(state) / MILLI,
@@ -244,23 +228,6 @@ def _importance(facts: Facts, load: str) -> tuple[int, int]:
     """Sort the least important first and, of those, the largest."""
     head = facts.loads[load]
     return -head.priority, -head.power_w
-
-
-def _comes_on(judge: Judge, state: SetupState) -> Iterator[ComesOn]:
-    """Yield what starts by itself, running and in the second it starts."""
-    facts, house = judge.facts, judge.house
-    units, wired = [hung(u) for u in state.plugged], [fixed(w) for w in state.wired]
-    for load_id, load in (facts.job.house | facts.job.departments).items():
-        if not load.starts_by_itself or load.circuit is None:
-            continue
-        was_on = any(item.load == load_id for item in wired)
-        more = wired if was_on else [*wired, Fixed(load_id, load.count, load.circuit)]
-        running = house.solve(state.setup, units, more)
-        is_motor = house.behaves[load_id].load_class is LoadClass.MOTOR
-        starting = (
-            house.solve(state.setup, units, more, Case(starting=load_id)) if is_motor else None
-        )
-        yield ComesOn(facts.loads[load_id].what, was_on, running, starting)
 
 
 def _broken(facts: Facts, load: HouseVolts) -> BrokenNeutral | None:

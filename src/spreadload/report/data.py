@@ -136,6 +136,9 @@ def _briefing(briefing: Briefing) -> Data:
             for a in briefing.assumptions
         ],
         "cautions": list(briefing.cautions),
+        "doubts": [
+            {"setup": d.setup, "text": d.brief, "limits": list(d.details)} for d in briefing.doubts
+        ],
     }
 
 

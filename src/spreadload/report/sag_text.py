@@ -1,8 +1,9 @@
 """What the volts do, as plain text for a terminal: the answer first, then each set-up."""
 
+from spreadload.check.doubts import ComesOn
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
-from spreadload.on_the_day.sag import ComesOn, Sag, SetupSag
+from spreadload.on_the_day.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
 from spreadload.units import shown_amps, shown_capacity_amps
 

@@ -5,7 +5,16 @@ from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.names import device_name, row
-from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Verdict, chance_shown
+from spreadload.plan import (
+    Chance,
+    Impossible,
+    Outcome,
+    Plan,
+    Solved,
+    Undecided,
+    Verdict,
+    chance_shown,
+)
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import FULL_PCT, Style
@@ -42,7 +51,8 @@ def plan_text(
     lines += _boards(briefing, style, setup)
     if not is_brief:
         ranked = outcome.plans if isinstance(outcome, Solved) else ()
-        lines += _rest(briefing, ranked, style)
+        has_told = isinstance(outcome, Solved)
+        lines += _rest(briefing, ranked, style, has_told=has_told)
     return "\n".join(lines)
 
 
@@ -58,13 +68,14 @@ def check_text(
     """Return what the judge says of a plan: every limit it passes, then the switchboards."""
     lines = [style.strong(style.wrap(answer.text, rest="  "))]
     lines += [] if chance is None else chance_lines(chance, style)
+    lines += [style.wrap(f"{doubt.brief}.", rest="  ") for doubt in briefing.doubts]
     violations = briefing.judged.verdict.violations
     told = [style.wrap(v.text, first="  ", rest="    ") for v in violations]
     lines += style.section(f"Passes {count_of(len(violations), 'limit')}", told)
     lines += _boards(briefing, style, setup)
     if not is_brief:
         lines += goals_kept(briefing.judged.verdict, style)
-        lines += _rest(briefing, (), style)
+        lines += _rest(briefing, (), style, has_told=True)
     return "\n".join(lines)
 
 
@@ -83,13 +94,14 @@ def goals_kept(verdict: Verdict, style: Style) -> list[str]:
 
 
 def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> list[str]:
-    if isinstance(outcome, Impossible):
+    if not isinstance(outcome, Solved):
         return _what_could_be(outcome, briefing, style)
-    if not isinstance(outcome, Solved) or briefing is None:
+    if briefing is None:
         return []
     least = least_volts(briefing.judged.verdict)
     unproved = [entry for entry in briefing.assumptions if entry.about in ("supply", "wiring")]
     parts = [least] if least is not None else []
+    parts += [doubt.brief for doubt in briefing.doubts]
     if not outcome.proven:
         parts.append(f"Best found in the time, not proved best: {outcome.gap}")
     if unproved:
@@ -108,9 +120,11 @@ def chance_lines(chance: Chance, style: Style) -> list[str]:
     return lines
 
 
-def _what_could_be(outcome: Impossible, briefing: Briefing | None, style: Style) -> list[str]:
+def _what_could_be(
+    outcome: Impossible | Undecided, briefing: Briefing | None, style: Style
+) -> list[str]:
     lines = []
-    if outcome.nearest is not None and briefing is not None:
+    if isinstance(outcome, Impossible) and outcome.nearest is not None and briefing is not None:
         facts = briefing.judged.facts
         usages = outcome.nearest[1].usages
         worst = max(usages, key=lambda usage: usage.used_pct)
@@ -144,14 +158,17 @@ def _boards(briefing: Briefing, style: Style, setup: str | None) -> list[str]:
     return lines
 
 
-def _rest(briefing: Briefing, ranked: tuple[tuple[Plan, Verdict], ...], style: Style) -> list[str]:
+def _rest(
+    briefing: Briefing, ranked: tuple[tuple[Plan, Verdict], ...], style: Style, *, has_told: bool
+) -> list[str]:
     facts = briefing.judged.facts
+    doubts = () if has_told else briefing.doubts
     return [
         *sections.must_be_off(briefing, style),
         *sections.must_stay_on(briefing, style),
         *sections.may_run(briefing, style),
         *sections.light_that_stays(briefing, style),
-        *volts_section(briefing.judged.verdict, style),
+        *volts_section(briefing.judged.verdict, style, doubts),
         *sections.between_setups(briefing, style),
         *sections.pulls(briefing, style),
         *sections.why_there(briefing, style),

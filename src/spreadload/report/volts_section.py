@@ -1,5 +1,6 @@
 """Volts under load in a plan's text: the least of the day, and every head of each set-up."""
 
+from spreadload.check.doubts import Doubt
 from spreadload.plan import UnitSeen, Verdict, VoltsSeen
 from spreadload.report.style import Style
 from spreadload.units import shown_amps, shown_capacity_amps
@@ -16,10 +17,17 @@ def least_volts(verdict: Verdict) -> str | None:
     )
 
 
-def volts_section(verdict: Verdict, style: Style) -> list[str]:
-    """Return the volts of every set-up and what is to be said of them."""
+def volts_section(verdict: Verdict, style: Style, doubts: tuple[Doubt, ...] = ()) -> list[str]:
+    """Return the volts of every set-up and what is to be said of them.
+
+    Args:
+        verdict: What the judge says.
+        style: How to set text.
+        doubts: What may go wrong all the same, where the answer did not tell it.
+    """
     lines = [style.wrap(_setup(seen), first="  ", rest="    ") for seen in verdict.volts]
     lines += [style.wrap(f"{note}.", first="  ", rest="    ") for note in verdict.notes]
+    lines += [style.wrap(f"{doubt.brief}.", first="  ", rest="    ") for doubt in doubts]
     return style.section("Volts under load; `sag` tells more", lines)
 
 

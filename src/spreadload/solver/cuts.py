@@ -16,15 +16,15 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.electrical.behaviour import current_ratio
 from spreadload.network.records import HouseVolts, UnitVolts
-from spreadload.plan import Placement, Plan, Verdict, Violation
+from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
 from spreadload.solver import devices
-from spreadload.solver.candidates import Candidate, candidates
+from spreadload.solver.candidates import Candidate
 from spreadload.solver.variables import Linear, Variables, total, weighted
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 Wish = Callable[[Variables], None]
 
-VOLTS_RULES = frozenset({"volts", "circuit under sag", "neutral"})
+VOLTS_RULES = frozenset({"volts", "circuit under sag", "gear under sag", "neutral"})
 _FORGIVING_ROUNDS = 3
 _MARGIN_STEP_V = 0.25
 _MANY_POINTS = 40
@@ -68,12 +68,14 @@ class Cuts:
     Attributes:
         wishes: Bounds to put on the model.
         rounds: How often plans were refused.
+        has_guessed: Whether any bound may rule out what the load flow would accept.
     """
 
     facts: Facts
     judge: Judge
     wishes: list[Wish] = field(default_factory=list)
     rounds: int = 0
+    has_guessed: bool = False
 
     @property
     def margin_v(self) -> float:
@@ -83,7 +85,7 @@ class Cuts:
     @property
     def prove(self) -> bool:
         """Whether bounds this forgiving rule out nothing that the load flow would accept."""
-        return self.margin_v == 0
+        return self.margin_v == 0 and not self.has_guessed
 
     def learn(self, plan: Plan, verdict: Verdict) -> None:
         """Add bounds that rule a refused plan out."""
@@ -97,6 +99,8 @@ class Cuts:
                     self.wishes += self._bounds(load, unit, plan)
             if any(v.rule == "circuit under sag" and v.setup == setup for v in verdict.violations):
                 self.wishes.append(self._tightened(plan, setup))
+            over = [v for v in verdict.violations if (v.rule, v.setup) == ("gear under sag", setup)]
+            self.wishes += [self._fewer_there(plan, violation) for violation in over]
             self.wishes.append(_not_again(plan, setup))
 
     def _worth_a_bound(self, load: HouseVolts) -> tuple[UnitVolts, ...]:
@@ -132,17 +136,60 @@ class Cuts:
 
         return wish
 
+    def _fewer_there(self, plan: Plan, violation: Violation) -> Wish:
+        """Ask for one unit less of those that sagging amps make too much for one piece of gear.
+
+        That is exact for a unit that is too much even with nothing else on, else a guess.
+        """
+        self.has_guessed |= not self._is_over_alone(plan, violation)
+        here = [p for p in plan.placements if p.setup == violation.setup]
+        spots = dict.fromkeys(
+            (self._demand(p), p.point) for p in here if self._is_at(p, violation.where)
+        )
+        now = sum((self._demand(p), p.point) in spots for p in here)
+
+        def wish(v: Variables) -> None:
+            v.model.add(total(v.units_at(*spot) for spot in spots) <= now - 1)
+
+        return wish
+
+    def _is_over_alone(self, plan: Plan, violation: Violation) -> bool:
+        """Whether one unit passes the limit on its own, with nothing else on anywhere."""
+        there = [p for p in plan.placements if p.setup == violation.setup]
+        at_it = [p for p in there if self._is_at(p, violation.where)]
+        off = tuple(
+            SwitchedOff(setup=d.setup, load=d.load)
+            for d in self.facts.demands[violation.setup]
+            if d.may_be_off and d.load not in {p.load for p in at_it}
+        )
+        update = {"placements": tuple(at_it), "left_out": (), "switched_off": off}
+        alone = plan.model_copy(update=update)
+        told = self.judge.judge(alone).violations
+        return len(at_it) == 1 and any(
+            (v.rule, v.where, v.setup) == (violation.rule, violation.where, violation.setup)
+            for v in told
+        )
+
+    def _is_at(self, placement: Placement, where: str) -> bool:
+        """Whether a unit is, or hangs on, what a violation points at."""
+        point, outlet = placement.point, self.facts.points[placement.point].outlet
+        unit = f"{placement.load} {placement.unit}"
+        return where in {unit, f"{point} socket {placement.socket}", point, outlet}
+
+    def _demand(self, placement: Placement) -> Demand:
+        return next(
+            d
+            for d in self.facts.demands[placement.setup]
+            if d.load == placement.load and d.place in (placement.place, None)
+        )
+
     def _bounds(self, load: HouseVolts, unit: UnitVolts, plan: Plan) -> list[Wish]:
         placement = next(
             p
             for p in plan.placements
             if (p.setup, p.load, p.unit) == (load.setup, unit.load, unit.unit)
         )
-        demand = next(
-            d
-            for d in self.facts.demands[load.setup]
-            if d.load == unit.load and d.place in (placement.place, None)
-        )
+        demand = self._demand(placement)
         spare_v = load.idle_v - unit.min_v
         if spare_v <= _LEAST_SPARE:
             return [_never(demand)]
@@ -277,58 +324,6 @@ def _changed(v: Variables, units: Linear, was: int, demand: Demand) -> Iterator[
     v.model.add(units <= was - 1).only_enforce_if(is_less)
     yield is_more
     yield is_less
-
-
-def with_better_leads(
-    facts: Facts, judge: Judge, plan: Plan, verdict: Verdict
-) -> tuple[Plan, Verdict]:
-    """Return a plan refused on volts with thicker or shorter leads at the heads that lack them.
-
-    Takes leads left on the van only, one head at a time, and keeps what raises no other limit.
-    """
-    for violation in verdict.violations:
-        place = _index_of(plan, violation)
-        if violation.rule != "volts" or place is None:
-            continue
-        for index in _better_leads(facts, plan.placements[place]):
-            placements = list(plan.placements)
-            placements[place] = placements[place].model_copy(update={"lead": index})
-            tried = plan.model_copy(update={"placements": tuple(placements)})
-            told = judge.judge(tried)
-            if len(told.violations) < len(verdict.violations):
-                plan, verdict = tried, told
-                break
-    return plan, verdict
-
-
-def _index_of(plan: Plan, violation: Violation) -> int | None:
-    return next(
-        (
-            index
-            for index, p in enumerate(plan.placements)
-            if (p.setup, f"{p.load} {p.unit}") == (violation.setup, violation.where)
-        ),
-        None,
-    )
-
-
-def _better_leads(facts: Facts, placement: Placement) -> list[int]:
-    """Return the leads that would do in place of one, least resistance first."""
-    if placement.lead is None:
-        return []
-    here = [
-        run
-        for demand in facts.demands[placement.setup]
-        if (demand.load, demand.place) == (placement.load, placement.place)
-        for option in candidates(facts, demand)
-        if option.point.id == placement.point
-        for run in option.runs
-        if run.board == placement.board
-    ]
-    now_ohm = facts.leads[placement.lead].loop_ohm
-    fitting = {index for run in here for index in run.leads}
-    better = [index for index in fitting if facts.leads[index].loop_ohm < now_ohm]
-    return sorted(better, key=lambda index: facts.leads[index].loop_ohm)
 
 
 def said_of(plan: Plan) -> Plan:

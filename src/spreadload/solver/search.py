@@ -10,7 +10,8 @@ from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import why_impossible
-from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of, with_better_leads
+from spreadload.solver.better_leads import with_better_leads
+from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.interruption import interruptible
@@ -51,7 +52,7 @@ def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
     if found is Found.NONE_EXISTS:
         return _impossible(facts, judge, config, clock)
     if best is None:
-        return Undecided(reason=f"no plan and no proof within {config.time_limit_s:g} s")
+        return _undecided(facts, judge, config, clock)
     ranked = [nearest_of_equals(facts, judge, *best, same_circuits=False)]
     while len(ranked) <= config.alternatives and clock.left_s > 0:
         wishes = tuple(forbid_same_spread(plan) for plan, _ in ranked)
@@ -131,6 +132,21 @@ def _solve_once(
         said = "; ".join(violation.text for violation in verdict.violations[:3])
         raise InternalError(f"the judge refused the solver's plan: {said}")
     return (plan, verdict), found
+
+
+def _undecided(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
+    """Return why there is neither plan nor proof, and the fullest plan found that holds."""
+    reason = f"no plan and no proof within {config.time_limit_s:g} s"
+    if not judge.house.has_readings or clock.left_s <= 0:
+        return Undecided(reason=reason)
+    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
+    nearest, _ = find_one(facts, judge, config, clock, overload)
+    said = reason_in_volts(nearest[1]) if nearest else None
+    if said is not None:
+        reason = f"every split tried is refused, though it is not proved that none holds: {said}"
+    left_out = Request(relaxed=Relaxations(heads_may_be_left_out=True))
+    reduced, _ = find_one(facts, judge, config, clock, left_out)
+    return Undecided(reason=reason, reduced=reduced)
 
 
 def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:

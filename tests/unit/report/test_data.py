@@ -12,6 +12,7 @@ HEAD = {"format", "version", "answer", "text", "tightest"}
 BRIEFING = {
     "reasons",
     "must_be_off",
+    "doubts",
     "may_run",
     "must_stay_on",
     "light_that_stays",

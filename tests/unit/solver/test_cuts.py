@@ -5,6 +5,7 @@ import pytest
 from builders import amps, circuit, job_of, outlet, setup
 from rule_cases.volts import FAR, NEAR, READ, near_and_far
 from spreadload.check import Judge
+from spreadload.check.rules import HARD_RULES
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
 from spreadload.solver import search
@@ -48,7 +49,7 @@ def test_with_heads_left_out_the_rest_keeps_its_volts() -> None:
     """Two regulated lamps are one too many for the supply, whichever way they are split."""
     data = near_and_far(16.0)
     data["heads"] = {
-        "big": amps(10.0, kind="led", power_factor=1.0, min_v=226.0, priority=1),
+        "big": amps(10.0, kind="led", power_factor=1.0, min_v=226.0, priority=1, plug="au-15"),
         "small": amps(8.0, kind="led", power_factor=1.0, min_v=200.0, priority=5),
     }
     data["setups"] = [setup(big="lounge", small="lounge")]
@@ -91,3 +92,41 @@ def test_a_head_that_works_at_no_volts_of_this_house_is_told_at_once() -> None:
     found = look(near_and_far(16.0, min_v=245.0))
     assert isinstance(found, Impossible)
     assert "245.0 V" in found.reason
+
+
+def nearly_full_plug() -> dict[str, object]:
+    """Return a 9.8 A lamp on a 10 A plug that stands beside the far outlet."""
+    data = near_and_far(16.0)
+    data["heads"] = {
+        "lamp": amps(9.8, kind="led", power_factor=1.0, min_v=100.0, plug="au-10", cord_m=1.0)
+    }
+    data["outlets"] = {
+        "O1": outlet("P1", "lounge", at=[0, 0]),
+        "O2": outlet("P2", "lounge", at=[9, 0]),
+    }
+    data["places"] = {"window": {"room": "lounge", "at": [9, 0]}}
+    data["leads"] = [{"length_m": 20.0, "size_mm2": 2.5, "count": 1}]
+    data["setups"] = [setup(lamp="window")]
+    return data
+
+
+@pytest.mark.parametrize(("is_held", "point"), [(True, "O1"), (False, "O2")])
+def test_a_plug_that_sagging_amps_overload_goes_where_the_volts_are_better(
+    monkeypatch: pytest.MonkeyPatch, *, is_held: bool, point: str
+) -> None:
+    """At the far outlet the lamp draws more than its plug carries; only the rule forbids it."""
+    if not is_held:
+        monkeypatch.delitem(HARD_RULES, "gear under sag")
+    found = look(nearly_full_plug())
+    assert isinstance(found, Solved)
+    assert [p.point for p in found.plans[0][0].placements] == [point]
+
+
+def test_gear_no_split_can_spare_is_told_with_its_amps() -> None:
+    """With the far outlet alone there is no plan, and the answer names the gear and its amps."""
+    data = nearly_full_plug()
+    data["outlets"] = {"O2": outlet("P2", "lounge", at=[9, 0])}
+    found = look(data)
+    assert isinstance(found, Impossible)
+    assert "O2 socket 1 carries 10.4 A" in found.reason
+    assert "it is rated 10.0 A" in found.reason
