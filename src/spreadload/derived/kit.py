@@ -66,6 +66,7 @@ def facts_of(
         plug_is_assumed=load.plug is None,
         cord_m=_cord_m(load),
         is_big_discharge=isinstance(load, Head) and _is_big(load, drawn, job),
+        is_heat=_is_heat(load),
         is_department_heat=is_department and _is_heat(load),
         is_intermittent=isinstance(load, Load) and load.intermittent,
         replug_cost=1 + _cool_down_min(load),

@@ -148,6 +148,7 @@ class LoadFacts:
         plug_ma: What that plug, or the fuse in it, carries [mA].
         cord_m: Length of its own cord [m].
         is_big_discharge: Whether two of them should not share a circuit.
+        is_heat: Whether it makes heat.
         is_department_heat: Whether it is a department's heat-maker.
         replug_cost: 1 plus whole minutes of cool-down.
         left_out_cost: What leaving one unit dark costs; 0 for what is not a head.
@@ -167,6 +168,7 @@ class LoadFacts:
     plug_is_assumed: bool
     cord_m: float
     is_big_discharge: bool
+    is_heat: bool
     is_department_heat: bool
     is_intermittent: bool
     replug_cost: int

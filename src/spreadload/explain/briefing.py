@@ -11,6 +11,7 @@ from spreadload.explain.day_moves import Change, Pull, day_changes, pull_list
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying, staying
 from spreadload.explain.off import Idle, idle_loads, must_stay_on
+from spreadload.explain.own_cautions import own_cautions
 from spreadload.explain.reasons import Reason, reasons
 from spreadload.plan import Plan
 
@@ -29,7 +30,7 @@ class Briefing:
         changes: What moves between set-ups.
         pulls: Leads, power boards and boxes to take off the van.
         assumptions: What is taken for granted.
-        cautions: Short cautions for the region.
+        cautions: Short cautions, those of this very plan first, then those of the region.
         doubts: What may go wrong with the volts although the plan holds.
     """
 
@@ -64,7 +65,7 @@ def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) 
         changes=day_changes(judged),
         pulls=pull_list(judged),
         assumptions=assumptions(judged),
-        cautions=cautions(facts.job.region),
+        cautions=(*own_cautions(judged), *cautions(facts.job.region)),
         doubts=doubts(judge, plan),
     )
 

@@ -1,6 +1,6 @@
 """Which unit sits on which power board or in which socket of a plate: a small packing."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 
@@ -26,13 +26,20 @@ class Bin:
     full_ma: int
 
 
-def pack(sizes_ma: Sequence[int], bins: Sequence[Bin]) -> list[int] | None:
+def pack(
+    sizes_ma: Sequence[int], bins: Sequence[Bin], first: Collection[int] = ()
+) -> list[int] | None:
     """Return the bin of every unit, or None when no packing exists.
 
     Depth first, largest unit first, one of several equal bins only: exact, and quick for the few
     units of one plate.
+
+    Args:
+        sizes_ma: Current of every unit [mA].
+        bins: Sockets and boards, those to fill first leading.
+        first: Units that choose before the others.
     """
-    order = sorted(range(len(sizes_ma)), key=lambda n: -sizes_ma[n])
+    order = sorted(range(len(sizes_ma)), key=lambda n: (n not in first, -sizes_ma[n]))
     room = [[b.ways, b.full_ma] for b in bins]
     chosen = [0] * len(sizes_ma)
 

@@ -113,7 +113,7 @@ def _with_boards(v: Variables, value: Value, setup_id: str, plugs: list[_Plug]) 
         boards = _bins(v, kinds, point.socket_ma)
         free = point.sockets - len(boards) - _fed(v, value, setup_id, point_id)
         alone = [Bin(None, 1, point.socket_ma)] * free
-        found += _dealt(v, there, [*boards, *alone], point_id, 1)
+        found += _dealt(v, there, [*alone, *boards], point_id, 1)
     return found
 
 
@@ -145,7 +145,9 @@ def _dealt(
     """
     point = v.facts.points[point_id]
     sizes = [v.facts.unit_ma(p.demand.load, v.facts.poles_at(p.demand.load, point)) for p in plugs]
-    chosen = pack(sizes, bins)
+    # Heat-makers belong straight in an outlet: they choose first, and sockets come first.
+    heat = {n for n, plug in enumerate(plugs) if v.facts.loads[plug.demand.load].is_heat}
+    chosen = pack(sizes, bins, heat)
     if chosen is None:
         raise CannotSeatError(frozenset({point_id}))
     return [

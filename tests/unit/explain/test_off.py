@@ -42,6 +42,15 @@ def test_amps_count_even_where_every_socket_is_taken() -> None:
     assert idle(job)["SU1", "kettle"].over_pct == 130
 
 
+def test_a_taken_socket_alone_is_no_reason_to_be_off() -> None:
+    """What fits by its amps may run, though somebody has to free a socket."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", sockets=1), "O2": outlet("P2", "bed")},
+        departments={"radio": amps(1.0, outlet="O1")},
+    )
+    assert not idle(job)["SU1", "radio"].must_be_off
+
+
 def test_a_hard_wired_load_is_tried_on_its_circuit() -> None:
     """13 A of cylinder on top of a loaded 16 A supply breaks the supply."""
     job = small_job(

@@ -1,0 +1,35 @@
+"""Cautions that come from the plan itself."""
+
+from builders import amps, outlet, plan_of, put, setup, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.own_cautions import own_cautions
+from spreadload.plan import Placement
+
+
+def told(*placements: Placement) -> tuple[str, ...]:
+    """Return the cautions of a plan with an iron and a lamp at one plate.
+
+    The advice is that of the caution "heat off boards" in practice/data/cautions.yaml.
+    """
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", sockets=1)},
+        departments={"iron": amps(3.0, kind="heater", outlet="O1")},
+        power_boards=[{"ways": 4}],
+        setups=[setup(lamp="lounge", on=["iron"])],
+    )
+    facts = Facts.of(job)
+    return own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*placements)))
+
+
+def test_heat_on_a_board_is_told() -> None:
+    """The load, the outlet and the set-up are named."""
+    lamp = put("lamp", "O1", place="lounge", board=0)
+    (said,) = told(put("iron", "O1", board=0), lamp)
+    assert said.startswith("iron at O1 hangs on a power board in SU1")
+
+
+def test_heat_in_an_outlet_needs_no_word() -> None:
+    """A lamp on a board beside it is no matter."""
+    assert told(put("iron", "O1"), put("lamp", "O1", place="lounge", board=0)) == ()
