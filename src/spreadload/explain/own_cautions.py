@@ -21,9 +21,9 @@ def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:
             by_load[p.load, p.point][p.setup] = None
     for (load, point), setups in by_load.items():
         found[tuple(setups)][f"{load} at {point}"] = None
-    for setups, loads in found.items():
+    for names, loads in found.items():
         verb = "hangs" if len(loads) == 1 else "hang"
         yield (
-            f"{row(loads)} {verb} on a power board in {row(setups)} for want of sockets: "
+            f"{row(loads)} {verb} on a power board in {row(names)} for want of sockets: "
             "heat belongs straight in an outlet, so free a socket or take turns."
         )
