@@ -10,7 +10,7 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.names import row
+from spreadload.explain.names import point_name, row, unit_name
 from spreadload.explain.recce import recce
 from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
 from spreadload.io.atomic import write_text_atomic
@@ -21,6 +21,7 @@ from spreadload.job.observations import Log
 from spreadload.on_the_day.first_moves import FirstMove as Prepared
 from spreadload.on_the_day.first_moves import first_moves
 from spreadload.on_the_day.lines import shed_words, step_words
+from spreadload.on_the_day.replug import Step
 from spreadload.plan import Chance, Outcome, Plan, chance_shown
 from spreadload.practice import region_ids
 from spreadload.report.recce import recce_html
@@ -121,13 +122,20 @@ def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
     move, off = prepared.move, prepared.shed
     if move is not None:
         text = row(step_words(facts, step) for step in move.steps)
+        brief = row(_step_in_short(facts, step) for step in move.steps)
         after_ma = move.after_ma
     elif off is not None:
         text, after_ma = shed_words(facts, off), off.after_ma
+        brief = text.removeprefix("leave ")
     else:
         return None
     before, after = shown_amps(prepared.before_ma / MILLI), shown_amps(after_ma / MILLI)
-    return FirstMove(prepared.setup, prepared.circuit, text, before, after)
+    return FirstMove(prepared.setup, prepared.circuit, text, before, after, brief)
+
+
+def _step_in_short(facts: Facts, step: Step) -> str:
+    there, to = (point_name(facts.points[p.point]) for p in (step.unit, step.to))
+    return f"{unit_name(facts, step.unit.load, step.unit.unit)} {there} → {to}"
 
 
 @dataclass(frozen=True)

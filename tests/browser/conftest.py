@@ -7,10 +7,14 @@ names one that is not on the path.
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from functools import cache
 from importlib.util import find_spec
+from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
+from unicodedata import normalize
 
 import pytest
 
@@ -92,14 +96,137 @@ def sheet_of(scenario: str) -> Sheet:
     return told.sheet
 
 
+@cache
+def page_of(scenario: str) -> str:
+    """Return the page of a scenario, made once."""
+    return sheet_html(sheet_of(scenario))
+
+
 @pytest.fixture(scope="session")
 def sheet_page() -> Callable[[str], str]:
     """Returns the page of a scenario, made once."""
-    made: dict[str, str] = {}
+    return page_of
 
-    def page(scenario: str) -> str:
-        if scenario not in made:
-            made[scenario] = sheet_html(sheet_of(scenario))
-        return made[scenario]
 
-    return page
+def printed_pages(page: "Page", paper: str) -> list[str]:
+    """Return the text of every page as printed."""
+    from pypdf import PdfReader  # noqa: PLC0415 - with the browser only
+
+    reader = PdfReader(BytesIO(page.pdf(format=paper, print_background=False)))
+    # Fonts join letters such as f and l; taken apart they can be searched.
+    texts = (normalize("NFKC", each.extract_text()) for each in reader.pages)
+    return [" ".join(text.split()) for text in texts]
+
+
+@pytest.fixture(scope="session")
+def print_out() -> "Callable[[Page, str], list[str]]":
+    """Returns the text of every page as printed on a paper."""
+    return printed_pages
+
+
+@dataclass
+class Seen:
+    """What one look at a page showed, on a phone and on paper.
+
+    Attributes:
+        widths: How wide the page is, by tab and width of the phone [px].
+        printed: Text of every printed page, by paper.
+        sizes: Least letter on the power plan and the letter of its map labels, by paper [pt].
+        overlaps: Labels and marks of the printed map that lie on each other or over its edge.
+        asked: What the page asked of a network.
+        complaints: What the browser had to say.
+    """
+
+    widths: dict[tuple[str, int], int] = field(default_factory=dict)
+    printed: dict[str, list[str]] = field(default_factory=dict)
+    sizes: dict[str, Any] = field(default_factory=dict)
+    overlaps: list[Any] = field(default_factory=list)
+    has_overflow: bool = False
+    asked: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+TABS = ("now", "trip", "map", "plan", "lists")
+PHONES = (320, 360)
+# A4 and Letter at 96 px an inch.
+PAPERS = {"A4": (794, 1123), "Letter": (816, 1056)}
+
+_WIDTH = """(tab) => {
+    document.querySelector(`[data-tab="${tab}"]`).click();
+    return document.documentElement.scrollWidth;
+}"""
+
+_SIZES = """() => {
+    const points = (each) => parseFloat(getComputedStyle(each).fontSize) * 0.75;
+    const paper = document.getElementById("paper");
+    const texts = document.createTreeWalker(paper, NodeFilter.SHOW_TEXT);
+    let least = 99;
+    while (texts.nextNode()) {
+        const each = texts.currentNode.parentElement;
+        if (texts.currentNode.data.trim() && each.getClientRects().length)
+            least = Math.min(least, points(each));
+    }
+    const big = [...paper.querySelectorAll(".p-outlet > b:first-child, .p-amps")].map(points);
+    const maps = [...document.querySelectorAll(".map-page svg[role=img]")].map((svg) => {
+        const box = svg.viewBox.baseVal;
+        return 12 * 0.75 * Math.min(svg.clientWidth / box.width, svg.clientHeight / box.height);
+    });
+    return { least, outlets: Math.min(99, ...big), map: Math.min(...maps) };
+}"""
+
+_OVERLAPS = """() => {
+    const found = [];
+    for (const svg of document.querySelectorAll(".map-page svg[role=img]")) {
+        const things = [...svg.querySelectorAll("text.label, text.room-name, g.outlet")];
+        const boxes = things.map((each) => [each.textContent, each.getBBox()]);
+        for (const [n, [name, a]] of boxes.entries())
+            for (const [other, b] of boxes.slice(n + 1))
+                if (a.x + 1 < b.x + b.width && b.x + 1 < a.x + a.width
+                    && a.y + 1 < b.y + b.height && b.y + 1 < a.y + a.height)
+                    found.push([name, other]);
+        const view = svg.viewBox.baseVal;
+        for (const [name, a] of boxes)
+            if (a.x < view.x || a.y < view.y || a.x + a.width > view.x + view.width
+                || a.y + a.height > view.y + view.height) found.push([name, "the edge"]);
+    }
+    return found;
+}"""
+
+
+def look(browser: "Browser", path: Path) -> Seen:
+    """Open a page once and see everything about it that needs no tap."""
+    seen = Seen()
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.on("request", lambda request: seen.asked.append(request.url))
+    page.on("console", lambda said: seen.complaints.append(said.text))
+    page.on("pageerror", lambda error: seen.complaints.append(str(error)))
+    page.goto(path.as_uri())
+    page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true; })")
+    for phone in PHONES:
+        page.set_viewport_size({"width": phone, "height": 740})
+        for tab in TABS:
+            seen.widths[tab, phone] = page.evaluate(_WIDTH, tab)
+    seen.has_overflow = page.evaluate("!document.getElementById('paper-more').hidden")
+    seen.printed = {paper: printed_pages(page, paper) for paper in PAPERS}
+    page.emulate_media(media="print")
+    for paper, (width, height) in PAPERS.items():
+        page.set_viewport_size({"width": width, "height": height})
+        seen.sizes[paper] = page.evaluate(_SIZES)
+    seen.overlaps = page.evaluate(_OVERLAPS)
+    context.close()
+    return seen
+
+
+@pytest.fixture(scope="session")
+def seen(browser: "Browser", tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Seen]:
+    """Returns what a scenario's page shows; each is looked at once."""
+    folder = tmp_path_factory.mktemp("seen")
+
+    @cache
+    def look_at(scenario: str) -> Seen:
+        path = folder / f"{scenario}.html"
+        path.write_text(page_of(scenario), encoding="utf-8")
+        return look(browser, path)
+
+    return look_at

@@ -127,7 +127,7 @@ def test_a_form_filled_in_on_a_phone_is_a_job_that_plans(open_page: Open, tmp_pa
     assert 'owner, phone: Mr O"Hara' in job.note
     assert "red flag: damp" in job.note
     assert job.setups[0].heads == {"daylight": {"window": 1}, "soft": {"front room": 2}}
-    told = app.plan_job(job, app.SolverConfig(time_limit_s=20, alternatives=0))
+    told = app.plan_job(job, app.SolverConfig(time_limit_s=5, alternatives=0))
     assert told.exit_code is ExitCode.HOLDS
     assert told.plan is not None
     assert len(told.plan.placements) == 3 + 1 + 2 + 1  # heads, kettle, and the fridge twice

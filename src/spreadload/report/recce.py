@@ -8,5 +8,5 @@ from spreadload.report.page import page
 
 def recce_html(recce: Recce) -> str:
     """Return the recce sheet as one self-contained page."""
-    style, scripts = ("sheet.css", "recce.css"), ("recce.js",)
+    style, scripts = ("sheet.css", "paper.css", "recce.css"), ("recce.js",)
     return page("recce.html.j2", style, scripts, recce=recce, spec=asdict(recce))

@@ -13,7 +13,7 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 def sheet_html(sheet: Sheet) -> str:
     """Return the sheet as one self-contained page."""
     scripts = ("sums.js", "sheet.js", "fit.js")
-    return page("sheet.html.j2", ("sheet.css",), scripts, sheet=sheet)
+    return page("sheet.html.j2", ("sheet.css", "paper.css"), scripts, sheet=sheet)
 
 
 def table_csv(table: Table) -> str:

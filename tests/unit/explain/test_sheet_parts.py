@@ -1,5 +1,7 @@
 """What a sheet says, part by part, on houses small enough to check by hand."""
 
+from itertools import combinations
+from math import dist
 from typing import Any
 
 import pytest
@@ -12,11 +14,13 @@ from spreadload.explain.answer import check_answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
 from spreadload.explain.sheet.board import main_setup, ways_in_order
-from spreadload.explain.sheet.floor import hull, levels
+from spreadload.explain.sheet.drawing import RING, hull, levels
 from spreadload.explain.sheet.moves import first_moves
+from spreadload.explain.sheet.packing import Box, text_size
 from spreadload.explain.sheet.possible import WEIGHT_SCALE, possible_wirings
 from spreadload.job.job import Job
 from spreadload.plan import Placement, Plan
+from spreadload.units import whole_metres
 
 MADE = Made("today", "r1", "0123456789abcdef")
 
@@ -36,13 +40,13 @@ def sheet_of(job: Job, *placements: Placement, moves: tuple[FirstMove, ...] = ()
 
 def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
     """Place one unit."""
-    return Placement(setup=setup, load=load, unit=1, point=point, **more)
+    return Placement(**{"setup": setup, "load": load, "unit": 1, "point": point} | more)
 
 
-def judged_of(job: Job) -> JudgedPlan:
-    """Judge the empty plan of a job."""
+def judged_of(job: Job, *placements: Placement) -> JudgedPlan:
+    """Judge a plan written by hand, the empty one if nothing is placed."""
     facts = Facts.of(job)
-    return JudgedPlan.of(facts, Judge(facts), Plan())
+    return JudgedPlan.of(facts, Judge(facts), Plan(placements=placements))
 
 
 def test_ways_stand_in_the_order_of_their_numbers_board_by_board() -> None:
@@ -179,7 +183,7 @@ def test_an_outlet_says_on_the_map_how_its_circuit_is_known() -> None:
     assert marks["X"].is_off_limits
     assert marks["L"].is_last_resort
     assert not marks["T"].is_last_resort
-    assert (marks["L"].x_m, marks["L"].y_m) == (8.0, -3.0)
+    assert marks["L"].at_m == (8.0, -3.0)
 
 
 def test_what_nobody_measured_is_set_out_apart_and_said_so() -> None:
@@ -187,12 +191,11 @@ def test_what_nobody_measured_is_set_out_apart_and_said_so() -> None:
     loose = {f"U{n}": outlet("P1", "bed") for n in range(15)}
     job = small_job(outlets={"M": outlet("P1", "lounge", at=[0.0, 0.0])} | loose)
     (level,) = levels(judged_of(job), job)
-    spots = {(m.x_m, m.y_m) for m in level.outlets}
+    spots = {(m.x, m.y) for m in level.outlets}
     assert len(spots) == 16
     assert set(level.unmeasured) == set(loose)
     inside = [
-        level.left_m <= x <= level.left_m + level.width_m
-        and level.top_m <= y <= level.top_m + level.height_m
+        level.left <= x <= level.left + level.width and level.top <= y <= level.top + level.height
         for x, y in spots
     ]
     assert all(inside)
@@ -206,7 +209,9 @@ def test_outlets_on_one_spot_are_drawn_apart() -> None:
     )
     (level,) = levels(judged_of(job), job)
     first, second = level.outlets
-    assert abs(first.x_m - second.x_m) >= 0.5
+    assert dist((first.x, first.y), (second.x, second.y)) >= 2 * RING
+    assert first.leader is None
+    assert second.leader is not None
 
 
 def test_each_floor_is_a_level_of_its_own() -> None:
@@ -284,3 +289,121 @@ def test_a_plan_that_names_what_there_is_not_still_makes_a_sheet() -> None:
     )
     assert made.says == "breaks"
     assert made.breaks
+
+
+def crowded_house() -> Job:
+    """Return a job with outlets and places on each other's spots and long names."""
+    spots = [[0.3 * (n % 4), 0.3 * (n // 4)] for n in range(16)]
+    places = {f"place number {n} by the wide window": {"at": spots[n]} for n in range(6)}
+    return small_job(
+        rooms={"lounge": {"use": "living", "name": "lounge with a name that is far too long"}},
+        outlets={f"O{n}": outlet("P1", "lounge", at=at) for n, at in enumerate(spots)},
+        places=places,
+        heads={"lamp": amps(0.2, cord_m=9.0)},
+        setups=[{"id": "SU1", "heads": {"lamp": dict.fromkeys(places, 1)}}],
+    )
+
+
+def crowded_level() -> Any:  # noqa: ANN401 - a level
+    """Return the map of the crowded house with a lamp from an outlet to each place."""
+    job = crowded_house()
+    plan = [put("lamp", f"O{n}", unit=n + 1, place=place) for n, place in enumerate(job.places)]
+    (level,) = levels(judged_of(job, *plan), job)
+    return level
+
+
+def text_boxes(level: Any) -> list[Box]:  # noqa: ANN401 - a level
+    """Return the room every label on the map takes at most."""
+    sized = [(room.text, 13.0) for room in level.rooms]
+    sized += [(text, 12.0) for text in (*level.texts, *level.days[0].texts)]
+    found = []
+    for text, letter in sized:
+        width, height = text_size(text.lines, letter)
+        found.append(Box(text.x - width / 2, text.top, text.x + width / 2, text.top + height))
+    return found
+
+
+def test_no_label_lies_on_another_or_on_a_mark_however_crowded() -> None:
+    """Sixteen outlets within a metre and long names: all apart, each with a line to its spot."""
+    level = crowded_level()
+    rings = [Box.around((m.x, m.y), 2 * RING, 2 * RING) for m in level.outlets]
+    every = [*rings, *text_boxes(level)]
+    assert len(level.days[0].texts) == 6
+    assert not [(a, b) for a, b in combinations(every, 2) if a.meets(b)]
+    moved = [m for m in level.outlets if m.leader]
+    assert all(m.leader[1] == (m.x, m.y) for m in moved)
+    assert len(moved) >= 12
+
+
+def test_everything_on_a_map_is_inside_its_frame() -> None:
+    """Labels that moved out make the frame larger; nothing is cut off."""
+    level = crowded_level()
+    right, bottom = level.left + level.width, level.top + level.height
+    frame = Box(level.left, level.top, right, bottom)
+    for box in text_boxes(level):
+        assert frame.holds((box.left, box.top))
+        assert frame.holds((box.right, box.bottom))
+
+
+def test_a_place_says_how_far_each_lead_comes() -> None:
+    """The label of a place names the outlet and the whole metres of the way, rounded up."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", at=[0.0, 0.0])},
+        places={"sofa": {"at": [3.1, 0.0]}},
+        heads={"lamp": amps(1.0, cord_m=20.0)},
+        setups=[{"id": "SU1", "heads": {"lamp": "sofa"}}],
+    )
+    judged = judged_of(job, put("lamp", "O1", place="sofa"))
+    (level,) = levels(judged, job)
+    whole = whole_metres(judged.facts.route_m("sofa", judged.facts.points["O1"]))
+    (text,) = level.days[0].texts
+    assert text.lines == ("sofa", f"{whole} m from O1")
+
+
+def test_paper_tells_units_at_one_outlet_once_and_the_outlet_first() -> None:
+    """Two lamps at one outlet are one entry with their amps together."""
+    job = small_job(
+        heads={"lamp": amps(2.0)}, setups=[{"id": "SU1", "heads": {"lamp": {"lounge": 2}}}]
+    )
+    lamps = [put("lamp", "O1", unit=n, place="lounge", socket=n) for n in (1, 2)]
+    (way,) = sheet_of(job, *lamps).paper.ways
+    (only,) = way.outlets
+    assert only.outlet == "O1"
+    assert only.bundles[0].items == (("lamp #1-2", "4.0"),)
+
+
+def test_paper_gives_other_set_ups_a_column_each_while_there_is_room() -> None:
+    """Two set-ups make one column; six are told in words."""
+    paper = sheet_of(two_setups(), *day("O1")).paper
+    assert paper.others == ("SU1",)
+    assert [way.elsewhen for way in paper.ways] == [("4.0",)]
+    many = [{"id": f"SU{n}", "heads": {"lamp": "lounge"}} for n in range(6)]
+    placed = [put("lamp", "O1", f"SU{n}", place="lounge") for n in range(6)]
+    paper = sheet_of(small_job(setups=many), *placed).paper
+    assert paper.others == ()
+    assert paper.ways[0].elsewhen_words.startswith("SU1 4.0, ")
+
+
+def test_paper_names_what_leaves_no_light_first() -> None:
+    """With all heads on one way, losing it leaves none, and the line says so."""
+    paper = sheet_of(two_setups(), *day("O1")).paper
+    assert paper.staying[0].startswith("SU1: NO LIGHT if P1")
+    apart = sheet_of(two_setups(), *day("O2")).paper
+    assert apart.staying[1].endswith("goes, the worst, spot stays on")
+
+
+def test_paper_tells_moves_outlet_by_outlet() -> None:
+    """What goes and comes is named with its outlet first, what moves with both."""
+    (change,) = sheet_of(two_setups(), *day("O2")).paper.moves
+    assert (change.kill, change.move, change.light) == ((), (), ("O2 spot",))
+
+
+def test_paper_says_many_assumptions_of_one_kind_in_one_line() -> None:
+    """Five loads whose plug nobody stated are a count; one is told in full."""
+    heads = {f"lamp{n}": amps(0.5) for n in range(5)}
+    job = small_job(heads=heads, setups=[{"id": "SU1", "heads": dict.fromkeys(heads, "lounge")}])
+    placed = [put(head, "O1", place="lounge", socket=n) for n, head in enumerate(heads, start=1)]
+    told = sheet_of(job, *placed).paper.unproven
+    assert "plug: taken to be the ordinary one on 5 loads" in told
+    alone = sheet_of(small_job(), put("lamp", "O1", place="lounge")).paper.unproven
+    assert "plug: taken to be au-10 on lamp" in alone

@@ -14,10 +14,11 @@ from spreadload.explain.names import circuit_name, row, units_name
 from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
-from spreadload.explain.sheet.floor import levels
+from spreadload.explain.sheet.drawing import levels
 from spreadload.explain.sheet.live import live_data
 from spreadload.explain.sheet.moves import first_moves as first_moves_of
 from spreadload.explain.sheet.moves import moves_in_order
+from spreadload.explain.sheet.paper import paper
 from spreadload.explain.sheet.records import FirstMove, Made, Other, Sheet, Why
 from spreadload.explain.sheet.tables import regions_signing, tables
 from spreadload.job.job import Job
@@ -54,6 +55,7 @@ def sheet(
     judged = briefing.judged
     moves = _merged(judged, (*first_moves_of(briefing), *first_moves))
     job = judged.facts.job
+    pages, main = setup_pages(judged, moves), main_setup(judged)
     return Sheet(
         title=job.title or "Power plan",
         region=job.region,
@@ -62,9 +64,9 @@ def sheet(
         says=answer.says.value,
         second=_second(outcome),
         supply=_supply(judged.facts),
-        main=main_setup(judged),
+        main=main,
         breaks=tuple(v.text for v in judged.verdict.violations),
-        setups=setup_pages(judged, moves),
+        setups=pages,
         must_be_off=_off(briefing),
         may_run=_may_run(briefing),
         stay_on=briefing.stay_on,
@@ -80,6 +82,7 @@ def sheet(
         needs_signature_of=regions_signing(job.region),
         levels=levels(judged, stated or job),
         tables=tables(briefing),
+        paper=paper(briefing, next(page for page in pages if page.id == main)),
         live=live_data(judged, moves, log),
     )
 

@@ -85,13 +85,14 @@ def _first(judged: JudgedPlan, circuit: str, on: list[Reason]) -> FirstMove:
     if target is not None:
         to = judged.facts.points[target]
         text = f"{name} from {point} to {_with_circuits(to)}"
+        brief = f"{name} {point} → {point_name(to)}"
     else:
         text = f"leave {name} at {point} off; no other outlet takes it"
+        brief = f"{name} stays off"
     before_ma = _carried_ma(judged, chosen.setup, circuit)
     after_ma = before_ma - _counted_ma(judged, chosen)
-    return FirstMove(
-        chosen.setup, circuit, text, shown_amps(before_ma / MILLI), shown_amps(after_ma / MILLI)
-    )
+    before, after = shown_amps(before_ma / MILLI), shown_amps(after_ma / MILLI)
+    return FirstMove(chosen.setup, circuit, text, before, after, brief)
 
 
 def _goes_to(judged: JudgedPlan, reason: Reason, circuit: str) -> str | None:

@@ -27,6 +27,7 @@ class FirstMove:
         text: The move in one line.
         before_a: What the circuit carries before, in amps, for a reader.
         after_a: What it carries after.
+        brief: The same in the fewest words, or "" where the text is short enough.
     """
 
     setup: str
@@ -34,6 +35,7 @@ class FirstMove:
     text: str
     before_a: str = ""
     after_a: str = ""
+    brief: str = ""
 
 
 @dataclass(frozen=True)
@@ -141,6 +143,71 @@ class Moves:
 
 
 @dataclass(frozen=True)
+class Bundle:
+    """Units at one outlet that share a way there.
+
+    Attributes:
+        items: Name and amps of each, for a reader.
+        run: The lead or board they hang on, or "".
+    """
+
+    items: tuple[tuple[str, str], ...]
+    run: str
+
+
+@dataclass(frozen=True)
+class PaperOutlet:
+    """An outlet on the printed page with everything on it."""
+
+    outlet: str
+    bundles: tuple[Bundle, ...]
+
+
+@dataclass(frozen=True)
+class PaperWay:
+    """A way of the board on the printed page.
+
+    Attributes:
+        elsewhen: Amps in each other set-up, "" where it carries nothing.
+        elsewhen_words: The same in words where there are too many set-ups for columns.
+    """
+
+    way: Way
+    outlets: tuple[PaperOutlet, ...]
+    elsewhen: tuple[str, ...]
+    elsewhen_words: str
+
+
+@dataclass(frozen=True)
+class PaperUnsure:
+    """Outlets on the printed page whose circuit is not known."""
+
+    circuits: str
+    counted: str
+    outlets: tuple[PaperOutlet, ...]
+
+
+@dataclass(frozen=True)
+class Paper:
+    """The power plan in the fewest words.
+
+    Attributes:
+        others: Set-ups with a column of their own; none where they are too many.
+        ways: Ways that carry something on the day.
+        unused: The other ways, in words.
+        staying: The least light that stays, set-up by set-up.
+    """
+
+    others: tuple[str, ...]
+    ways: tuple[PaperWay, ...]
+    unsure: tuple[PaperUnsure, ...]
+    unused: str
+    moves: tuple[Moves, ...]
+    staying: tuple[str, ...]
+    unproven: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Table:
     """One list for the truck.
 
@@ -177,14 +244,29 @@ class Other:
     differs: tuple[str, ...]
 
 
+At = tuple[float, float]
+Leader = tuple[At, At] | None
+
+
 @dataclass(frozen=True)
 class OutletMark:
-    """An outlet on the map; lengths in metres, y growing downwards."""
+    """An outlet on the map, in drawing units.
+
+    Attributes:
+        at_m: Where it really is, y growing downwards [m].
+        x: Middle of its ring.
+        y: The same downwards.
+        leader: Line back to where it is, when its mark had to move away.
+        plate_width: Width of the plate with its circuit.
+    """
 
     id: str
-    x_m: float
-    y_m: float
+    at_m: At
+    x: float
+    y: float
+    leader: Leader
     circuits: str
+    plate_width: float
     mark: int
     how: str
     how_words: str
@@ -195,25 +277,45 @@ class OutletMark:
 
 
 @dataclass(frozen=True)
+class Text:
+    """Lines of a label, one under the other.
+
+    Attributes:
+        x: Their middle.
+        top: Upper edge of the first.
+        leader: Line to what they belong to, where that is not beside them.
+    """
+
+    lines: tuple[str, ...]
+    x: float
+    top: float
+    leader: Leader
+
+
+@dataclass(frozen=True)
 class RoomShape:
     """A soft shape around what is known of a room."""
 
     id: str
     name: str
-    corners: tuple[tuple[float, float], ...]
-    x_m: float
-    y_m: float
-    is_guessed: bool
+    corners: tuple[At, ...]
+    text: Text
 
 
 @dataclass(frozen=True)
 class RouteLine:
-    """A lead from an outlet to a place in one set-up."""
+    """A lead from an outlet to a place: a curve, not the way it lies; its length is of the way.
 
-    setup: str
+    Attributes:
+        source: What it comes from: the outlet, or a box on its own cable there.
+    """
+
     outlet: str
+    source: str
     place: str
-    corners: tuple[tuple[float, float], ...]
+    start: At
+    middle: At
+    end: At
     length: str
     what: str
     mark: int
@@ -224,25 +326,35 @@ class Spot:
     """A named spot: a place where heads stand, or a board."""
 
     name: str
-    x_m: float
-    y_m: float
+    x: float
+    y: float
+    leader: Leader = None
+
+
+@dataclass(frozen=True)
+class DayLines:
+    """What one set-up draws on the map."""
+
+    setup: str
+    routes: tuple[RouteLine, ...]
+    places: tuple[Spot, ...]
+    texts: tuple[Text, ...]
 
 
 @dataclass(frozen=True)
 class Level:
-    """One floor of the house."""
+    """One floor of the house, in drawing units."""
 
     name: str
-    left_m: float
-    top_m: float
-    width_m: float
-    height_m: float
-    size_m: float
+    left: float
+    top: float
+    width: float
+    height: float
     rooms: tuple[RoomShape, ...]
     outlets: tuple[OutletMark, ...]
-    places: tuple[Spot, ...]
     boards: tuple[Spot, ...]
-    routes: tuple[RouteLine, ...]
+    texts: tuple[Text, ...]
+    days: tuple[DayLines, ...]
     unmeasured: tuple[str, ...]
 
 
@@ -256,6 +368,7 @@ class Sheet:
         supply: Phases, planning volts and the limit with its source.
         main: Id of the set-up that the paper shows in full.
         breaks: Limits the plan passes, in words; empty when it holds.
+        paper: The same in the fewest words.
         live: What the phone needs to follow taps.
     """
 
@@ -284,4 +397,5 @@ class Sheet:
     needs_signature_of: tuple[str, ...]
     levels: tuple[Level, ...]
     tables: tuple[Table, ...]
+    paper: Paper
     live: dict[str, Any] = field(default_factory=dict)

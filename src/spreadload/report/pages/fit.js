@@ -1,40 +1,63 @@
 "use strict";
 // Sets the paper as large as one page allows; what cannot fit goes to a page that says so.
 (() => {
-  const LARGEST_PT = 10.5, LEAST_PT = 7, STEP_PT = 0.125;
+  const LARGEST_PT = 11, READABLE_PT = 8.5, LEAST_PT = 7, STEP_PT = 0.1;
+  // Boxes that each paper holds within its margins.
+  const TALL = { letter: "257mm", a4: "275mm" };
   const paper = document.getElementById("paper");
   const more = document.getElementById("paper-more");
   const body = more.querySelector(".paper-body");
   const root = document.documentElement;
   const fits = () => paper.scrollHeight <= paper.clientHeight + 1;
+  // Set on the paper alone: a property of the root would lay out the whole document again.
+  const set = (size) => { paper.style.fontSize = `${size}pt`; };
 
-  function fit() {
-    root.toggleAttribute("data-measuring", true);
-    let size = LARGEST_PT;
-    const set = () => root.style.setProperty("--paper-pt", `${size}pt`);
-    set();
-    while (!fits() && size > LEAST_PT) { size -= STEP_PT; set(); }
-    const moved = [];
+  // The largest size at which everything is on the page, or null; fits only get easier below.
+  function largest(least, most = LARGEST_PT) {
+    let low = Math.round(least / STEP_PT), high = Math.round(most / STEP_PT), best = null;
+    while (low <= high) {
+      const middle = (low + high) >> 1;
+      set(middle * STEP_PT);
+      if (fits()) { best = middle; low = middle + 1; } else high = middle - 1;
+    }
+    return best === null ? null : best * STEP_PT;
+  }
+
+  function moveOff() {
+    const note = document.getElementById("paper-continued");
     const blocks = [...paper.querySelectorAll("[data-may-move]")]
       .sort((a, b) => Number(a.dataset.mayMove) - Number(b.dataset.mayMove));
-    const note = document.getElementById("paper-continued");
-    while (!fits() && blocks.length) {
-      const block = blocks.shift();
+    const moved = [];
+    let size = null;
+    for (const block of blocks) {
       moved.push(block.dataset.title);
       body.append(block);
       note.textContent = `Continued on the overflow page: ${moved.join(", ")}.`;
       note.hidden = false;
+      size = largest(READABLE_PT);
+      if (size !== null) break;
     }
-    more.hidden = !moved.length;
+    return size;
+  }
+
+  function fit() {
+    paper.toggleAttribute("data-measuring", true);
+    const sizes = {};
+    const own = paper.dataset.size;
+    for (const kind of [own, own === "a4" ? "letter" : "a4"]) {
+      paper.style.height = TALL[kind];
+      sizes[kind] = largest(READABLE_PT);
+      if (sizes[kind] === null && kind === own) sizes[kind] = moveOff();
+      if (sizes[kind] === null) sizes[kind] = largest(LEAST_PT, READABLE_PT);
+    }
+    more.hidden = !body.children.length;
     // A board too long for any page flows on; better that than a line nobody sees.
-    root.toggleAttribute("data-spills", !fits());
-    // With some blocks gone the rest may be larger again.
-    while (moved.length && size < LARGEST_PT) {
-      size += STEP_PT;
-      set();
-      if (!fits()) { size -= STEP_PT; set(); break; }
-    }
-    root.toggleAttribute("data-measuring", false);
+    root.toggleAttribute("data-spills", sizes.letter === null || sizes.a4 === null);
+    paper.removeAttribute("style");
+    paper.toggleAttribute("data-measuring", false);
+    root.style.setProperty("--paper-pt-a4", `${(sizes.a4 ?? LEAST_PT).toFixed(1)}pt`);
+    root.style.setProperty("--paper-pt", `${(sizes.letter ?? LEAST_PT).toFixed(1)}pt`);
+    paper.dataset.pt = (sizes[own] ?? LEAST_PT).toFixed(1);
   }
   fit();
 })();
