@@ -40,7 +40,7 @@ def sheet_of(job: Job, *placements: Placement, moves: tuple[FirstMove, ...] = ()
 
 def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
     """Place one unit."""
-    return Placement(**{"setup": setup, "load": load, "unit": 1, "point": point} | more)
+    return Placement(setup=setup, load=load, unit=more.pop("unit", 1), point=point, **more)
 
 
 def judged_of(job: Job, *placements: Placement) -> JudgedPlan:
