@@ -24,7 +24,7 @@ from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, chance_shown
+from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
 from spreadload.told import CheckTold, PlanTold, WhyTold
@@ -91,27 +91,13 @@ def plan_job(
         InternalError: The judge refused a plan the solver called good.
     """
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
-    facts, outcome = _plan_all(job, config, log)
+    from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
+
+    facts, outcome = look_for_plans(job, config, log)
     judge = Judge(facts)
     shown = _shown(outcome)
     briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
-
-
-def _plan_all(job: Job, config: SolverConfig | None, log: Log | None) -> tuple[Facts, Outcome]:
-    """Return what looking for a plan ends with, and the facts it was judged on."""
-    if not is_wiring_open(job):
-        from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
-
-        facts = Facts.of(job)
-        return facts, find_plans(facts, Judge(facts), config)
-    from spreadload.solver.robust import find_robust_plans  # noqa: PLC0415 - loads OR-Tools
-
-    model = WiringModel.of(job, log)
-    outcome = find_robust_plans(model, config)
-    chance = chance_shown(outcome)
-    is_certain = chance is not None and chance.certificate
-    return Facts.of(model.job, "every" if is_certain else "maps"), outcome
 
 
 def check_plan(
@@ -196,7 +182,10 @@ def why_not(
     )
     setups = _setups_asking(facts, load, setup)
     if plan is None:
-        facts, outcome = _plan_all(job, replace(config or SolverConfig(), alternatives=0), log)
+        from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
+
+        alone = replace(config or SolverConfig(), alternatives=0)
+        facts, outcome = look_for_plans(job, alone, log)
         plan = _shown(outcome)
         is_given = False
         if plan is None:

@@ -8,12 +8,12 @@ from typing import Any
 
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.errors import ExitCode, Fault, InputError
+from spreadload.errors import ExitCode, Fault, InputError, NoPlanError
 from spreadload.job.job import Job
 from spreadload.on_the_day.sag import Sag
 from spreadload.on_the_day.sag import sag as work_out_sag
 from spreadload.on_the_day.turnaround import Turn, turns
-from spreadload.plan import Impossible, Plan, Solved
+from spreadload.plan import Impossible, Plan, Solved, Undecided
 from spreadload.report.sag_text import sag_data, sag_text
 from spreadload.report.style import Style
 from spreadload.report.turn_text import turn_data, turn_text
@@ -67,13 +67,14 @@ def sag(
         config: Time limit and seed, where a plan has to be found.
 
     Raises:
-        InputError: No such set-up, ``min_v`` is no voltage of this supply, or no plan to look at.
+        InputError: No such set-up, or ``min_v`` is no voltage of this supply.
+        NoPlanError: No plan is given and none can be found.
     """
     _require_setup(job, setup)
     facts = Facts.of(job)
     _require_volts(facts, min_v)
+    found, looked_at = _to_look_at(job, plan, config)
     judge = Judge(facts, always_volts=True)
-    found, looked_at = (plan, "") if plan is not None else some_plan(facts, judge, config)
     return SagTold(work_out_sag(judge, found, min_v=min_v), looked_at)
 
 
@@ -121,37 +122,39 @@ def turn(
         config: Time limit and seed, where a plan has to be found.
 
     Raises:
-        InputError: No such set-up, or no plan to look at.
+        InputError: No such set-up.
+        NoPlanError: No plan is given and none can be found.
     """
     _require_setup(job, setup)
-    facts = Facts.of(job)
-    judge = Judge(facts)
-    found, looked_at = (plan, "") if plan is not None else some_plan(facts, judge, config)
-    return TurnTold(turns(judge, found), looked_at)
+    found, looked_at = _to_look_at(job, plan, config)
+    return TurnTold(turns(Judge(Facts.of(job)), found), looked_at)
 
 
-def some_plan(facts: Facts, judge: Judge, config: SolverConfig | None) -> tuple[Plan, str]:
-    """Return a plan to look at and which one it is.
+def _to_look_at(job: Job, plan: Plan | None, config: SolverConfig | None) -> tuple[Plan, str]:
+    """Return the plan given, or one that is found, and which one it is.
 
     Raises:
-        InputError: There is none.
+        NoPlanError: There is none.
     """
-    from spreadload.solver.search import find_plans  # noqa: PLC0415 - loads OR-Tools
+    if plan is not None:
+        return plan, ""
+    from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
-    outcome = find_plans(facts, judge, config or SolverConfig(alternatives=0))
+    _, outcome = look_for_plans(job, config or SolverConfig(alternatives=0))
     match outcome:
         case Solved():
             return outcome.plans[0][0], "This is the best plan found."
-        case Impossible(nearest=(plan, _), reason=reason):
-            return (
-                plan,
-                f"No plan holds ({reason}). This is everything asked, spread as it is best.",
-            )
-        case Impossible(reduced=(plan, _), reason=reason):
-            return plan, f"No plan holds ({reason}). This is the fullest one that does."
-        case _:
-            reason = getattr(outcome, "reason", "")
-            raise InputError([Fault("", 0, "", "there is no plan to look at", reason)])
+        case Impossible(nearest=(found, _), reason=reason):
+            said = f"No plan holds ({reason}). This is everything asked, spread as it is best."
+            return found, said
+        case Impossible(reduced=(found, _), reason=reason):
+            return found, f"No plan holds ({reason}). This is the fullest one that does."
+        case Undecided(reduced=(found, _), reason=reason):
+            return found, f"Not decided ({reason}). This is the fullest plan found that holds."
+        case Impossible(reason=reason):
+            raise NoPlanError(f"CANNOT RUN AS ASKED: {reason}", ExitCode.BREAKS_A_LIMIT)
+        case Undecided(reason=reason):
+            raise NoPlanError(f"NOT DECIDED: {reason}", ExitCode.UNDECIDED)
 
 
 def _require_setup(job: Job, setup: str | None) -> None:

@@ -2,9 +2,11 @@
 
     SpreadloadError
     ├── InputError      the job, plan, log or command line is wrong; carries every fault found
+    ├── NoPlanError     a command that looks at a plan was given none, and there is none
     └── InternalError   our own fault: the judge refused a plan our solver called good
 
-"No plan exists" and "not decided in the time allowed" are outcomes, not errors: see ``plan.py``.
+"No plan exists" and "not decided in the time allowed" are outcomes, not errors, wherever a plan is
+what was asked for: see ``plan.py``.
 This module imports nothing of the project.
 """
 
@@ -70,6 +72,15 @@ class InputError(SpreadloadError):
         """Keep the faults in file order, each once."""
         self.faults: tuple[Fault, ...] = tuple(sorted(set(faults)))
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class NoPlanError(SpreadloadError):
+    """There is no plan to look at; the text is the answer to the job itself."""
+
+    def __init__(self, answer: str, exit_code: ExitCode) -> None:
+        """Keep the answer and whether it is proved."""
+        self.exit_code = exit_code
+        super().__init__(answer)
 
 
 class InternalError(SpreadloadError):

@@ -1,11 +1,14 @@
 """Variants side by side, how many heads a house holds, and generators, as text and as data."""
 
+from collections.abc import Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from spreadload.changes.generator import GeneratorSize
 from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
+from spreadload.explain.answer import off_words
+from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
 
@@ -31,9 +34,17 @@ def rows_text(facts: Facts, rows: "tuple[Row, ...]", style: Style) -> str:
         elif row.tightest is not None:
             where = f"{device_name(facts, row.tightest)} in {row.tightest.setup}"
             lines.append(style.wrap(f"tightest: {where}", first="    ", rest="    "))
-        if row.reason:
-            lines.append(style.wrap(row.reason, first="    ", rest="    "))
+        said = [row.reason] if row.reason else list(_conditions(row))
+        lines += [style.wrap(each, first="    ", rest="    ") for each in said]
     return "\n".join(lines)
+
+
+def _conditions(row: "Row") -> Iterator[str]:
+    """Yield what a plan that fits asks for, and how often open wiring makes it fail."""
+    if row.plan is not None and (off := off_words(row.plan)):
+        yield f"only if {off}"
+    if row.fails_pct:
+        yield f"fails in {in_100(row.fails_pct)} ways this house could be wired"
 
 
 def _line(row: "Row") -> str:
@@ -62,6 +73,11 @@ def _against(base: "Row", row: "Row") -> str:
         was, now = base.fullest_pct[setup], row.fullest_pct.get(setup, 0)
         if was != now:
             (buys if now < was else costs).append(f"{was} % to {now} % in {setup}")
+    if base.fails_pct is not None and row.fails_pct is not None:
+        was_in, now_in = in_100(base.fails_pct), in_100(row.fails_pct)
+        if was_in != now_in:
+            told = f"fails in {now_in} instead of {was_in}"
+            (costs if row.fails_pct > base.fails_pct else buys).append(told)
     light_w = base.light_w - row.light_w
     if light_w:
         (costs if light_w > 0 else buys).append(f"{abs(light_w)} W of heads over the day")
@@ -90,6 +106,8 @@ def _row_data(base: "Row", row: "Row") -> dict[str, Any]:
         "light_w": row.light_w,
         "demand_a": row.demand_a,
         "fullest_pct_by_setup": dict(row.fullest_pct),
+        "fails_pct": row.fails_pct,
+        "only_if": "" if row.plan is None else off_words(row.plan),
         "against_base": "" if row is base else _against(base, row),
         "plan": None if row.plan is None else row.plan.model_dump(mode="json"),
     }

@@ -12,9 +12,9 @@ from spreadload.check.stock import leads_used
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Usage, Verdict
+from spreadload.plan import Impossible, Plan, Solved, Undecided, Usage, Verdict, chance_shown
+from spreadload.solver.any_wiring import look_for_plans
 from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
 from spreadload.units import MILLI
 
 Word = Literal["fits", "cannot", "not decided"]
@@ -37,6 +37,7 @@ class Row:
         demand_a: Amps asked for in the hungriest set-up.
         plan: The plan it rests on.
         fullest_pct: Per cent used of the fullest device, per set-up.
+        fails_pct: In how many of 100 possible wirings the plan fails, where circuits are not known.
     """
 
     name: str
@@ -52,6 +53,7 @@ class Row:
     demand_a: float = 0.0
     plan: Plan | None = None
     fullest_pct: Mapping[str, int] = field(default_factory=dict)
+    fails_pct: float | None = None
 
 
 def compare(jobs: Iterable[tuple[str, Job]], config: SolverConfig) -> tuple[Row, ...]:
@@ -73,12 +75,13 @@ def compare(jobs: Iterable[tuple[str, Job]], config: SolverConfig) -> tuple[Row,
 
 def planned(name: str, job: Job, config: SolverConfig) -> Row:
     """Plan one variant and say what it comes to."""
-    facts = Facts.of(job)
+    facts, outcome = look_for_plans(job, config)
     judge = Judge(facts)
-    outcome: Outcome = find_plans(facts, judge, config)
     match outcome:
         case Solved():
-            return _row(name, facts, judge, ("fits", "", *outcome.plans[0]))
+            row = _row(name, facts, judge, ("fits", "", *outcome.plans[0]))
+            chance = chance_shown(outcome)
+            return row if chance is None else replace(row, fails_pct=chance.fails_pct)
         case Impossible():
             if outcome.nearest is None:
                 return Row(name, "cannot", outcome.reason)

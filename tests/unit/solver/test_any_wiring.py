@@ -1,0 +1,91 @@
+"""Every command that needs plans looks for them by the same door."""
+
+from typing import Any
+
+import pytest
+
+from builders import amps, job_of, setup, small_data, small_job
+from spreadload.app_volts import sag, turn
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode, NoPlanError
+from spreadload.job.job import Job
+from spreadload.plan import Impossible, Solved, chance_shown
+from spreadload.report.style import Style
+from spreadload.report.what_if_text import rows_data, rows_text
+from spreadload.solver.any_wiring import look_for_plans
+from spreadload.solver.compare import planned
+from spreadload.solver.limits import SolverConfig
+
+QUICK = SolverConfig(time_limit_s=10, alternatives=0)
+
+
+def open_house(**changes: Any) -> Job:  # noqa: ANN401 - any entry of a job file
+    """Return two circuits of 10 A behind four outlets that nobody traced, and 14 A of lamps.
+
+    No plan holds on every wiring: two of the lamps may always share a breaker with a third.
+    """
+    rooms = ("lounge", "lounge", "bed", "bed")
+    data = small_data(
+        outlets={f"O{n}": {"room": room, "sockets": 1} for n, room in enumerate(rooms, 1)},
+        heads={"lamp": amps(4.0, count=3)},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    return job_of(data | changes)
+
+
+def test_open_wiring_is_planned_over_its_wirings() -> None:
+    """A job that only fails on some wirings has a plan and a chance."""
+    facts, outcome = look_for_plans(open_house(), QUICK)
+    assert isinstance(outcome, Solved)
+    chance = chance_shown(outcome)
+    assert chance is not None
+    assert 0 < chance.fails_pct < 100
+    assert facts.points["O1"].exposure.left_to_maps
+
+
+def test_known_wiring_needs_no_chance() -> None:
+    """Where every circuit is known nothing is left to chance."""
+    _, outcome = look_for_plans(small_job(), QUICK)
+    assert isinstance(outcome, Solved)
+    assert chance_shown(outcome) is None
+
+
+def test_a_variant_says_how_often_it_fails() -> None:
+    """One lamp fewer holds whatever the wiring; the table says what it buys."""
+    base = planned("as asked", open_house(), QUICK)
+    fewer = planned("one off", open_house(setups=[setup(lamp={"lounge": 2})]), QUICK)
+    assert base.verdict == fewer.verdict == "fits"
+    assert base.fails_pct
+    assert fewer.fails_pct == 0
+    text = rows_text(Facts.of(open_house()), (base, fewer), Style())
+    assert "ways this house could be wired" in text
+    assert "buys fails in no" in text
+    assert rows_data((base, fewer))["variants"][0]["fails_pct"] == base.fails_pct
+
+
+def test_a_variant_that_needs_something_off_says_so() -> None:
+    """ "Fits" alone would hide what has to be off."""
+    kettle = amps(9.0, policy="may be off", outlet="O1")
+    row = planned(
+        "as asked",
+        small_job(
+            departments={"kettle": kettle},
+            setups=[setup(lamp="O1", on=["kettle"])],
+            heads={"lamp": amps(4.0, cord_m=1)},
+            outlets={"O1": {"sockets": 2, "circuit": "P1", "known": "tested"}},
+        ),
+        QUICK,
+    )
+    assert "only if kettle is off in SU1" in rows_text(Facts.of(small_job()), (row,), Style())
+
+
+@pytest.mark.parametrize("look", [sag, turn])
+def test_no_plan_to_look_at_is_an_answer_not_bad_input(look: Any) -> None:  # noqa: ANN401
+    """A fixed kettle over its breaker: nothing can be left out, so there is nothing to look at."""
+    kettle = amps(12.0, outlet="O1", plug="au-15")
+    stated = small_job(departments={"kettle": kettle}, setups=[setup(lamp="lounge", on=["kettle"])])
+    assert isinstance(look_for_plans(stated, QUICK)[1], Impossible)
+    with pytest.raises(NoPlanError) as refused:
+        look(stated, config=QUICK)
+    assert refused.value.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert str(refused.value).startswith("CANNOT RUN AS ASKED: SU1")
