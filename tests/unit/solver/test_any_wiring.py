@@ -64,7 +64,7 @@ def test_a_variant_says_how_often_it_fails() -> None:
 
 
 def test_a_variant_that_needs_something_off_says_so() -> None:
-    """ "Fits" alone would hide what has to be off."""
+    """The word fits alone would hide what has to be off."""
     kettle = amps(9.0, policy="may be off", outlet="O1")
     row = planned(
         "as asked",
