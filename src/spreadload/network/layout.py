@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from spreadload.derived.facts import Facts
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.electrical.inrush import StartKind, start_row
+from spreadload.electrical.rows import Figure
 from spreadload.electrical.terminals import FlowLoad
 from spreadload.electrical.tree import Branch
 from spreadload.network.assumed import LOCKED_ROTOR_PF, SERVICE_NEUTRAL_SHARE, WIRING_NEUTRAL_SHARE
@@ -19,7 +20,9 @@ from spreadload.network.service import BOARD
 from spreadload.network.wires import Wires
 
 TWO, THREE = 2, 3
-LEAST_PF = 1e-3
+LEAST_PF = Figure(
+    1e-3, source="power factor below which a load counts as purely reactive; our own choice"
+)
 Bend = str
 SOURCE = "source"
 
@@ -189,7 +192,7 @@ class Layout:
             rated_v=behaves.rated_v * across,
             lines=lines,
             load_class=behaves.load_class,
-            pf=max(factor, LEAST_PF),
+            pf=max(factor, LEAST_PF.value),
         )
         return locked(flow) if load == self.starting else flow
 
