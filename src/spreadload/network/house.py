@@ -60,6 +60,18 @@ class House:
             self._kept[key] = worst_of(ways)
         return self._kept[key]
 
+    def at_the_board(self, setup: str, loads: Sequence[tuple[str, int]]) -> HouseVolts:
+        """Return a set-up as if everything hung at the main board: no wiring can give more volts.
+
+        Args:
+            setup: Set-up id.
+            loads: Load ids with how many of each are on; a supply of one line only.
+        """
+        from spreadload.network.solved import OneWay  # noqa: PLC0415 - loads numpy
+
+        one_way = OneWay(self.facts, self.wires, self.behaves, self.service, {})
+        return one_way.solve(setup, (), [Fixed(load, n, "") for load, n in loads], Case())
+
     def shared_ohm(self, one: tuple[str, str | None], other: tuple[str, str | None]) -> float:
         """Return the resistance that two loads both draw through [Ω].
 

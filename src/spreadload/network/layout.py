@@ -75,13 +75,13 @@ class Layout:
 
         Args:
             hung: What is plugged in.
-            fixed: What is wired.
+            fixed: What is wired; without a circuit it hangs at the board itself.
             outlets: Outlets to lay out although nothing may hang on them.
         """
         share = service_neutral_share(len(self.facts.supply.phases))
         self._add(BOARD, SOURCE, self.service_ohm, share)
         used = {self.facts.points[unit.point].outlet for unit in hung} | set(outlets)
-        ends = {item.circuit for item in fixed}
+        ends = {item.circuit for item in fixed if item.circuit}
         for circuit in sorted({self.on[outlet] for outlet in used} | ends):
             there = sorted(outlet for outlet in used if self.on[outlet] == circuit)
             self._lay_circuit(circuit, there, has_end=circuit in ends)
@@ -127,7 +127,7 @@ class Layout:
         phases = self.facts.supply.phases
         full = dict.fromkeys(range(len(phases)), 0)
         users = [(self.on[self.facts.points[u.point].outlet], u.load, 1) for u in hung]
-        users += [(item.circuit, item.load, item.count) for item in fixed]
+        users += [(item.circuit, item.load, item.count) for item in fixed if item.circuit]
         for circuit_id, load, count in users:
             circuit = self.facts.circuits[circuit_id]
             if circuit.poles == len(circuit.phases):
@@ -162,8 +162,9 @@ class Layout:
         return f"{name} ({taken + 1})" if taken else name
 
     def _wire_up(self, item: Fixed) -> None:
-        lines = self.lines_of[item.circuit]
-        node, name = f"end of {item.circuit}", f"{item.load} on {item.circuit}"
+        lines = self.lines_of.get(item.circuit, (0,))
+        node = f"end of {item.circuit}" if item.circuit else BOARD
+        name = f"{item.load} on {item.circuit or BOARD}"
         flow = self._flow(name, node, item.load, item.count, lines)
         self.loads.append(Placed(flow, None, item, item.circuit))
 

@@ -1,5 +1,6 @@
 """What stops a list and what would make it fit, side by side, for a terminal and as data."""
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -45,6 +46,8 @@ def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) 
     if not offers.in_trouble:
         under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
         return f"FITS AS ASKED{under}{_tightest(facts, offers.fullest)}"
+    if offers.reasons:
+        return f"CANNOT RUN AS ASKED: {offers.reasons[0]}"
     if offers.target_pct < FULL_PCT:
         return f"NOT UNDER {offers.target_pct} % AS ASKED in {trouble}"
     return f"FITS ONLY WITH LAST-RESORT OUTLETS in {trouble}"
@@ -88,7 +91,7 @@ def money(costs: Costs, amount: float) -> str:
 
 
 def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[str]:
-    agree = row(dict.fromkeys(change.agrees for change in offer.changes))
+    agree = row(dict.fromkeys(who for change in offer.changes for who in _people(change.agrees)))
     lines = [style.wrap(f"Must agree: {agree}.", first="  ", rest="  ")]
     for setup in offers.in_trouble:
         lines += _circuits(offer, setup, style)
@@ -99,6 +102,11 @@ def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[
     proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
     kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))
     return style.section(f"Offer {number}: {kinds}{proof}", lines)
+
+
+def _people(agrees: str) -> list[str]:
+    """Return each of those who have to agree, so that nobody is named twice."""
+    return re.split(r", | and |; ", agrees)
 
 
 def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:

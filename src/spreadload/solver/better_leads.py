@@ -9,17 +9,30 @@ _ON_LEADS = frozenset({"volts", "gear under sag"})
 
 
 def with_better_leads(
-    facts: Facts, judge: Judge, plan: Plan, verdict: Verdict
+    facts: Facts,
+    judge: Judge,
+    plan: Plan,
+    verdict: Verdict,
+    *,
+    most_leads: int | None = None,
 ) -> tuple[Plan, Verdict]:
     """Return a plan refused on volts with thicker or shorter leads at the heads that lack them.
 
     Takes leads left on the van only, one head at a time, and keeps what raises no other limit.
+
+    Args:
+        facts: The job.
+        judge: Its judge.
+        plan: The plan refused.
+        verdict: What the judge said of it.
+        most_leads: Leads with an index from here on are left alone.
     """
     for violation in verdict.violations:
         place = _index_of(plan, violation)
         if violation.rule not in _ON_LEADS or place is None:
             continue
-        for index in _better_leads(facts, plan.placements[place]):
+        better = _better_leads(facts, plan.placements[place])
+        for index in (i for i in better if most_leads is None or i < most_leads):
             placements = list(plan.placements)
             placements[place] = placements[place].model_copy(update={"lead": index})
             tried = plan.model_copy(update={"placements": tuple(placements)})

@@ -34,22 +34,25 @@ class Cheapest:
     is_proven: bool
 
 
-def cheapest_package(narrow: Priced, full: Priced, clock: Clock, seed: int) -> Cheapest | None:
+def cheapest_package(
+    narrow: Priced | None, full: Priced, clock: Clock, seed: int
+) -> Cheapest | None:
     """Return the cheapest package, the roomiest of those of one price; None when not decided.
 
     Args:
-        narrow: A model whose every package the full model has as well, at the same price.
+        narrow: A model whose every package the full model has as well, at the same price, if any.
         full: The model that decides.
         clock: Time left for everything.
         seed: Seed of the solver's random choices.
     """
-    first = _minimum(narrow, None, min(clock.left_s * _NARROW_SHARE, _NARROW_S), seed)
-    bound = evaluate(narrow.price, first[0]) if first is not None and first[0] else None
+    share_s = min(clock.left_s * _NARROW_SHARE, _NARROW_S)
+    first = None if narrow is None else _minimum(narrow, None, share_s, seed)
+    bound = evaluate(narrow.price, first[0]) if narrow and first and first[0] else None
     best = _minimum(full, bound, clock.left_s * _FULL_SHARE, seed)
     if best is not None and best[0]:
         values, is_proven = best
         return Cheapest(full, _roomiest(full, values, clock, seed), is_proven)
-    if bound is not None and first is not None:
+    if bound is not None and first is not None and narrow is not None:
         values = _roomiest(narrow, first[0], clock, seed)
         return Cheapest(narrow, values, is_proven=best is not None)
     return None if best is None else Cheapest(full, [], is_proven=True)

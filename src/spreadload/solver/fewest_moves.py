@@ -11,12 +11,15 @@ from ortools.sat.python import cp_model
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search
+from spreadload.solver.better_leads import with_better_leads
+from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.readback import read_plan
 from spreadload.solver.rules import RULES
 from spreadload.solver.stages import evaluate
 from spreadload.solver.variables import Relaxations, Variables, total
+from spreadload.solver.volts_loop import VoltsLoop
 
 Spot = tuple[str, str | None, str]
 
@@ -75,18 +78,26 @@ def _moves(only: Facts, setup: str, drawn: Plan, clock: Clock, config: SolverCon
                 v.model.add(stays <= v.units_at(demand, option.point.id))
                 kept.append(stays)
     v.model.maximize(total(kept))
-    solver, status = solve(v.model, clock.left_s, config.seed)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Moves(setup, 0, (), (), None, is_proven=status == cp_model.INFEASIBLE)
-    values = list(solver.response_proto.solution)
+    loop = VoltsLoop.of(only)
+    while True:
+        solver, status = solve(v.model, clock.left_s, config.seed)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            is_none = status == cp_model.INFEASIBLE and loop.prove
+            return Moves(setup, 0, (), (), None, is_proven=is_none)
+        values = list(solver.response_proto.solution)
+        if clock.left_s <= 0 or not loop.refuses(v, values):
+            break
     plan = read_plan(v, lambda term: evaluate(term, values), Search())
     now = Counter((p.load, p.place, p.point) for p in plan.placements)
     away, to = was - now, now - was
+    verdict = Judge(only).judge(plan)
+    if is_about_volts(verdict):
+        plan, verdict = with_better_leads(only, loop.judge, plan, verdict)
     return Moves(
         setup,
         to.total(),
         tuple(sorted(away.items(), key=str)),
         tuple(sorted(to.items(), key=str)),
-        plan if Judge(only).judge(plan).holds else None,
-        is_proven=status == cp_model.OPTIMAL,
+        plan if verdict.holds else None,
+        is_proven=status == cp_model.OPTIMAL and loop.prove,
     )

@@ -4,8 +4,9 @@ Heads of several kinds are filled in by priority: as many of the first as there 
 many of the next beside them.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
 
 from ortools.sat.python import cp_model
 
@@ -17,7 +18,10 @@ from spreadload.solver.goals import GOALS
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.requirements import any_lead
 from spreadload.solver.rules import RULES
+from spreadload.solver.search import Request, find_one
 from spreadload.solver.variables import Linear, Relaxations, Variables, total
+from spreadload.solver.volts_conflict import volts_conflict
+from spreadload.solver.volts_loop import VoltsLoop
 
 MOST_HEADS = 400
 _CURVE_POINTS = 12
@@ -78,9 +82,16 @@ def how_many(job: Job, filling: Filling, config: SolverConfig | None = None) -> 
         if (demand.load, demand.place) not in wanted:
             v.model.add(missing == 0)
     fullest = GOALS[Goal.TIGHTEST](v)
+    loop = VoltsLoop.of(facts)
     found: list[Holds] = []
     for head, place in filling.heads:
-        holds = _most(v, lit[head], (head, place, _asked(job, filling.setup, head)), clock, config)
+        about = (head, place, _asked(job, filling.setup, head))
+        holds = _most(v, lit[head], about, loop, Clock(clock.left_s * _MOST_SHARE), config)
+        if holds.most is None and _rest_is_short(job, filling):
+            holds = replace(holds, is_proven=True, bound=0)
+        if holds.most is not None and not holds.is_proven and loop.has_readings:
+            searching = _Searching(facts, loop, config, Clock(clock.left_s * _MOST_SHARE), wanted)
+            holds = searching.more(holds, {n.head: n.most or 0 for n in found})
         if holds.most is None:
             return (*found, holds)
         is_last = len(found) + 1 == len(filling.heads)
@@ -90,6 +101,76 @@ def how_many(job: Job, filling: Filling, config: SolverConfig | None = None) -> 
         )
         v.model.add(lit[head] >= holds.most)
     return tuple(found)
+
+
+def _rest_is_short(job: Job, filling: Filling) -> bool:
+    """Whether the supply lacks the volts for the rest of the list alone."""
+    gone = {head for head, _ in filling.heads}
+    setups = tuple(
+        s.model_copy(
+            update={
+                "heads": {}
+                if filling.is_alone
+                else {head: lit for head, lit in s.heads.items() if head not in gone}
+            }
+        )
+        if s.id == filling.setup
+        else s
+        for s in job.setups
+    )
+    facts = Facts.of(job.model_copy(update={"setups": setups})).only([filling.setup])
+    return volts_conflict(facts, filling.setup) is not None
+
+
+@dataclass(frozen=True)
+class _Searching:
+    """Looks for one head more with the whole search, which takes thicker leads and other splits."""
+
+    facts: Facts
+    loop: VoltsLoop
+    config: SolverConfig
+    clock: Clock
+    wanted: set[tuple[str, str]]
+
+    def more(self, holds: Holds, before: Mapping[str, int]) -> Holds:
+        """Return the number of heads that the load flow accepts, one by one."""
+        most, bound = holds.most or 0, self._at_the_board(holds, before)
+        while most < bound and self.clock.left_s > 0:
+            if not self._runs({**before, holds.head: most + 1}):
+                break
+            most += 1
+        return replace(holds, most=most, bound=bound, is_proven=most == bound)
+
+    def _at_the_board(self, holds: Holds, before: Mapping[str, int]) -> int:
+        """Return the most that would keep their volts hung at the board itself, where none sag."""
+        house, heads = self.loop.judge.house, dict.fromkeys(h for h, _ in self.wanted)
+        ((setup, demands),) = self.facts.demands.items()
+        if len(self.facts.supply.phases) > 1:
+            return holds.bound
+        rest = [(d.load, d.count) for d in demands if d.load not in heads and not d.may_be_off]
+        for number in range(holds.most or 0, holds.bound):
+            loads = [*rest, *before.items(), (holds.head, number + 1)]
+            seen = house.at_the_board(setup, loads)
+            if seen.collapse or seen.short:
+                return number
+        return holds.bound
+
+    def _runs(self, least: Mapping[str, int]) -> bool:
+        request = Request(
+            relaxed=Relaxations(heads_may_be_left_out=True),
+            goals=(Goal.KEEP_HEADS,),
+            wishes=(partial(self._hold, least=least),),
+        )
+        best, _ = find_one(self.facts, self.loop.judge, self.config, self.clock, request)
+        return best is not None
+
+    def _hold(self, v: Variables, least: Mapping[str, int]) -> None:
+        for demand, missing in v.left_out.items():
+            if (demand.load, demand.place) in self.wanted:
+                lit = least.get(demand.load, 0)
+                v.model.add(demand.count - missing == lit)
+            else:
+                v.model.add(missing == 0)
 
 
 def _facts(job: Job, filling: Filling) -> Facts:
@@ -132,19 +213,28 @@ def _most(
     v: Variables,
     lit: Linear,
     about: tuple[str, str, int],
+    loop: VoltsLoop,
     clock: Clock,
     config: SolverConfig,
 ) -> Holds:
     head, place, asked = about
     v.model.maximize(lit)
-    solver, status = solve(v.model, clock.left_s * _MOST_SHARE, config.seed)
-    if status == cp_model.INFEASIBLE:
-        return Holds(head, place, asked, None, is_proven=True, bound=0)
-    bound = int(solver.best_objective_bound)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Holds(head, place, asked, None, is_proven=False, bound=bound)
+    bound = max(MOST_HEADS, asked)
+    while True:
+        solver, status = solve(v.model, clock.left_s, config.seed)
+        if status == cp_model.INFEASIBLE:
+            return Holds(head, place, asked, None, is_proven=loop.prove, bound=0)
+        if loop.prove:
+            bound = int(solver.best_objective_bound)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return Holds(head, place, asked, None, is_proven=False, bound=bound)
+        if not loop.refuses(v, list(solver.response_proto.solution)):
+            break
+        if clock.left_s <= 0:
+            return Holds(head, place, asked, None, is_proven=False, bound=bound)
     most = round(solver.objective_value)
-    return Holds(head, place, asked, most, is_proven=status == cp_model.OPTIMAL, bound=bound)
+    is_proven = status == cp_model.OPTIMAL and loop.prove
+    return Holds(head, place, asked, most, is_proven=is_proven, bound=most if is_proven else bound)
 
 
 def _curve(

@@ -18,6 +18,7 @@ from spreadload.solver.candidates import candidates
 from spreadload.solver.feasible import Fits, fits
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.requirements import Requirement, Sort, requirements
+from spreadload.solver.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
@@ -52,6 +53,8 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
         if fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed) is Fits.NO:
             config.progress(f"finding out why {setup} cannot run")
             found.append(conflict_of(facts, setup, config, clock))
+        elif (short := volts_conflict(facts, setup)) is not None:
+            found.append(short)
     return tuple(found)
 
 

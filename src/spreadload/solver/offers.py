@@ -18,15 +18,20 @@ from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Usage, Verdict
 from spreadload.solver.cheapest import cheapest_package
-from spreadload.solver.feasible import FULL_PCT, Fits, fits, hold_margins
+from spreadload.solver.cuts import reason_in_volts
+from spreadload.solver.feasible import FULL_PCT, Fits, fits, hold_margins, last_resort_units
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.menu import Menu
 from spreadload.solver.package import apply, kinds_of, read_package
 from spreadload.solver.priced import Priced
 from spreadload.solver.search import Request, find_one
-from spreadload.solver.stages import evaluate
+from spreadload.solver.stages import Found, evaluate
+from spreadload.solver.variables import Relaxations, Variables, total
+from spreadload.solver.volts_conflict import volts_conflict
+from spreadload.solver.volts_loop import VoltsLoop
 
 _GOALS = (Goal.KEEP_HOUSE_ON, Goal.LAST_RESORT, Goal.TIGHTEST, Goal.DISCHARGE_APART)
+_NEAREST = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 _WANTED = 3
 _TRIES = 8
 _LEAST_S = 0.5
@@ -73,6 +78,7 @@ class Offers:
         offers: Cheapest first; one that reaches the comfort mark comes last.
         fullest: Fullest device of the plan as asked, when it fits.
         is_complete: Whether it is proved that there are no further kinds of package.
+        reasons: What the load flow says where breakers alone would say yes.
     """
 
     target_pct: int
@@ -81,6 +87,7 @@ class Offers:
     offers: tuple[Offer, ...] = ()
     fullest: Usage | None = None
     is_complete: bool = False
+    reasons: tuple[str, ...] = ()
 
 
 def find_offers(
@@ -110,9 +117,11 @@ class _Search:
     base: Facts = field(init=False)
     clock: Clock = field(init=False)
     as_asked: dict[str, Plan | None] = field(default_factory=dict)
+    reasons: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.base = Facts.of(self.job)
+        self._judge = Judge(self.base)
         self.clock = Clock(self.config.time_limit_s)
 
     def run(self, wanted: int) -> Offers:
@@ -127,19 +136,46 @@ class _Search:
         if self.margin_pct is None:
             found += self._comfort(trouble, found)
         ranked = tuple(found)
-        return Offers(target, trouble, unsure, ranked, is_complete=complete)
+        return Offers(
+            target, trouble, unsure, ranked, is_complete=complete, reasons=tuple(self.reasons)
+        )
 
     def _fits(self, setup: str, target_pct: int) -> Fits:
         margins = {setup: target_pct}
         limit_s = self._share(0.1)
-        return fits(
-            self.base.only([setup]),
+        only = self.base.only([setup])
+        fit = fits(
+            only,
             limit_s,
             margins_pct=margins,
             is_clean=True,
             is_all_on=self.margin_pct is not None,
             seed=self.config.seed,
         )
+        if fit is not Fits.YES or not self._judge.house.service.may_refuse:
+            return fit
+        return self._fits_on_volts(only, setup, target_pct)
+
+    def _fits_on_volts(self, only: Facts, setup: str, target_pct: int) -> Fits:
+        """Return whether the load flow accepts any split, and keep in words why it does not."""
+        if volts_conflict(only, setup) is not None:
+            return Fits.NO
+        judge, clock = Judge(only), Clock(self._share(0.2))
+        wishes = (
+            partial(hold_margins, margins_pct={setup: target_pct}),
+            _clean,
+            *((_all_on,) if self.margin_pct is not None else ()),
+        )
+        request = Request(goals=(Goal.KEEP_HEADS,), wishes=wishes)
+        best, found = find_one(only, judge, self.config, clock, request)
+        if best is not None:
+            return Fits.YES
+        overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST)
+        nearest, _ = find_one(only, judge, self.config, Clock(self._share(0.1)), overload)
+        said = reason_in_volts(nearest[1]) if nearest is not None else None
+        if said is not None:
+            self.reasons.append(said)
+        return Fits.NO if found is Found.NONE_EXISTS else Fits.UNSURE
 
     def _comfort(self, trouble: tuple[str, ...], found: list[Offer]) -> list[Offer]:
         stated = self.job.rules.comfort_pct
@@ -154,22 +190,29 @@ class _Search:
     ) -> tuple[list[Offer], bool]:
         """Return packages of unlike kinds, and whether it is proved that there are no more."""
         margins = dict.fromkeys(trouble, target)
-        narrow = Priced.of(Menu(self.base, self.base.only(trouble), trouble), margins)
         full = Priced.of(Menu.of(self.base, trouble, with_works=True), margins, with_works=True)
+        loop = VoltsLoop.of(full.menu.wide, full.menu.first_extra_lead)
+        narrow = None
+        if not loop.has_readings:
+            narrow = Priced.of(Menu(self.base, self.base.only(trouble), trouble), margins)
         found: list[Offer] = []
-        for _ in range(_TRIES):
-            if len(found) >= wanted or self.clock.left_s <= 0:
-                break
+        tries = _TRIES
+        while tries and len(found) < wanted and self.clock.left_s > 0:
             cheapest = cheapest_package(narrow, full, self.clock, self.config.seed)
             if cheapest is None or not cheapest.values:
-                return found, cheapest is not None
+                return found, cheapest is not None and loop.prove
+            if loop.has_readings and loop.refuses(full.v, cheapest.values):
+                self.config.progress("volts are short: trying another package")
+                continue
+            tries -= 1
             value = partial(evaluate, values=cheapest.values)
             changes = read_package(cheapest.priced, value)
-            held = self._offer(changes, trouble, target, is_proven=cheapest.is_proven)
+            is_proven = cheapest.is_proven and loop.prove
+            held = self._offer(changes, trouble, target, is_proven=is_proven)
             if held is not None:
                 found.append(held)
                 self.config.progress(f"found: {'; '.join(c.words for c in changes)}")
-            for priced in (narrow, full):
+            for priced in filter(None, (narrow, full)):
                 priced.forbid_kinds(kinds_of(changes))
         return found, False
 
@@ -239,6 +282,16 @@ class _Search:
 
     def _share(self, share: float) -> float:
         return max(self.clock.left_s * share, _LEAST_S)
+
+
+def _clean(v: Variables) -> None:
+    """Keep heads off last-resort outlets."""
+    v.model.add(total(last_resort_units(v)) == 0)
+
+
+def _all_on(v: Variables) -> None:
+    """Switch nothing off, not even what may be off."""
+    v.model.add(total(v.off.values()) == 0)
 
 
 def _joined(parts: list[Plan]) -> Plan:
