@@ -33,8 +33,8 @@ class TraceTold:
 
     Attributes:
         answer: Everything there is to say.
-        exit_code: What the shell should see: 1 where it is proved that no plan exists, 3 where
-            none was found in the time.
+        exit_code: What the shell should see: 1 where no plan holds on any wiring, 3 where none
+            was found in the time.
     """
 
     answer: TraceAnswer
@@ -105,13 +105,16 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
         return TraceTold(TraceAnswer(facts, TraceSays.NO_PLAN, None, why_not, disputes), code)
     says = TraceSays.SETTLE if disputes else _says(found)
     known = tuple(o for o in lamps if model.job.outlets[o].circuit is not None)
+    code = ExitCode.BREAKS_A_LIMIT if says is TraceSays.NO_PLAN else ExitCode.HOLDS
     answer = TraceAnswer(facts, says, found, "", disputes, known, with_session=said.with_session)
-    return TraceTold(answer)
+    return TraceTold(answer, code)
 
 
 def _says(found: "Tracing") -> TraceSays:
     from spreadload.solver.tracing import WORTH  # noqa: PLC0415 - loads OR-Tools
 
+    if found.is_hopeless:
+        return TraceSays.NO_PLAN
     if found.planned is not None and found.planned - found.now > WORTH.value:
         return TraceSays.PLAN_AGAIN
     return TraceSays.TEST if found.best is not None else TraceSays.NO_TEST

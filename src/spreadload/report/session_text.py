@@ -10,6 +10,16 @@ from spreadload.wiring.session import Session, Way
 _TWO = 2
 
 
+def session_line(found: Session, style: Style) -> tuple[str, list[str]]:
+    """Return the session in one sentence under its title."""
+    best, plain = found.best, found.plain
+    said = (
+        f"{len(found.lamps)} lamps, {best.rounds:.1f} rounds, {best.minutes:.0f} min "
+        f"({plain.rounds:.1f} rounds and {plain.minutes:.0f} min one by one): --session."
+    )
+    return "Trace all of it in one go", [style.wrap(said, first="  ", rest="    ")]
+
+
 def session_text(found: Session, style: Style) -> list[str]:
     """Return every way to trace all lamps in one go, and the rounds of the best."""
     people = "two people" if found.people == _TWO else "one person"

@@ -1,20 +1,26 @@
 """Which test to make before the day, as text: the answer first, then the others, then a session."""
 
-from math import sqrt
 from typing import Any
 
 from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import row
-from spreadload.report.session_text import session_data, session_text
+from spreadload.report.session_text import session_data, session_line, session_text
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays
-from spreadload.report.trial_words import lamp_words, note_line, steps_of, trial_words
+from spreadload.report.trial_words import (
+    lamp_words,
+    note_line,
+    short_words,
+    steps_of,
+    trial_words,
+)
 from spreadload.solver.tracing import WORTH, Tracing, Worth
 from spreadload.wiring.trials import TrialKind
 
 VERSION = 1
 _PCT = 100
 _SHOWN = 6
+_LEAST_SHOWN = 0.0005
 _HALF = 0.5
 _SAFE = (
     "Nobody opens a board or takes a cover off: breakers and buttons only, with the owner's leave, "
@@ -33,7 +39,7 @@ def trace_text(answer: TraceAnswer, style: Style) -> str:
     lines = [style.strong(style.wrap(headline(answer)))]
     lines += _indented([str(d) for d in answer.disputes[1:]], style)
     tracing = answer.tracing
-    if tracing is None:
+    if tracing is None or answer.says is TraceSays.NO_PLAN:
         return "\n".join(lines)
     best = tracing.best
     lines += _indented(_second_lines(answer, tracing), style)
@@ -43,8 +49,10 @@ def trace_text(answer: TraceAnswer, style: Style) -> str:
     lines += style.section("What each test is worth", _table(answer, tracing, style))
     asked = _indented([*_ASK_FIRST, *_about(tracing)], style)
     lines += style.section("Ask first; no switching", asked)
-    if tracing.session is not None and (answer.with_session or best is not None):
+    if tracing.session is not None and answer.with_session:
         lines += session_text(tracing.session, style)
+    elif tracing.session is not None and best is not None:
+        lines += style.section(*session_line(tracing.session, style))
     return "\n".join([*lines, *style.section("Take care", _indented([_SAFE], style))])
 
 
@@ -56,6 +64,8 @@ def headline(answer: TraceAnswer) -> str:
     if tracing is None:
         return answer.why_not
     now = in_100(tracing.now * _PCT)
+    if answer.says is TraceSays.NO_PLAN:
+        return "No test helps: every plan trips, however this house is wired; see plan and offers."
     if answer.says is TraceSays.PLAN_AGAIN and tracing.planned is not None:
         return (
             f"Plan again before you test: the plan in hand trips on "
@@ -77,7 +87,9 @@ def _second_lines(answer: TraceAnswer, tracing: Tracing) -> list[str]:
     said = []
     known = in_100(tracing.known * _PCT)
     best = tracing.best
-    if best is None and tracing.now - tracing.known < WORTH.value:
+    if not tracing.now:
+        said.append("It holds on every wiring looked at.")
+    elif best is None and tracing.now - tracing.known < WORTH.value:
         said.append(f"Even the whole map would leave {known}: the plan is spread wide enough.")
     elif best is None:
         said.append(f"The whole map would leave {known}, but no single test gets near that.")
@@ -118,19 +130,27 @@ def _about(tracing: Tracing) -> list[str]:
 
 
 def _table(answer: TraceAnswer, tracing: Tracing, style: Style) -> list[str]:
-    shown = [w for w in tracing.worths if w.trial.kind is not TrialKind.ASK]
-    lines = [_table_row(answer, w, style) for w in (shown or tracing.worths)[:_SHOWN]]
+    tests = [w for w in tracing.worths if w.trial.kind is not TrialKind.ASK]
+    telling = [w for w in tests if w.gain >= _LEAST_SHOWN]
+    lines = [_table_row(answer, w, style) for w in telling[:_SHOWN]]
+    idle = [short_words(w.trial, answer.facts) for w in tests if w.gain < _LEAST_SHOWN]
+    said = [f"Worth nothing here: {', '.join(dict.fromkeys(idle))}."] if idle else []
     if tracing.refused:
-        names = dict.fromkeys(trial_words(t, answer.facts) for t in tracing.refused)
-        lines += _indented([f"Not allowed by the leave given: {row(names)}."], style)
-    if lines:
-        noise = 2 * sqrt(max(tracing.now, 1 / tracing.maps) / tracing.maps)
-        basis = (
-            f"After each outcome the best of {tracing.plans} plans, measured on {tracing.maps} "
-            f"wirings; less than {noise * _PCT:.1f} in 100 is chance."
-        )
-        lines += _indented([basis], style)
-    return lines
+        names = dict.fromkeys(short_words(t, answer.facts) for t in tracing.refused)
+        said.append(f"Not allowed by the leave given: {', '.join(names)}.")
+    if tests:
+        said.append(_basis(tracing))
+    return lines + _indented(said, style)
+
+
+def _basis(tracing: Tracing) -> str:
+    best_of = f"After each outcome the best of {tracing.plans} plans"
+    if not tracing.noise:
+        return f"{best_of}, all {tracing.maps} possible wirings counted."
+    return (
+        f"{best_of}, measured on {tracing.maps} wirings; less than "
+        f"{tracing.noise * _PCT:.1f} in 100 is chance."
+    )
 
 
 def _table_row(answer: TraceAnswer, worth: Worth, style: Style) -> str:

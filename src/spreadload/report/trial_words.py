@@ -21,6 +21,15 @@ def trial_words(trial: Trial, facts: Facts) -> str:
     }[trial.kind]
 
 
+def short_words(trial: Trial, facts: Facts) -> str:
+    """Return what a test darkens, in a word or two."""
+    if trial.rcd is not None:
+        return trial.rcd
+    if trial.kind is TrialKind.SEVERAL:
+        return " with ".join(trial.off)
+    return circuit_names(trial, facts) or row(trial.lamps)
+
+
 def circuit_names(trial: Trial, facts: Facts) -> str:
     """Return the circuits of a test as they stand on the board."""
     return row([circuit_name(facts, c) for c in trial.off])

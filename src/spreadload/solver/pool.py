@@ -19,7 +19,7 @@ from spreadload.solver.candidates import Candidate
 from spreadload.solver.hedging import Counts, Hedge, Unit, start_at, units_of
 from spreadload.solver.limits import Clock
 from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust import Robust, base_plan
+from spreadload.solver.robust import Robust, base_plan, fit, risk_table
 from spreadload.solver.robust_model import Bounded, failing, keeps_every_rule
 from spreadload.solver.variables import Variables
 from spreadload.wiring.maps import Maps
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from spreadload.solver.stages import Found
 
 _KICKS = 3
+_FIRST_SHARE = 0.3
+_LOST_SEARCHES = 3
 _ON_MAPS = 300
 _LEAST_RISK = 0.001
 
@@ -48,6 +50,7 @@ class Pool:
         fresh: The same for the maps they are measured on.
         fails: Per plan and map of ``table``, whether it trips.
         fresh_fails: Per plan and map of ``fresh``, whether it trips.
+        is_lost: Per map of ``table``, whether a search for it alone found no plan either.
     """
 
     robust: Robust
@@ -59,10 +62,11 @@ class Pool:
     states: list[list[int]] = field(default_factory=list)
     fails: Bools = field(default_factory=lambda: np.zeros((0, 0), dtype=bool))
     fresh_fails: Bools = field(default_factory=lambda: np.zeros((0, 0), dtype=bool))
+    is_lost: Bools = field(default_factory=lambda: np.zeros(0, dtype=bool))
 
     @classmethod
     def of(cls, robust: Robust, clock: Clock) -> "Pool | Found":
-        """Start a pool with the best plan a local search finds, or say why there is no plan."""
+        """Start a pool with the plan that ``plan`` would find, or say why there is none."""
         base, how = base_plan(robust, clock)
         if base is None:
             return how
@@ -73,8 +77,25 @@ class Pool:
         off = frozenset((o.setup, o.load) for o in base[0].switched_off)
         pool = cls(robust, table, fresh, options, units_of(options, table.setups, off), off)
         pool.add(start_at(pool.units, pool.counts(base[0])))
-        pool.grow(table.maps.weights, kicks=_KICKS * 2)
+        pool.is_lost = np.zeros(len(table.maps), dtype=bool)
+        best = fit(robust, risk_table(robust), base[0], Clock(clock.left_s * _FIRST_SHARE))
+        pool.add(start_at(pool.units, best.counts))
         return pool
+
+    def give_up_what_is_lost(self) -> None:
+        """Search for the maps on which every plan trips; stop trying where that finds none.
+
+        Some houses overload a breaker however it is rigged, because what must be plugged in where
+        is on one circuit there. Without this every outcome would be searched for them in vain.
+        """
+        for _ in range(_LOST_SEARCHES):
+            dead = self.fails.all(axis=0)
+            if not dead.any():
+                return
+            self.grow(np.where(dead, self.maps.weights, 0.0))
+            if self.fails.all(axis=0).sum() == dead.sum():
+                break
+        self.is_lost = np.asarray(self.fails.all(axis=0), dtype=np.bool_)
 
     @property
     def maps(self) -> Maps:
@@ -112,7 +133,8 @@ class Pool:
             kicks: How often to shake the search.
         """
         best = int(np.argmin(self.fails @ weights))
-        if not banned and float(self.fails[best] @ weights) <= _LEAST_RISK:
+        left = float((self.fails[best] & ~self.is_lost) @ weights)
+        if not banned and left <= _LEAST_RISK:
             return False
         part = self._part(weights)
         table = RiskTable.of(self.robust.facts, part, _points(self.options), self.options)

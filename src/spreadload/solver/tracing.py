@@ -7,6 +7,7 @@ nothing, and leaving an outlet alone.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import sqrt
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from spreadload.wiring.trials import Trial, TrialKind, outcomes
 
 WORTH = Figure(0.01, source="a test that lowers the risk by less than a point; common practice")
 
+HOPELESS = 0.999
 _SEARCHES = 24
 _SEEDS = 12
 _LEAST_WEIGHT = 0.01
@@ -68,6 +70,7 @@ class Tracing:
         avoid: Outlets with the chance that the best plan without them trips.
         session: All lamps traced in one go, or None where nothing may be switched.
         maps: How many wirings the figures are measured on.
+        noise: Smaller gains than this may be chance; 0 where every wiring was counted.
         plans: How many plans they are the best of.
         is_cut_short: Whether time ran out before every outcome had its own search.
         lost: How many tests do not fit in the minutes given.
@@ -81,9 +84,15 @@ class Tracing:
     avoid: dict[str, float]
     session: Session | None
     maps: int
+    noise: float
     plans: int
     is_cut_short: bool
     lost: int
+
+    @property
+    def is_hopeless(self) -> bool:
+        """Whether the best plan trips however the house is wired."""
+        return self.known >= HOPELESS
 
     @property
     def best(self) -> Worth | None:
@@ -154,6 +163,7 @@ class Tracer:
 
     def run(self) -> Tracing:
         """Return what each test is worth."""
+        self.pool.give_up_what_is_lost()
         self._seed()
         trials = self.list.trials()
         every = self.pool.robust.fitted
@@ -173,6 +183,7 @@ class Tracer:
             avoid={o: risk for o in avoid if (risk := self._risk_without(o)) is not None},
             session=self._session(),
             maps=len(self.pool.robust.fresh),
+            noise=self._noise(now),
             plans=len(self.pool.states),
             is_cut_short=self.is_cut_short,
             lost=len(allowed) - len(fitting),
@@ -255,8 +266,13 @@ class Tracer:
         for trial in trials:
             after = min(self.weighing.after(trial), now)
             worths.append(Worth(trial, after, now - after, whole[trial]))
-        worths.sort(key=lambda w: (-round(w.per_minute, 6), w.trial.minutes, w.trial.off))
+        worths.sort(key=_most_per_minute)
         return worths
+
+    def _noise(self, now: float) -> float:
+        """Return two standard errors of a share measured on so many independent maps."""
+        fresh = self.pool.robust.fresh
+        return 0.0 if fresh.is_exact else 2 * sqrt(now * (1 - now) / fresh.effective)
 
     def _with_second(self, worths: list[Worth]) -> tuple[Worth, ...]:
         """Return the tests, the first with what one more of its kind would add."""
@@ -292,3 +308,10 @@ class Tracer:
         if not switches or not lamps:
             return None
         return session(every, lamps, may_switch=switches, people=self.wanted.people)
+
+
+def _most_per_minute(worth: Worth) -> tuple[float, float, int, tuple[str, ...]]:
+    """Return what puts the best test first; of equals the one that disturbs least."""
+    what = worth.disturbance
+    disturbed = len(what.ask_leave) + len(what.shut_down)
+    return -round(worth.per_minute, 6), worth.trial.minutes, disturbed, worth.trial.off

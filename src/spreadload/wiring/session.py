@@ -14,7 +14,7 @@ from spreadload.wiring.rounds import Board, Off, single_bits
 from spreadload.wiring.trials import LAMP_MIN, READ_MIN, SWITCH_MIN, WALK_MIN
 from spreadload.wiring.ways import Rounds, Search, bits_of, least, one_by_one
 
-_MOST_MAPS = 400
+_MOST_MAPS = 1000
 _SAME = 1e-6
 
 Circuits = tuple[str, ...]
