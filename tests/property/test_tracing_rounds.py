@@ -93,8 +93,7 @@ def test_colours_are_the_fewest(pairs: set[tuple[int, int]]) -> None:
 
     def can(most: int) -> bool:
         return any(
-            all(colours[a] != colours[b] for a, b in edges)
-            for colours in np.ndindex(*([most] * 6))
+            all(colours[a] != colours[b] for a, b in edges) for colours in np.ndindex(*([most] * 6))
         )
 
     least = fewest_colours(edges)

@@ -74,7 +74,7 @@ def _loads(facts: Facts, placed: list[tuple[str, str]]) -> np.ndarray:
 
 def _over(maps: Maps, load_ma: np.ndarray) -> np.ndarray:
     carried = np.stack([(maps.on == n) @ load_ma for n in range(len(CIRCUITS))])
-    return (carried > BREAKER_MA).any(axis=0)
+    return np.asarray((carried > BREAKER_MA).any(axis=0))
 
 
 def left_pct(*off: str) -> float:

@@ -25,8 +25,8 @@ def session_text(found: Session, style: Style) -> list[str]:
     people = "two people" if found.people == _TWO else "one person"
     title = f"Trace all of it in one go, {people}, {len(found.lamps)} lamps"
     bound = (
-        f"No way needs fewer than {found.bound_rounds:.1f} rounds on average; at least "
-        f"{found.bits:.1f} bits are not known, a lamp shows one a round."
+        f"No way needs fewer than {found.bound_rounds:.1f} rounds on average: {found.bits:.1f} "
+        "bits or more are not known, and a lamp shows one bit a round."
     )
     said = [
         bound,
