@@ -39,6 +39,7 @@ def hung(unit: Plugged) -> Hung:
         poles=unit.poles,
         circuits=unit.behind.might_be_on,
         place=unit.demand.place or "",
+        is_left_to_maps=unit.behind.circuits != unit.behind.might_be_on,
     )
 
 

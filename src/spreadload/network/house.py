@@ -50,6 +50,9 @@ class House:
             hung: What is plugged in.
             fixed: What is wired and on.
             case: Which figures to solve with; worst draws on the likely supply if None.
+
+        Where an outlet may be on several circuits the worst counts; where that is left to the
+        wiring maps the best does, so that only what fails on every map is refused.
         """
         case = case or Case()
         key = (setup, tuple(hung), tuple(fixed), case)
@@ -57,7 +60,9 @@ class House:
             if len(self._kept) >= KEPT_SETUPS:
                 self._kept.clear()
             ways = [self._solve(setup, hung, fixed, (case, on)) for on in self._ways(hung)]
-            self._kept[key] = worst_of(ways)
+            is_open = any(unit.is_left_to_maps for unit in hung)
+            is_best = is_open and not case.worst_wiring
+            self._kept[key] = best_of(ways) if is_best else worst_of(ways)
         return self._kept[key]
 
     def at_the_board(self, setup: str, loads: Sequence[tuple[str, int]]) -> HouseVolts:
@@ -173,6 +178,14 @@ def worst_of(ways: Sequence[HouseVolts]) -> HouseVolts:
         losses_w=max(way.losses_w for way in ways),
         taken_w=max(way.taken_w for way in ways),
     )
+
+
+def best_of(ways: Sequence[HouseVolts]) -> HouseVolts:
+    """Return the way the house might be wired in which the lowest head has the most volts."""
+    settled = [way for way in ways if not way.collapse]
+    if not settled:
+        return ways[0]
+    return max(settled, key=lambda way: (-len(way.short), way.lowest.volts if way.lowest else 0.0))
 
 
 def _lowest_of(each: Sequence[Mapping[str, float]]) -> dict[str, float]:

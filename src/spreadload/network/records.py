@@ -19,6 +19,7 @@ class Hung:
         poles: Poles it uses.
         circuits: Circuits it might be on.
         place: Where it stands, or "".
+        is_left_to_maps: Whether which of the circuits it is on is left to the wiring maps.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Hung:
     poles: int
     circuits: frozenset[str]
     place: str = ""
+    is_left_to_maps: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +54,14 @@ class Case:
         bend: Which end of every load's figures counts.
         all_outlets: Tell the volts of every outlet whose circuit is known, used or not.
         starting: A motor to look at in the moment it starts, or "".
+        worst_wiring: Whether circuits left to the wiring maps count at their worst, not their best.
     """
 
     service_ohm: float | None = None
     bend: str = "worst"
     all_outlets: bool = False
     starting: str = ""
+    worst_wiring: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ class Loaded:
         grouped: The same beside loaded neighbours on a warm board.
         factor: Share of its rating it keeps there.
         neighbours: How many loaded breakers stand side by side, itself included.
+        is_sure: Whether everything counted on it is known to be on it.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Loaded:
     grouped: Verdict
     factor: float
     neighbours: int
+    is_sure: bool
 
 
 def loaded_devices(state: SetupState) -> tuple[Loaded, ...]:
@@ -48,14 +50,15 @@ def loaded_devices(state: SetupState) -> tuple[Loaded, ...]:
         if device.kind == "circuit" and amps[row] > 0
     )
     found = [
-        _loaded(state.facts, device, amps[row] / MILLI, busy)
+        _loaded(state, row, amps[row] / MILLI, busy)
         for row, device in enumerate(state.devices.rows)
         if device.kind != "rcd amps" and amps[row] > NEAR_SHARE * device.cap_ma
     ]
     return tuple(sorted(found, key=lambda each: -each.alone.ratio))
 
 
-def _loaded(facts: Facts, row: Row, current_a: float, busy: int) -> Loaded:
+def _loaded(state: SetupState, place: int, current_a: float, busy: int) -> Loaded:
+    facts, row = state.facts, state.devices.rows[place]
     device = _device(facts, row)
     neighbours = busy if row.kind == "circuit" else 1
     factor = side_by_side_factor(neighbours)
@@ -67,6 +70,8 @@ def _loaded(facts: Facts, row: Row, current_a: float, busy: int) -> Loaded:
         grouped=verdict(current_a / factor, device),
         factor=factor,
         neighbours=neighbours,
+        is_sure=row.kind == "phase"
+        or all(len(u.behind.might_be_on) < 2 for u in state.plugged if place in u.behind.rows),  # noqa: PLR2004 - one circuit only
     )
 
 

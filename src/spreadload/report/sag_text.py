@@ -170,6 +170,11 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
                 f"{loaded.factor:g} of its rating: {loaded.grouped.words}"
             )
         carries = f"{loaded.name} carries {shown_amps(loaded.current_a)} A"
+        if not loaded.is_sure:
+            carries = (
+                f"{loaded.name} might carry {shown_amps(loaded.current_a)} A, with everything on "
+                "it that may be"
+            )
         found.append(f"{carries}: {loaded.alone.words}{grouped}.")
     if each.neutral_a:
         found.append(f"The neutral may carry {shown_amps(each.neutral_a)} A, harmonics included.")

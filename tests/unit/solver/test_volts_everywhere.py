@@ -4,17 +4,20 @@ from itertools import product
 
 import pytest
 
-from builders import Entry, amps, job_of, outlet, plan_of, put, setup
-from rule_cases.volts import near_and_far
+from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup
+from rule_cases.volts import FAR, NEAR, near_and_far
 from spreadload.check import Judge
 from spreadload.check import judge as judge_once
+from spreadload.check.doubts import doubts
 from spreadload.derived.facts import Facts
-from spreadload.plan import LeftOut, Plan
+from spreadload.plan import Impossible, LeftOut, Plan, Solved
 from spreadload.solver.fewest_moves import fewest_moves
 from spreadload.solver.hold import Filling, how_many
 from spreadload.solver.limits import SolverConfig
 from spreadload.solver.offers import find_offers
+from spreadload.solver.robust import find_robust_plans
 from spreadload.solver.volts_conflict import volts_conflict
+from spreadload.wiring.model import WiringModel
 
 QUICK = SolverConfig(time_limit_s=20.0)
 
@@ -115,3 +118,38 @@ def test_a_plan_short_of_volts_is_put_right_by_one_move() -> None:
     assert moves.moved == 1
     assert moves.plan is not None
     assert [p.point for p in moves.plan.placements] == ["O1"]
+
+
+@pytest.mark.parametrize(("min_v", "is_doubted"), [(205.0, True), (198.0, False)])
+def test_volts_that_hang_on_unknown_wiring_are_a_doubt_not_a_refusal(
+    min_v: float, *, is_doubted: bool
+) -> None:
+    """There is a plan; where some map still possible starves a lamp, the answer says so."""
+    data = near_and_far(16.0)
+    data["circuits"] = {"P1": circuit(16.0, **NEAR), "P2": circuit(16.0, **FAR)}
+    data["outlets"] = {f"O{n}": outlet(None, "lounge", plug="au-15") for n in (1, 2, 3)}
+    data["heads"] = {"lamp": amps(9.0, kind="led", power_factor=1.0, min_v=min_v, count=2)}
+    data["setups"] = [setup(lamp={"lounge": 2})]
+    job = job_of(data)
+    outcome = find_robust_plans(WiringModel.of(job), QUICK)
+    assert isinstance(outcome, Solved)
+    plan, _ = outcome.plans[0]
+    judge = Judge(Facts.of(job, unknown="maps"))
+    told = [
+        judge.judge(plan, dict(zip(("O1", "O2", "O3"), on, strict=True)))
+        for on in product(("P1", "P2"), repeat=3)
+    ]
+    starved = [any(v.rule == "volts" for v in verdict.violations) for verdict in told]
+    assert any(starved) is is_doubted
+    assert not all(starved)
+    said = [doubt.brief for doubt in doubts(judge, plan) if "wired the worst way" in doubt.brief]
+    assert bool(said) is is_doubted
+
+
+def test_unknown_wiring_that_cannot_keep_its_volts_is_told_in_volts() -> None:
+    """A lamp that no wiring can give its volts ends in a plain no, not in a chance."""
+    data = near_and_far(16.0, min_v=236.0)
+    data["outlets"] = {f"O{n}": outlet(None, "lounge", plug="au-15") for n in (1, 2, 3)}
+    outcome = find_robust_plans(WiringModel.of(job_of(data)), QUICK)
+    assert isinstance(outcome, Impossible)
+    assert "the volts say no" in outcome.reason
