@@ -28,7 +28,7 @@ from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
 from spreadload.told import CheckTold, PlanTold, WhyTold
-from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.evidence import is_wiring_open, learned
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
@@ -48,6 +48,7 @@ __all__ = [
     "plan_job",
     "save_plan",
     "why_not",
+    "with_log",
 ]
 
 
@@ -58,6 +59,19 @@ def load_job(path: Path | str) -> Job:
         InputError: With every fault found in one pass.
     """
     return read_job(Path(path))
+
+
+def with_log(job: Job, path: Path | str) -> Job:
+    """Return a job with what the log beside its file proves of the wiring put in.
+
+    Args:
+        job: The job as stated.
+        path: Its file or folder.
+
+    Raises:
+        InputError: With every fault of the log.
+    """
+    return learned(job, load_log(log_path(Path(path)), job))
 
 
 def load_plan(path: Path | str, job: Job) -> LoadedPlan:

@@ -187,11 +187,12 @@ def sag(
         from spreadload import app, app_volts  # noqa: PLC0415 - help must not wait for it
 
         stated = app.load_job(job)
+        known = app.with_log(stated, job)
         loaded = None if plan_file is None else app.load_plan(plan_file, stated)
         for warning in loaded.warnings if loaded else ():
             _note(f"warning: {warning}")
         told = app_volts.sag(
-            stated,
+            known,
             loaded.plan if loaded else None,
             min_v=min_v,
             setup=setup,
@@ -221,11 +222,12 @@ def turn(
         from spreadload import app, app_volts  # noqa: PLC0415 - help must not wait for it
 
         stated = app.load_job(job)
+        known = app.with_log(stated, job)
         loaded = None if plan_file is None else app.load_plan(plan_file, stated)
         for warning in loaded.warnings if loaded else ():
             _note(f"warning: {warning}")
         told = app_volts.turn(
-            stated,
+            known,
             loaded.plan if loaded else None,
             setup=setup,
             config=app.SolverConfig(time_limit_s=time_limit, alternatives=0, progress=_progress),
@@ -257,13 +259,14 @@ def offers(
         from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
 
         stated = app.load_job(job)
+        known = app.with_log(stated, job)
         config = app.SolverConfig(time_limit_s=time_limit, progress=_progress)
         told: what_if.MovesTold | what_if.OffersTold
         if plan_file is not None:
-            told = what_if.moves_of(stated, app.load_plan(plan_file, stated).plan, config)
+            told = what_if.moves_of(known, app.load_plan(plan_file, stated).plan, config)
         else:
             where = what_if.lines_of(job)
-            told = what_if.offers_of(stated, config, margin_pct=margin, where=where)
+            told = what_if.offers_of(known, config, margin_pct=margin, where=where)
         _print(told.data() if as_json else told.text(_style()))
         return told
 
@@ -345,9 +348,10 @@ def swap(
         from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
 
         stated = app.load_job(job)
+        known = app.with_log(stated, job)
         texts = [*(what_if.load_variants(variants_file) if variants_file else ()), *(variant or ())]
         config = app.SolverConfig(time_limit_s=time_limit, progress=_progress)
-        told = what_if.swap(stated, texts, config)
+        told = what_if.swap(known, texts, config)
         _print(told.data() if as_json else told.text(_style()))
         return told
 
@@ -379,7 +383,7 @@ def how_many(
         from spreadload import app, what_if  # noqa: PLC0415 - help must not wait for it
 
         told = what_if.how_many(
-            app.load_job(job),
+            app.with_log(app.load_job(job), job),
             heads,
             setup=setup,
             place=place,

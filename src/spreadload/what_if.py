@@ -5,7 +5,7 @@ needed.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +20,7 @@ from spreadload.io.variants_file import load_variants
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
-from spreadload.plan import Conflict, Plan
+from spreadload.plan import Chance, Conflict, Plan, Solved, chance_shown
 from spreadload.report.offers_text import offers_data, offers_text
 from spreadload.report.style import Style
 from spreadload.report.what_if_text import (
@@ -34,6 +34,7 @@ from spreadload.report.what_if_text import (
     rows_text,
 )
 from spreadload.solver.limits import SolverConfig
+from spreadload.wiring.evidence import is_wiring_open
 
 if TYPE_CHECKING:
     from spreadload.solver.compare import Row
@@ -56,6 +57,10 @@ __all__ = [
     "swap",
 ]
 
+_COUNTED = (
+    "Circuits are not all known: this holds whatever the wiring, every outlet counted on every "
+    "circuit it might be on. More may run with less certainty: see `plan`."
+)
 Where = Callable[[tuple[str | int, ...]], str]
 
 
@@ -65,28 +70,34 @@ class OffersTold:
 
     Attributes:
         where: Where in the files an entry of the job stands.
+        chance: Where circuits are not known and the job runs as asked on some wirings: how often
+            its best plan fails.
     """
 
     facts: Facts
     offers: "Offers"
     conflicts: tuple[Conflict, ...]
     where: Where
+    chance: Chance | None = None
 
     @property
     def exit_code(self) -> ExitCode:
         """What the shell should see: 1 when the job as asked does not reach the target."""
-        if not self.offers.in_trouble:
+        if not self.offers.in_trouble or self.chance is not None:
             return ExitCode.HOLDS
         undecided = set(self.offers.in_trouble) <= set(self.offers.unsure)
         return ExitCode.UNDECIDED if undecided else ExitCode.BREAKS_A_LIMIT
 
     def text(self, style: Style | None = None) -> str:
         """Return it as text for a terminal."""
-        return offers_text(self.facts, self.offers, self.conflicts, self.where, style or Style())
+        return offers_text(
+            self.facts, self.offers, self.conflicts, self.where, style or Style(), self.chance
+        )
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return offers_data(self.offers, self.conflicts, self.where)
+        chance = None if self.chance is None else self.chance.model_dump(mode="json")
+        return offers_data(self.offers, self.conflicts, self.where) | {"chance": chance}
 
 
 @dataclass(frozen=True)
@@ -138,10 +149,15 @@ class MovesTold:
 
 @dataclass(frozen=True)
 class HoldsTold:
-    """How many heads a set-up holds."""
+    """How many heads a set-up holds.
+
+    Attributes:
+        is_open: Whether circuits are not known, so that what is told holds whatever the wiring.
+    """
 
     filling: "Filling"
     found: "tuple[Holds, ...]"
+    is_open: bool = False
 
     @property
     def exit_code(self) -> ExitCode:
@@ -153,11 +169,13 @@ class HoldsTold:
 
     def text(self, style: Style | None = None) -> str:
         """Return it as text for a terminal."""
-        return holds_text(self.filling, self.found, style or Style())
+        style = style or Style()
+        text = holds_text(self.filling, self.found, style)
+        return f"{text}\n\n{style.wrap(_COUNTED)}" if self.is_open else text
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return holds_data(self.filling, self.found)
+        return holds_data(self.filling, self.found) | {"whatever_the_wiring": self.is_open}
 
 
 @dataclass(frozen=True)
@@ -210,7 +228,18 @@ def offers_of(
     conflicts: tuple[Conflict, ...] = ()
     if margin_pct is None and offers.in_trouble:
         conflicts = conflicts_of(facts, config, config.time_limit_s)
-    return OffersTold(facts, offers, conflicts, where or _dotted)
+    chance = _chance_as_asked(job, config) if conflicts else None
+    return OffersTold(facts, offers, conflicts, where or _dotted, chance)
+
+
+def _chance_as_asked(job: Job, config: SolverConfig) -> Chance | None:
+    """Return how often the job as asked fails where that hangs on unknown wiring alone."""
+    if not is_wiring_open(job):
+        return None
+    from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
+
+    _, outcome = look_for_plans(job, replace(config, alternatives=0))
+    return chance_shown(outcome) if isinstance(outcome, Solved) else None
 
 
 def moves_of(job: Job, plan: Plan, config: SolverConfig | None = None) -> MovesTold:
@@ -295,7 +324,7 @@ def how_many(
     from spreadload.solver.hold import how_many as fill  # noqa: PLC0415 - loads OR-Tools
 
     filling = Filling(chosen.id, tuple(where), is_alone=is_alone, has_leads=has_leads)
-    return HoldsTold(filling, fill(job, filling, config))
+    return HoldsTold(filling, fill(job, filling, config), is_wiring_open(job))
 
 
 def generator_for(

@@ -4,10 +4,11 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
 from spreadload.job.costs import Costs
-from spreadload.plan import Conflict, Usage
+from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
 
 if TYPE_CHECKING:
@@ -23,12 +24,24 @@ def offers_text(
     conflicts: tuple[Conflict, ...],
     where: Where,
     style: Style,
+    chance: Chance | None = None,
 ) -> str:
-    """Return the answer in half a minute: what stops it, the offers side by side, their costs."""
-    lines = [style.strong(style.wrap(headline(facts, offers, conflicts), rest="  "))]
+    """Return the answer in half a minute: what stops it, the offers side by side, their costs.
+
+    Args:
+        facts: The job, worked out.
+        offers: What was found.
+        conflicts: What clashes in the set-ups that cannot run.
+        where: Look-up from entries to file and line.
+        style: How to set text.
+        chance: Where the job runs as asked on some wirings: how often its best plan fails.
+    """
+    answer = headline(facts, offers, conflicts) if chance is None else _only_by_chance(chance)
+    lines = [style.strong(style.wrap(answer, rest="  "))]
     remedies = dict.fromkeys(conflict.remedy for conflict in conflicts)
     lines += [style.wrap(f"Way out: {remedy}.", rest="  ") for remedy in remedies]
-    lines += style.section("Offers, the cheapest first", _table(facts, offers, style))
+    sure = "" if chance is None else " that hold whatever the wiring"
+    lines += style.section(f"Offers{sure}, the cheapest first", _table(facts, offers, style))
     for number, offer in enumerate(offers.offers, start=1):
         lines += _offer(offers, number, offer, style)
     for conflict in conflicts:
@@ -51,6 +64,11 @@ def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) 
     if offers.target_pct < FULL_PCT:
         return f"NOT UNDER {offers.target_pct} % AS ASKED in {trouble}"
     return f"FITS ONLY WITH LAST-RESORT OUTLETS in {trouble}"
+
+
+def _only_by_chance(chance: Chance) -> str:
+    often = in_100(chance.fails_pct)
+    return f"RUNS AS ASKED, but fails in {often} ways this house could be wired"
 
 
 def _tightest(facts: "Facts", full: Usage | None) -> str:

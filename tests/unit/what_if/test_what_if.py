@@ -1,12 +1,16 @@
 """Variants side by side and drawn plans put right, through the library's face."""
 
+import json
 from pathlib import Path
 
 import pytest
 
-from builders import amps, plan_of, put, setup, small_job
+from builders import amps, plan_of, put, setup, small_data, small_job
 from spreadload import what_if
+from spreadload.app import load_job, with_log
 from spreadload.errors import ExitCode, InputError
+from spreadload.job.job import Job
+from spreadload.solver.limits import SolverConfig
 
 
 def test_variants_are_planned_beside_the_job_itself() -> None:
@@ -69,3 +73,40 @@ def test_a_drawn_plan_is_put_right_by_one_plug() -> None:
     plan = told.found[0].plan
     assert plan is not None
     assert what_if.moves_of(job, plan).exit_code is ExitCode.HOLDS
+
+
+def untraced() -> Job:
+    """Return 12 A of lamps in a house of two 10 A circuits and four outlets nobody traced."""
+    rooms = ("lounge", "lounge", "bed", "bed")
+    return small_job(
+        outlets={f"O{n}": {"room": room, "sockets": 1} for n, room in enumerate(rooms, 1)},
+        heads={"lamp": amps(4.0, count=3)},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+
+
+def test_offers_for_open_wiring_say_that_it_runs_on_most_of_it() -> None:
+    """What only unknown wiring forbids is not called impossible; the offers make it certain."""
+    told = what_if.offers_of(untraced(), SolverConfig(time_limit_s=10))
+    assert told.text().startswith("RUNS AS ASKED, but fails in ")
+    assert "Offers that hold whatever the wiring" in told.text()
+    assert told.exit_code is ExitCode.HOLDS
+    assert told.data()["chance"]["fails_pct"] > 0
+
+
+def test_how_many_says_that_it_holds_whatever_the_wiring() -> None:
+    """Two lamps are sure on any wiring; the page says that the figure counts every circuit."""
+    told = what_if.how_many(untraced(), ["lamp"])
+    assert told.is_open
+    assert "holds whatever the wiring" in " ".join(told.text().split())
+    assert told.data()["whatever_the_wiring"] is True
+
+
+def test_the_log_counts_in_every_command(tmp_path: Path) -> None:
+    """An outlet found dark with P2 off is on P2 for offers, swap, sag and the rest too."""
+    data = small_data(outlets={"O1": {"room": "lounge"}, "O2": {"room": "bed"}})
+    (tmp_path / "job.yaml").write_text(json.dumps(data), encoding="utf-8")
+    log = "observations:\n- {what: breaker off, circuits: [P2], dark: [O1], still_on: [O2]}\n"
+    (tmp_path / "log.yaml").write_text(log, encoding="utf-8")
+    known = with_log(load_job(tmp_path), tmp_path)
+    assert (known.outlets["O1"].circuit, known.outlets["O2"].circuit) == ("P2", "P1")
