@@ -45,15 +45,21 @@ def browser() -> "Iterator[Browser]":
         _missing("playwright is not installed: pip install -e .[test]")
     from playwright.sync_api import sync_playwright  # noqa: PLC0415 - may be missing
 
-    named = os.environ.get("SPREADLOAD_BROWSER")
-    path = named or next(filter(None, map(shutil.which, _NAMES)), None)
-    if path is None:
-        _missing("no Chromium on this machine")
     with sync_playwright() as playwright:
         arguments = ["--no-sandbox", "--disable-gpu", "--disable-quic"]
+        path = browser_path(Path(playwright.chromium.executable_path))
+        if path is None:
+            _missing("no Chromium on this machine")
         found = playwright.chromium.launch(executable_path=path, args=arguments)
         yield found
         found.close()
+
+
+def browser_path(playwrights_own: Path) -> str | None:
+    """Return the browser named, the machine's, or the one that playwright installed for itself."""
+    named = os.environ.get("SPREADLOAD_BROWSER")
+    own = str(playwrights_own) if playwrights_own.exists() else None
+    return named or next(filter(None, map(shutil.which, _NAMES)), None) or own
 
 
 @pytest.fixture
