@@ -2,12 +2,13 @@
 
 import csv
 from io import StringIO
+from unicodedata import normalize
 
 from spreadload.explain.sheet import Sheet, Table
 from spreadload.report.page import page
 
 # A spreadsheet takes a cell that starts like this for a formula.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def sheet_html(sheet: Sheet) -> str:
@@ -20,7 +21,8 @@ def table_csv(table: Table) -> str:
     """Return one list as CSV with a heading line; no cell is ever a formula.
 
     Source:
-        RFC 4180 for the format; the leading apostrophe follows OWASP's advice on CSV injection.
+        RFC 4180 for the format; the leading apostrophe follows OWASP's advice on CSV injection,
+        full-width signs included (from memory).
     """
     out = StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
@@ -31,4 +33,6 @@ def table_csv(table: Table) -> str:
 
 
 def _plain(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(_FORMULA_STARTS) else cell
+    # Signs as wide as a letter of Chinese or Japanese are taken for the plain ones.
+    first = normalize("NFKC", cell[:1])
+    return f"'{cell}" if first in _FORMULA_STARTS else cell

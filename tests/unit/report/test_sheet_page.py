@@ -68,11 +68,10 @@ def test_no_plan_makes_no_sheet(tmp_path_factory: pytest.TempPathFactory) -> Non
 
 def test_csv_reads_back_and_holds_no_formula() -> None:
     """Commas, quotes and line breaks survive; a cell that starts like a formula is only text."""
-    cells = ('a "b", c', "=1+1", "@x", "-5", "two\nlines")
-    read = list(
-        csv.reader(StringIO(table_csv(Table("t", "T", ("1", "2", "3", "4", "5"), (cells,)))))
-    )
-    assert read[1] == ['a "b", c', "'=1+1", "'@x", "'-5", "two\nlines"]
+    cells = ('a "b", c', "=1+1", "@x", "-5", "two\nlines", "\n=1", "\uff1d1")
+    columns = tuple("1234567")
+    read = list(csv.reader(StringIO(table_csv(Table("t", "T", columns, (cells,))))))
+    assert read[1] == ['a "b", c', "'=1+1", "'@x", "'-5", "two\nlines", "'\n=1", "'\uff1d1"]
 
 
 def test_blank_lines_are_in_the_csv_too() -> None:

@@ -20,7 +20,7 @@ from spreadload.explain.sheet.moves import first_moves as first_moves_of
 from spreadload.explain.sheet.moves import moves_in_order
 from spreadload.explain.sheet.paper import paper
 from spreadload.explain.sheet.records import FirstMove, Made, Other, Sheet, Why
-from spreadload.explain.sheet.tables import regions_signing, tables
+from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Chance, Outcome, Plan, Solved, Verdict
@@ -79,9 +79,9 @@ def sheet(
         chance=() if chance is None else (chance_headline(chance), *chance_sentences(chance)),
         cautions=(*briefing.cautions, *judged.verdict.notes),
         pulls=", ".join(f"{p.needed} x {p.name}" for p in briefing.pulls),
-        needs_signature_of=regions_signing(job.region),
+        needs_signature_of=SIGNED_BY,
         levels=levels(judged, stated or job),
-        tables=tables(briefing),
+        tables=tables(briefing, log),
         paper=paper(briefing, next(page for page in pages if page.id == main)),
         live=live_data(judged, moves, log),
     )

@@ -38,6 +38,7 @@ from spreadload.units import MILLI, shown_amps
 _MOST_COLUMNS = 4
 _MOST_LIT = 4
 _MOST_NAMED = 4
+_LONGEST_NAME = 32
 
 _BRIEFLY = {
     "amps": "estimated, not measured, for {count} loads",
@@ -170,7 +171,8 @@ def _worst(judged: JudgedPlan, setup: str, there: list[Staying]) -> str:
 
 def _device(judged: JudgedPlan, entry: Staying) -> str:
     is_circuit = entry.kind == "circuit"
-    return circuit_name(judged.facts, entry.device) if is_circuit else entry.device
+    name = circuit_name(judged.facts, entry.device) if is_circuit else entry.device
+    return name if len(name) <= _LONGEST_NAME else f"{name[: _LONGEST_NAME - 1]}…"
 
 
 def _lit(judged: JudgedPlan, entry: Staying) -> str:

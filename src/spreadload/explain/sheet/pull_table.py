@@ -1,0 +1,142 @@
+"""The pull list: what goes on the truck, grouped, with spares, and where each comes out first."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from spreadload import practice
+from spreadload.explain.briefing import Briefing
+from spreadload.explain.day_moves import Pull
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.names import point_name
+from spreadload.explain.sheet.records import Table
+from spreadload.job.kit import Lead
+from spreadload.units import MILLI
+
+# Common practice, no source: one spare for every four of a kind.
+_SPARE_FOR_EVERY = 4
+
+# What every job needs, whatever the plan: common practice, no source.
+_ALWAYS = (
+    ("tester", "socket tester"),
+    ("tester", "multimeter"),
+    ("tester", "clamp meter with line splitter"),
+    ("tester", "plug-in power meter"),
+    ("light", "torch for each person at the board"),
+    ("light", "work light on battery"),
+    ("safety", "ramps and mats, one for each crossing"),
+)
+
+COLUMNS = (
+    "item", "size / type", "plug → socket", "length", "needed", "spare", "in stock",
+    "where first", "RCD in line?", "tag in date?", "out", "back",
+)  # fmt: skip
+_GROUPS = ("lead", "adaptor", "board", "box")
+
+Row = tuple[str, ...]
+
+
+def pull_table(briefing: Briefing, labels: int) -> Table:
+    """Return the pull list.
+
+    Args:
+        briefing: The plan, explained.
+        labels: How many tape labels the job takes.
+    """
+    judged = briefing.judged
+    pulled = [_pulled(judged, pull) for pull in briefing.pulls]
+    pulled.sort(key=lambda row: _GROUPS.index(row[0]))
+    rows = (*pulled, *_inline_rcds(judged), *_fuses(judged), *_marking(judged, labels))
+    always = (_line(kind, what, needed="1") for kind, what in _ALWAYS)
+    note = (
+        "Spares: one for every four, as far as the stock goes; testers, lights and ramps as usual "
+        "(common practice, no source)."
+    )
+    return Table("pull-list", "Pull list", COLUMNS, (*rows, *always), note)
+
+
+def _line(kind: str, what: str, *, ends: str = "", needed: str = "", first: str = "") -> Row:
+    return (kind, what, ends, "", needed, "", "", first, "", "", "", "")
+
+
+def _pulled(judged: JudgedPlan, pull: Pull) -> Row:
+    spare = min(-(-pull.needed // _SPARE_FOR_EVERY), max(pull.in_stock - pull.needed, 0))
+    kind, what, ends, length, rcd = _described(judged, pull)
+    count = (str(pull.needed), str(spare), str(pull.in_stock))
+    return (kind, what, ends, length, *count, _first_used(judged, kind, pull.name), rcd, "", "", "")
+
+
+def _described(judged: JudgedPlan, pull: Pull) -> tuple[str, str, str, str, str]:
+    """Return kind, type, ends, length and the RCD in it."""
+    if pull.kind == "lead":
+        lead = next(lead for lead in judged.facts.leads if lead.name == pull.name)
+        kind = "lead" if lead.plug == lead.socket else "adaptor"
+        stated = judged.facts.job.leads
+        length = _length(stated[lead.index]) if stated else f"{lead.length_m:g} m"
+        return kind, lead.size, _ends(lead.plug, lead.socket), length, ""
+    if pull.kind == "board":
+        board = next(board for board in judged.facts.boards if board.name == pull.name)
+        own_ma = judged.facts.job.power_boards[board.index].rcd_ma
+        what = f"{pull.name}, {board.rating_ma / MILLI:g} A, {board.ways} ways"
+        return "board", what, board.plug, "", f"{own_ma:g} mA" if own_ma else ""
+    box, own = judged.facts.boxes[pull.name], judged.facts.job.boxes[pull.name]
+    what = f"{pull.name}, {own.outlets_per_phase} a phase"
+    cable = f"{own.cable_m:g} m" if own.cable_m else ""
+    return "box", what, _ends(box.inlet, box.outlet), cable, f"{own.rcd_ma:g} mA" * bool(own.rcd_ma)
+
+
+def _length(lead: Lead) -> str:
+    """Return a length as it is written on the lead."""
+    if lead.length_ft is not None and lead.length_m is None:
+        return f"{lead.length_ft:g} ft"
+    return f"{lead.length_m:g} m"
+
+
+def _ends(plug: str, socket: str) -> str:
+    return plug if plug == socket else f"{plug} → {socket}"
+
+
+def _first_used(judged: JudgedPlan, kind: str, name: str) -> str:
+    """Return the outlet and place where something comes out first."""
+    facts = judged.facts
+    for p in judged.known:
+        leads = [lead.name for lead in facts.leads if lead.index in (p.lead, p.board_lead)]
+        board = next((b.name for b in facts.boards if b.index == p.board), "")
+        box = judged.point(p).box or ""
+        names = leads if kind in ("lead", "adaptor") else [board if kind == "board" else box]
+        if name in names:
+            place = f", {p.place}" if p.place else ""
+            return f"{p.setup} {point_name(judged.point(p))}{place}"
+    return ""
+
+
+def _inline_rcds(judged: JudgedPlan) -> Iterator[Row]:
+    """Yield the RCDs to plug in: one for each lead or board at an outlet that has none."""
+    bare: dict[str, set[tuple[str, int]]] = {}
+    for p in judged.known:
+        goes_on = p.lead is not None or p.board is not None
+        if goes_on and not judged.point(p).exposure.rcds:
+            bare.setdefault(p.setup, set()).add((p.point, p.socket))
+    if bare:
+        region = practice.region(judged.facts.job.region)
+        busiest = max(bare, key=lambda setup: len(bare[setup]))
+        first = point_name(judged.facts.points[min(bare[busiest])[0]])
+        what = f"plug-in {region.rcd_kind} {region.rcd_ma.value:g} mA"
+        yield _line("RCD", what, needed=str(len(bare[busiest])), first=f"{busiest} {first}")
+
+
+def _fuses(judged: JudgedPlan) -> Iterator[Row]:
+    """Yield spare fuses by rating, where the plugs of the region have fuses in them."""
+    fuses: Counter[float] = Counter()
+    for load in judged.facts.loads.values():
+        rating_a = practice.plug(load.plug).fuse_a
+        if rating_a is not None:
+            fuses[min(rating_a, load.plug_ma / MILLI)] += load.count
+    for rating_a, count in sorted(fuses.items()):
+        spare = str(-(-count // _SPARE_FOR_EVERY))
+        yield _line("fuse", f"spare plug fuse {rating_a:g} A", needed=spare)
+
+
+def _marking(judged: JudgedPlan, labels: int) -> Iterator[Row]:
+    used = {c for p in judged.known for c in judged.point(p).exposure.might_be_on}
+    yield _line("marking", "tape, one colour for each circuit in use", needed=str(len(used)))
+    yield _line("marking", "tape labels, see the list", needed=str(labels))

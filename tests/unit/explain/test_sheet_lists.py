@@ -1,0 +1,192 @@
+"""The lists for the truck, on jobs made up for them."""
+
+from typing import Any
+
+from builders import amps, outlet, small_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.explain import brief
+from spreadload.explain.sheet.records import Table
+from spreadload.explain.sheet.tables import SIGNED_BY, tables
+from spreadload.job.job import Job
+from spreadload.job.observations import Log, Observation, Seen
+from spreadload.plan import Placement, Plan
+
+
+def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
+    """Place one unit."""
+    return Placement(setup=setup, load=load, unit=more.pop("unit", 1), point=point, **more)
+
+
+def lists_of(job: Job, *placements: Placement, log: Log | None = None) -> dict[str, Table]:
+    """Return every list of a plan written by hand, by name."""
+    facts = Facts.of(job)
+    briefing = brief(facts, Judge(facts), Plan(placements=placements))
+    return {table.name: table for table in tables(briefing, log)}
+
+
+def rows_of(table: Table, kind: str) -> list[tuple[str, ...]]:
+    """Return the rows of one kind."""
+    return [row for row in table.rows if kind in row[:2]]
+
+
+def test_leads_are_listed_in_the_units_written_on_them() -> None:
+    """A lead sold in feet is pulled in feet, one in metres in metres."""
+    job = small_job(
+        region="US",
+        supply={"limit_a": 100.0, "limit_source": "read"},
+        heads={"lamp": amps(1.0, cord_m=0.5), "spot": amps(1.0, cord_m=0.5)},
+        leads=[{"length_ft": 50.0, "size_awg": 12}, {"length_m": 10.0, "size_awg": 12}],
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge", "spot": "lounge"}}],
+    )
+    placed = (
+        put("lamp", "O1", place="lounge", lead=0),
+        put("spot", "O1", place="lounge", lead=1, socket=2),
+    )
+    leads = rows_of(lists_of(job, *placed)["pull-list"], "lead")
+    assert {row[3] for row in leads} == {"50 ft", "10 m"}
+
+
+def test_every_lead_or_board_at_a_bare_outlet_gets_an_rcd_to_plug_in() -> None:
+    """Two leads at outlets behind no RCD need two; behind one, none is listed."""
+    heads = {"lamp": amps(1.0, cord_m=0.5, count=2)}
+    common: dict[str, Any] = {
+        "heads": heads,
+        "leads": [{"length_m": 10.0, "count": 4}],
+        "setups": [{"id": "SU1", "heads": {"lamp": {"lounge": 2}}}],
+    }
+    placed = [put("lamp", "O1", unit=n, place="lounge", lead=0, socket=n) for n in (1, 2)]
+    (rcd,) = rows_of(lists_of(small_job(**common), *placed)["pull-list"], "RCD")
+    assert rcd[1] == "plug-in RCD 30 mA"
+    assert rcd[4] == "2"
+    behind = small_job(
+        **common,
+        rcds={"R1": {"trips_at_ma": 30}},
+        outlets={"O1": outlet("P1", "lounge", rcd="R1"), "O2": outlet("P2", "lounge")},
+    )
+    assert rows_of(lists_of(behind, *placed)["pull-list"], "RCD") == []
+
+
+def test_spare_fuses_are_pulled_where_plugs_have_fuses() -> None:
+    """Under BS 1363 five heads need two spare fuses of their rating; elsewhere there are none."""
+    heads = {"lamp": amps(0.5, count=5)}
+    setups = [{"id": "SU1", "heads": {"lamp": {"lounge": 1}}}]
+    british = small_job(region="UK", heads=heads, setups=setups)
+    (fuse,) = rows_of(lists_of(british, put("lamp", "O1", place="lounge"))["pull-list"], "fuse")
+    assert fuse[4] == "2"
+    local = small_job(heads=heads, setups=setups)
+    table = lists_of(local, put("lamp", "O1", place="lounge"))["pull-list"]
+    assert rows_of(table, "fuse") == []
+
+
+def test_the_load_schedule_says_where_each_figure_comes_from() -> None:
+    """Measured amps are called measured; what is wired has no plug; what starts alone says when."""
+    job = small_job(
+        house={
+            "pump": amps(2.0, circuit="P2", policy="must stay on", starts_by_itself=True,
+                         starts_from="06:00", starts_to="08:00"),
+        }
+    )  # fmt: skip
+    table = lists_of(job, put("lamp", "O1", place="lounge"))["load-schedule"]
+    by_id = {row[0]: dict(zip(table.columns, row, strict=True)) for row in table.rows}
+    assert by_id["lamp"]["source of the figure"].startswith("measured")
+    assert by_id["pump"]["plug"] == "wired"
+    assert by_id["pump"]["starts"] == "by itself 06:00 to 08:00"
+    assert by_id["lamp"]["starts"] == ""
+
+
+def test_labels_are_for_outlets_leads_boards_the_board_and_departments() -> None:
+    """Each is stuck somewhere; a lead lying the same all day is labelled once at each end."""
+    job = small_job(
+        heads={"lamp": amps(1.0, cord_m=0.5), "spot": amps(1.0, cord_m=3.0)},
+        departments={"iron": amps(2.0, by="costume", room="bed", kind="heater")},
+        leads=[{"length_m": 10.0, "count": 4}],
+        power_boards=[{"ways": 4, "rating_a": 10.0}],
+        setups=[
+            {"id": n, "heads": {"lamp": "lounge", "spot": "lounge"}, "on": ["iron"]}
+            for n in ("SU1", "SU2")
+        ],
+    )
+    placed = [
+        placement
+        for n in ("SU1", "SU2")
+        for placement in (
+            put("lamp", "O1", n, place="lounge", lead=0),
+            put("spot", "O1", n, place="lounge", board=0, socket=2),
+            put("iron", "O2", n),
+        )
+    ]
+    labels = [row[1:] for row in lists_of(job, *placed)["tape-labels"].rows]
+    assert ("outlet", "O1 · P1", "LIGHTING ONLY") in labels
+    assert ("outlet", "O2 · P2", "costume") in labels
+    plugs = [label for label in labels if label[0] == "lead, plug end"]
+    assert plugs == [("lead, plug end", "O1", "lamp, lounge · SU1 and SU2")]
+    assert ("power board", "fed from O1", "9.0 A left · SU1 and SU2") in labels
+    assert ("card", "costume", "yours: outlet O2, up to 2.0 A") in labels
+    assert ("board card", "do not reset, call lighting:", "phone") in labels
+
+
+def test_an_outlet_nobody_knows_is_not_labelled_with_a_guess() -> None:
+    """With three circuits possible the label carries a question mark."""
+    ways = {name: {"breaker_a": 10.0, "feeds": "outlets"} for name in ("P1", "P2", "P3")}
+    job = small_job(circuits=ways, outlets={"O1": outlet(None, "lounge")})
+    labels = [row[2] for row in lists_of(job)["tape-labels"].rows]
+    assert "O1 · ?" in labels
+
+
+def test_department_sheets_forbid_heaters_where_the_load_is_none() -> None:
+    """Monitors may not be swapped for a heater; a heater's own outlet takes nothing else."""
+    job = small_job(
+        departments={
+            "video": amps(1.0, by="video", room="lounge", kind="electronics"),
+            "iron": amps(2.0, by="costume", room="bed", kind="heater"),
+        },
+        setups=[{"id": "SU1", "heads": {}, "on": ["video", "iron"]}],
+    )
+    table = lists_of(job, put("video", "O1"), put("iron", "O2"))["department-sheets"]
+    barred = {row[0]: row[7] for row in table.rows}
+    assert barred == {
+        "video": "nothing else, no heaters",
+        "costume": "nothing else on this outlet",
+    }
+
+
+def test_the_trip_log_opens_with_what_was_logged() -> None:
+    """A trip in the log is the first line; lines to write on follow; stories are not trips."""
+    log = Log(
+        observations=(
+            Observation(what=Seen.STORY, circuits=("P1",), dark=("O1",)),
+            Observation(
+                what=Seen.TRIP, circuits=("P1",), dark=("O1",), still_on=("O2",), when="09:12"
+            ),
+        )
+    )
+    table = lists_of(small_job(), put("lamp", "O1", place="lounge"), log=log)["trip-log"]
+    (line,) = table.rows
+    assert line[:3] == ("09:12", "P1", "trip")
+    assert line[5:7] == ("O1", "O2")
+    assert table.blank >= 5
+
+
+def test_the_return_sheet_has_energy_photos_and_signatures() -> None:
+    """Two hours of a lamp of 4 A at 230 V are about 1.8 kWh; everybody who signs has a line."""
+    job = small_job(
+        heads={"lamp": {"kind": "tungsten", "plate_w": 900.0, "plug": "au-10"}},
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge"}, "from": "09:00", "to": "11:00"}],
+    )
+    table = lists_of(job, put("lamp", "O1", place="lounge"))["return-sheet"]
+    (planned, _) = rows_of(table, "energy")
+    assert planned[3] == "about 1.8 kWh in 2 h with all of it on"
+    assert [row[1] for row in rows_of(table, "signature")] == list(SIGNED_BY)
+    assert "photos" in table.note
+
+
+def test_every_list_is_as_wide_as_its_heading() -> None:
+    """No row is longer or shorter than the columns, whatever is on it."""
+    job = small_job(
+        rcds={"R1": {"trips_at_ma": 30}},
+        departments={"iron": amps(2.0, by="costume", room="bed")},
+        house={"pump": amps(2.0, circuit="P2", policy="must stay on")},
+    )
+    for table in lists_of(job, put("lamp", "O1", place="lounge")).values():
+        assert {len(row) for row in table.rows} <= {len(table.columns)}, table.name
