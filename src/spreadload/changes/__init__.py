@@ -12,7 +12,9 @@ from spreadload.changes.edits import (
     allow,
     drop_heads,
     move_load,
+    run_in,
     swap_heads,
+    swap_setups,
     without_load,
 )
 
@@ -27,7 +29,9 @@ __all__ = [
     "drop_heads",
     "move_load",
     "price_of",
+    "run_in",
     "swap_heads",
+    "swap_setups",
     "total_cost",
     "without_load",
 ]

@@ -20,6 +20,7 @@ class ChangeKind(StrEnum):
     BATTERY = "battery"
     GENERATOR = "generator"
     TURNS = "take turns"
+    TIME = "another time"
     OFF = "department does without"
     AGREED_OFF = "switched off as agreed"
     MOVE = "another room"
@@ -27,7 +28,7 @@ class ChangeKind(StrEnum):
     LEAVE = "owner's leave"
     LEADS = "more leads"
     OUTLET = "new outlet"
-    ORDER = "re-plug"
+    ORDER = "order of the day"
 
 
 AGREES: dict[ChangeKind, str] = {
@@ -37,6 +38,7 @@ AGREES: dict[ChangeKind, str] = {
     ChangeKind.BATTERY: "the department",
     ChangeKind.GENERATOR: "production, locations and sound",
     ChangeKind.TURNS: "the departments",
+    ChangeKind.TIME: "AD and the department",
     ChangeKind.OFF: "AD and the department",
     ChangeKind.AGREED_OFF: "owner (agreed)",
     ChangeKind.MOVE: "locations and AD",
@@ -44,7 +46,7 @@ AGREES: dict[ChangeKind, str] = {
     ChangeKind.LEAVE: "owner",
     ChangeKind.LEADS: "production",
     ChangeKind.OUTLET: "owner and production; licensed electrician",
-    ChangeKind.ORDER: "gaffer",
+    ChangeKind.ORDER: "AD and DP",
 }
 
 

@@ -37,6 +37,8 @@ class Costs(Stated):
     battery_min: Delay = 10.0
     battery_max_w: Money = Field(default=600.0, description="most watts it can run for a set-up")
     move_min: Delay = Field(default=45.0, description="a department moves to another room")
+    retime_min: Delay = Field(default=20.0, description="a department does it in another set-up")
+    reorder_min: Delay = Field(default=45.0, description="two set-ups change places in the day")
     turns_min: Delay = Field(default=15.0, description="two heat-makers take turns")
     off_min: Delay = Field(default=60.0, description="a department does without in a set-up")
     agreed_off_min: Delay = Field(default=1.0, description="switching off what may be off")

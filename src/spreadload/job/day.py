@@ -20,4 +20,5 @@ class Setup(Stated):
     to: ClockTime | None = None
     heads: dict[Text, Places] = {}
     on: tuple[Text, ...] | dict[Text, Count] = ()
+    may_swap_with: tuple[Text, ...] = ()
     note: Text = ""

@@ -99,6 +99,7 @@ class Load(Draw):
     starts_by_itself: bool = False
     starts_from: ClockTime | None = None
     starts_to: ClockTime | None = None
+    may_move_to: tuple[Text, ...] = ()
 
 
 class Lead(Stated):

@@ -62,6 +62,7 @@ class Menu:
         gated: Points that only the owner's leave opens, with what leave is asked for.
         new_outlets: Outlets to be fitted, each on a way of its own.
         first_extra_lead: Index of the first lead that would have to be hired.
+        times: The set-up that a load could run in instead, by set-up in trouble and load.
     """
 
     base: Facts
@@ -72,6 +73,7 @@ class Menu:
     gated: dict[str, tuple[str, str]] = field(default_factory=dict)
     new_outlets: dict[str, tuple[Outlet, Circuit]] = field(default_factory=dict)
     extra_leads: tuple[Lead, ...] = ()
+    times: dict[tuple[str, str], str] = field(default_factory=dict)
 
     @property
     def first_extra_lead(self) -> int:

@@ -5,7 +5,7 @@ that no two offers are shades of one. A last package brings the set-ups in troub
 comfort mark, if none so far does.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 
 from spreadload import practice
@@ -22,6 +22,7 @@ from spreadload.solver.cuts import reason_in_volts
 from spreadload.solver.feasible import FULL_PCT, Fits, fits, hold_margins, last_resort_units
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.menu import Menu
+from spreadload.solver.other_times import other_orders, other_times
 from spreadload.solver.package import apply, kinds_of, read_package
 from spreadload.solver.priced import Priced
 from spreadload.solver.search import Request, find_one
@@ -132,7 +133,9 @@ class _Search:
         if not trouble:
             return Offers(target, (), fullest=self._fullest_as_asked(), is_complete=True)
         found, complete = self._packages(trouble, target, wanted)
+        found += self._orders(trouble, target)
         found.sort(key=lambda offer: offer.cost.price)
+        found = found[:wanted]
         if self.margin_pct is None:
             found += self._comfort(trouble, found)
         ranked = tuple(found)
@@ -190,11 +193,14 @@ class _Search:
     ) -> tuple[list[Offer], bool]:
         """Return packages of unlike kinds, and whether it is proved that there are no more."""
         margins = dict.fromkeys(trouble, target)
-        full = Priced.of(Menu.of(self.base, trouble, with_works=True), margins, with_works=True)
+        times = other_times(self.base, trouble, self._share(0.2), self.config.seed)
+        menu = replace(Menu.of(self.base, trouble, with_works=True), times=times)
+        full = Priced.of(menu, margins, with_works=True)
         loop = VoltsLoop.of(full.menu.wide, full.menu.first_extra_lead)
         narrow = None
         if not loop.has_readings:
-            narrow = Priced.of(Menu(self.base, self.base.only(trouble), trouble), margins)
+            only = self.base.only(trouble)
+            narrow = Priced.of(Menu(self.base, only, trouble, times=times), margins)
         found: list[Offer] = []
         tries = _TRIES
         while tries and len(found) < wanted and self.clock.left_s > 0:
@@ -215,6 +221,14 @@ class _Search:
             for priced in filter(None, (narrow, full)):
                 priced.forbid_kinds(kinds_of(changes))
         return found, False
+
+    def _orders(self, trouble: tuple[str, ...], target: int) -> list[Offer]:
+        """Return an offer of another order of the day, where the job has leave for one."""
+        for change in other_orders(self.job, trouble):
+            held = self._offer((change,), trouble, target, is_proven=True)
+            if held is not None:
+                return [held]
+        return []
 
     def _offer(
         self, changes: tuple[Change, ...], trouble: tuple[str, ...], target: int, *, is_proven: bool

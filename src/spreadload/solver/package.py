@@ -14,6 +14,7 @@ from spreadload.changes import (
     allow,
     drop_heads,
     move_load,
+    run_in,
     swap_heads,
     total_cost,
     without_load,
@@ -182,6 +183,15 @@ def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterato
         )
 
 
+def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        setup, load, target = option.about
+        what = priced.menu.base.loads[load].what
+        words = f"{load} ({what}) in {target} instead of {setup}"
+        edit = partial(run_in, load=load, setup=target, instead_of=setup)
+        yield Change(ChangeKind.TIME, words, option.each, edit, setup)
+
+
 def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load = option.about
@@ -281,6 +291,7 @@ _READERS: dict[ChangeKind, _Reader] = {
     ChangeKind.BATTERY: _on_battery,
     ChangeKind.GENERATOR: _generator,
     ChangeKind.TURNS: _turns,
+    ChangeKind.TIME: _another_time,
     ChangeKind.OFF: _off,
     ChangeKind.AGREED_OFF: _agreed_off,
     ChangeKind.MOVE: _moved,

@@ -197,6 +197,8 @@ class Priced:
                 self._all_away(demand, ChangeKind.OFF, about, costs.off_min)
                 if partner := self._partner(demand):
                     self._all_away(demand, ChangeKind.TURNS, (*about, partner), costs.turns_min)
+            if target := self.menu.times.get(about):
+                self._all_away(demand, ChangeKind.TIME, (*about, target), costs.retime_min)
             watts = load.power_w * demand.count
             if stated.kind is LoadKind.ELECTRONICS and watts <= costs.battery_max_w:
                 gone = self._new(1, f"{demand.load} on battery in {demand.setup}")

@@ -23,6 +23,7 @@ def check_day(job: Job) -> Iterator[Finding]:
             if head in job.heads:
                 yield from _enough(where, sum(_counts(places)), job.heads[head].count)
         yield from _on(job, path, setup, everything)
+        yield from _swaps(job, path, setup)
         yield from _window(path, setup)
     yield from _overlaps(job)
 
@@ -71,6 +72,19 @@ def _on(job: Job, path: Path, setup: Setup, everything: dict[str, str]) -> Itera
             remedy = f"name it once; on: {{{name}: 2}} says how many"
             yield Finding(where, "named twice", name, remedy=remedy)
         seen.add(name)
+
+
+def _swaps(job: Job, path: Path, setup: Setup) -> Iterator[Finding]:
+    ids = {each.id: "set-up" for each in job.setups}
+    timed = {each.id for each in job.setups if each.from_ is not None and each.to is not None}
+    for step, other in enumerate(setup.may_swap_with):
+        where = (*path, "may_swap_with", step)
+        yield from unknown(where, "set-up", other, ids)
+        if other == setup.id:
+            yield Finding(where, "a set-up cannot change places with itself", other)
+        elif other in ids and not {setup.id, other} <= timed:
+            remedy = "state from and to of both"
+            yield Finding(where, "changing places needs the times of both", other, remedy=remedy)
 
 
 def _named(setup: Setup) -> Iterator[tuple[str | int, str, int]]:

@@ -60,6 +60,13 @@ def _load(job: Job, known: Known, path: Path, load: Load) -> Iterator[Finding]:
         )
     yield from _homes(job, path, homes)
     yield from _starts(path, load)
+    for step, setup in enumerate(load.may_move_to):
+        where = (*path, "may_move_to", step)
+        yield from unknown(where, "set-up", setup, {s.id for s in job.setups})
+    if load.may_move_to and load.circuit is not None:
+        where = (*path, "may_move_to")
+        remedy = "what is wired in is switched, not moved: say policy: may be off"
+        yield Finding(where, "it is wired to its circuit", load.circuit, remedy=remedy)
 
 
 def _homes(job: Job, path: Path, homes: dict[str, str]) -> Iterator[Finding]:
