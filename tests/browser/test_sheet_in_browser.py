@@ -1,12 +1,18 @@
 """The sheet in a real browser: alone, narrow, printed, tapped, hostile, accessible."""
 
+import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from typer.testing import CliRunner
 
 from spreadload import app, app_sheet
+from spreadload.cli import cli
+from spreadload.derived.facts import Facts
+from spreadload.explain.sheet.possible import possible_wirings
 from spreadload.io.log_file import load_log
 from spreadload.job.observations import Seen
 from spreadload.plan import Plan
@@ -117,6 +123,95 @@ def test_a_trip_narrows_undoes_and_is_kept_as_a_log_the_tool_reads(
     assert seen.what is Seen.TRIP
     assert (seen.circuits, seen.dark, seen.still_on) == (("P2",), ("A8",), ("A1",))
     assert seen.who == 'best boy: "Jo" # 1'
+
+
+def save_log(page: "Page", path: Path) -> None:
+    """Save what was tapped as a log file."""
+    with page.expect_download() as download:
+        page.click("#save-log")
+    download.value.save_as(path)
+
+
+def run(*words: str) -> tuple[int, str]:
+    """Run the command line; return its exit code and what it printed."""
+    result = CliRunner().invoke(cli, list(words), prog_name="spreadload")
+    return result.exit_code, " ".join(result.stdout.split())
+
+
+def test_a_night_on_the_phone_ends_in_the_log_of_the_job(
+    sheet_page: Made, open_page: Open, tmp_path: Path
+) -> None:
+    """Set-up, head off, question, trip, undo, save; the tool merges it and knows more of the house.
+
+    The wiring is unknown before: what the phone calls possible is what the tool then teaches.
+    """
+    page = open_page(sheet_page("family_house"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.locator("#ways .unit").first.click()
+    page.select_option("#ask-outlet", "B5")
+    page.fill("#ask-amps", "30")
+    page.click("text=May I?")
+    assert page.get_attribute("#ask-said", "data-says") == "no"
+    page.click('[data-tab="trip"]')
+    page.click('[data-tap="B19 dark"]')
+    page.click('[data-tap="B11 dark"]')
+    assert page.locator("#trip-device option", has_text="P4").count() == 1
+    assert page.locator("#trip-device option", has_text="P2").count() == 0
+    page.click("#undo")
+    page.click('[data-tap="B11 on"]')
+    offered = {each.inner_text() for each in page.locator("#trip-device option").all()}
+    assert any(name.startswith("P2") for name in offered)
+    assert not any(name.startswith("P4") for name in offered)
+    page.select_option("#trip-device", label=next(n for n in offered if n.startswith("P2")))
+    page.fill("#who", "best boy")
+    page.click("#keep")
+    save_log(page, tmp_path / "phone.yaml")
+
+    folder = tmp_path / "job"
+    shutil.copytree(ROOT / "scenarios/family_house", folder)
+    code, said = run("note", str(folder), "--merge", str(tmp_path / "phone.yaml"))
+    assert code == 0
+    assert "trip P2: dark B19, lit B11 (best boy" in said
+    assert "B19 on P2" in said
+    log = load_log(folder / "log.yaml", app.load_job(folder))
+    facts = Facts.of(app.load_job(folder), unknown="maps")
+    number = possible_wirings(facts)["outlets"].index("B19") + 1
+    on = {each[number] for each in possible_wirings(facts, log)["maps"]}
+    assert [list(facts.circuits)[n] for n in on] == ["P2"]
+
+
+def test_the_phone_and_the_tool_blame_the_same_breaker(sheet_page: Made, open_page: Open) -> None:
+    """The same taps through the page and through ``trip`` name one device, wherever it is known."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.click('[data-tab="trip"]')
+    plan = str(Path(__file__).parent / "plans/bungalow.json")
+    for dark, lit in (("A8", "A1"), ("A1", "A8"), ("A2", "A9"), ("A12", "A2")):
+        page.click(f'[data-tap="{dark} dark"]')
+        page.click(f'[data-tap="{lit} on"]')
+        (blamed,) = page.locator(".suspect h3").all()
+        job = str(ROOT / "scenarios/bungalow")
+        words = ("--plan", plan, "--setup", "SU2", "--dark", dark, "--lit", lit, "--json")
+        result = CliRunner().invoke(cli, ["trip", job, *words], prog_name="spreadload")
+        causes = json.loads(result.stdout)["causes"]
+        assert blamed.inner_text().startswith(causes[0]["device"])
+        page.click("#undo")
+        page.click("#undo")
+
+
+def test_the_first_move_on_the_phone_is_the_one_on_paper(sheet_page: Made, open_page: Open) -> None:
+    """What a trip shows first is what was prepared for that set-up and breaker."""
+    page = open_page(sheet_page("bungalow"))
+    page.click('#tab-now [data-setup="SU2"]')
+    page.click('[data-tab="trip"]')
+    page.click('[data-tap="A8 dark"]')
+    page.click('[data-tap="A1 on"]')
+    live = page.evaluate("JSON.parse(document.getElementById('live').textContent)")
+    prepared = next(m for m in live["first_moves"] if (m["setup"], m["circuit"]) == ("SU2", "P2"))
+    assert prepared["text"] in page.inner_text(".suspect.first")
+    assert f"({prepared['before']} → {prepared['after']} A)" in page.inner_text(".suspect.first")
+    page.click('[data-tab="plan"]')
+    assert prepared["text"] in page.inner_text("#tab-plan")
 
 
 def test_an_unknown_house_is_narrowed_by_its_own_wirings(sheet_page: Made, open_page: Open) -> None:
@@ -257,8 +352,6 @@ def hostile_page() -> str:
     made = plan.model_dump(mode="json")
     for placement in made["placements"]:
         placement["point"] = text.get(placement["point"], placement["point"])
-    import json  # noqa: PLC0415 - small and here only
-
     hostile = type(job).model_validate_json(json.dumps(data))
     told = app_sheet.sheet_of(hostile, Plan.model_validate_json(json.dumps(made)))
     assert told.sheet is not None

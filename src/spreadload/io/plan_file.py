@@ -46,8 +46,12 @@ class LoadedPlan:
 
 
 def job_digest(job: Job) -> str:
-    """Return a short text that changes whenever anything in the job does."""
-    data = json.dumps(job.model_dump(mode="json", by_alias=True), sort_keys=True)
+    """Return a short text that changes whenever anything in the job does.
+
+    What nobody stated is left away, so that a key the tool learns later makes no job another.
+    """
+    said = job.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    data = json.dumps(said, sort_keys=True)
     return sha256(data.encode()).hexdigest()[:16]
 
 

@@ -76,6 +76,14 @@ def test_the_digest_follows_the_job() -> None:
     assert job_digest(small_job(heads={"lamp": amps(4.001)})) != job_digest(JOB)
 
 
+def test_what_nobody_stated_is_no_part_of_the_digest() -> None:
+    """A key at its usual value is as good as none, so one learnt later makes no job another."""
+    stated = small_job(heads={"lamp": amps(4.0, count=1, priority=5)})
+    unstated = small_job(heads={"lamp": amps(4.0)})
+    assert job_digest(stated) == job_digest(unstated)
+    assert job_digest(small_job(heads={"lamp": amps(4.0, priority=4)})) != job_digest(unstated)
+
+
 def test_broken_json_is_found_at_its_line(tmp_path: Path) -> None:
     """The line of the break is named."""
     path = saved(tmp_path)

@@ -262,7 +262,8 @@
         h("small", {}, name([...new Set(units.map((unit) => unit.name))].join(", ") || live.outlets[outlet].where))),
       choice("dark", "dark"), choice("on", "still on"));
   }
-  const nameOf = (group) => group.kind === "rcd" ? `RCD ${group.id}` :
+  const rcdName = (id) => (/rcd/i.test(id) ? id : `RCD ${id}`);
+  const nameOf = (group) => group.kind === "rcd" ? rcdName(group.id) :
     live.circuits[group.id].label && live.circuits[group.id].label !== group.id ? `${group.id} “${live.circuits[group.id].label}”` : group.id;
   function drawTrip() {
     const known = tapped();
@@ -338,7 +339,7 @@
   });
   function drawKept() {
     byId("kept").replaceChildren(...state.trips.map((trip, n) => h("li", {},
-      `${trip.when} `, name(trip.kind === "rcd" ? `RCD ${trip.id}` : trip.id), ": dark ", name(trip.dark.join(", ")), trip.still.length ? h("span", {}, "; still on ", name(trip.still.join(", "))) : "",
+      `${trip.when} `, name(trip.kind === "rcd" ? rcdName(trip.id) : trip.id), ": dark ", name(trip.dark.join(", ")), trip.still.length ? h("span", {}, "; still on ", name(trip.still.join(", "))) : "",
       " ", h("button", { type: "button", class: "small", "aria-label": `take entry ${n + 1} out`, onclick: () => {
         state.trips = state.trips.filter((_, other) => other !== n); save(); drawKept(); } }, "take out"))));
     byId("save-log").disabled = !state.trips.length;
