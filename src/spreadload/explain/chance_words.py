@@ -35,19 +35,29 @@ def in_100(pct: float) -> str:
 
 def chance_sentences(chance: Chance) -> tuple[str, ...]:
     """Return everything to say under the headline, a sentence each, without full stops."""
-    found = [*_drivers(chance.drivers), *_bad_maps(chance.bad_maps)]
-    if chance.bound_pct is not None and not chance.certificate:
+    return (*chance_in_short(chance), *chance_basis(chance))
+
+
+def chance_in_short(chance: Chance) -> tuple[str, ...]:
+    """Return what a crew can act on: the outlets behind it, and what a dropped circuit costs."""
+    return (*_drivers(chance.drivers), *_bad_maps(chance.bad_maps)[:1], *_dark(chance))
+
+
+def chance_basis(chance: Chance) -> tuple[str, ...]:
+    """Return whose 100 that is: what they are made of, how many were seen, how near the best."""
+    if chance.certificate:
+        return ()
+    found = _bad_maps(chance.bad_maps)[1:]
+    if chance.bound_pct is not None:
         found.append(
             f"on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
             f"no plan does better than {floor(chance.bound_pct * 10 + _NOISE) / 10:g} there"
         )
-    if chance.assumptions and not chance.certificate:
+    if chance.assumptions:
         found.append("the 100 are made of: " + "; ".join(chance.assumptions))
-    if not chance.certificate:
-        found.append(
-            f"measured on {chance.maps} wirings (worth {chance.effective:.0f} independent ones)"
-        )
-    found += _dark(chance)
+    found.append(
+        f"measured on {chance.maps} wirings (worth {chance.effective:.0f} independent ones)"
+    )
     return tuple(found)
 
 
@@ -89,7 +99,7 @@ def _dark(chance: Chance) -> list[str]:
     for loss in chance.losses:
         worst[loss.setup] = max(worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit))
     return [
-        f"if {circuit} drops in {setup}, no light stays in {_pct(dark)} in 100"
+        f"if {circuit} drops in {setup}, no light stays on in {in_100(dark)}"
         for setup, (dark, circuit) in worst.items()
         if dark >= _DARK_FROM_PCT
     ]

@@ -3,7 +3,7 @@
 from spreadload.check.words import count_of
 from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.chance_words import chance_headline, chance_sentences
+from spreadload.explain.chance_words import chance_basis, chance_headline, chance_in_short
 from spreadload.explain.names import device_name, row
 from spreadload.plan import (
     Chance,
@@ -52,7 +52,7 @@ def plan_text(
     if not is_brief:
         ranked = outcome.plans if isinstance(outcome, Solved) else ()
         has_told = isinstance(outcome, Solved)
-        lines += _rest(briefing, ranked, style, has_told=has_told)
+        lines += _rest(briefing, ranked, style, has_told=has_told, chance=chance)
     return "\n".join(lines)
 
 
@@ -75,7 +75,7 @@ def check_text(
     lines += _boards(briefing, style, setup)
     if not is_brief:
         lines += goals_kept(briefing.judged.verdict, style)
-        lines += _rest(briefing, (), style, has_told=True)
+        lines += _rest(briefing, (), style, has_told=True, chance=chance)
     return "\n".join(lines)
 
 
@@ -115,9 +115,16 @@ def chance_lines(chance: Chance, style: Style) -> list[str]:
     lines = [style.strong(style.wrap(f"{head[:1].upper()}{head[1:]}.", rest="  "))]
     lines += [
         style.wrap(f"{said[:1].upper()}{said[1:]}.", first="  ", rest="    ")
-        for said in chance_sentences(chance)
+        for said in chance_in_short(chance)
     ]
     return lines
+
+
+def _basis(chance: Chance | None, style: Style) -> list[str]:
+    """Return whose 100 wirings the chance is counted in."""
+    said = () if chance is None else chance_basis(chance)
+    lines = [style.wrap(f"{s[:1].upper()}{s[1:]}.", first="  ", rest="    ") for s in said]
+    return style.section("Whose 100 that is", lines)
 
 
 def _what_could_be(
@@ -159,7 +166,12 @@ def _boards(briefing: Briefing, style: Style, setup: str | None) -> list[str]:
 
 
 def _rest(
-    briefing: Briefing, ranked: tuple[tuple[Plan, Verdict], ...], style: Style, *, has_told: bool
+    briefing: Briefing,
+    ranked: tuple[tuple[Plan, Verdict], ...],
+    style: Style,
+    *,
+    has_told: bool,
+    chance: Chance | None,
 ) -> list[str]:
     facts = briefing.judged.facts
     doubts = () if has_told else briefing.doubts
@@ -173,6 +185,7 @@ def _rest(
         *sections.pulls(briefing, style),
         *sections.why_there(briefing, style),
         *sections.other_plans(facts, ranked, style),
+        *_basis(chance, style),
         *sections.assumed(briefing, style),
         *sections.cautions(briefing, style),
     ]

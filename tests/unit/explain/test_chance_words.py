@@ -84,4 +84,4 @@ def test_sentences_say_who_made_up_the_hundred_and_what_drives_it() -> None:
     assert "no plan does better than 1.3 there" not in said
     assert "no plan does better than 1.2 there" in said
     assert "the 100 are made of: one in ten strays (common practice)" in said
-    assert "if P1 drops in SU2, no light stays in 12 in 100" in said
+    assert "if P1 drops in SU2, no light stays on in 12 of 100" in said
