@@ -22,6 +22,7 @@ from spreadload.solver.request import Request, Wish
 from spreadload.solver.rules import RULES
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Relaxations
+from spreadload.solver.volts_conflict import volts_conflict
 
 __all__ = ["Request", "Wish", "find_one", "find_plans"]
 
@@ -48,6 +49,8 @@ def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -
 
 def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
     clock = Clock(config.time_limit_s)
+    if _fails_at_the_board(facts, judge):
+        return _impossible(facts, judge, config, clock)
     best, found = find_one(facts, judge, config, clock)
     if found is Found.NONE_EXISTS:
         return _impossible(facts, judge, config, clock)
@@ -62,6 +65,13 @@ def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
         ranked.append(nearest_of_equals(facts, judge, *another, same_circuits=True))
     plan = best[0]
     return Solved(plans=tuple(ranked), proven=plan.search.proven, gap=plan.search.gap)
+
+
+def _fails_at_the_board(facts: Facts, judge: Judge) -> bool:
+    """Whether some set-up is short of volts with everything right at the board: no split helps."""
+    if not judge.house.has_readings:
+        return False
+    return any(volts_conflict(facts, setup) is not None for setup in facts.demands)
 
 
 def find_one(
