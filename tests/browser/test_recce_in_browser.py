@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 from unicodedata import normalize
 
 import pytest
+from typer.testing import CliRunner
 
 from spreadload import app, app_sheet
+from spreadload.cli import cli
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.site import HowKnown, RoomUse
 from spreadload.practice import region_ids
@@ -60,13 +62,39 @@ HOUSE: dict[str, list[dict[str, str]]] = {
 }  # fmt: skip
 
 
-def fill(page: "Page") -> None:
-    """Fill the form in, section by section."""
-    page.get_by_label("place and scene").fill("Invented house: by the sea # 3")
-    page.get_by_label("owner, phone").fill('Mr O"Hara')
-    page.get_by_label("service fuse or main breaker A").fill("63")
-    page.get_by_label("who says so, or where it is marked").fill("fuse marked on the meter box")
-    for section, entries in HOUSE.items():
+# Another, on split-phase, with leads in feet and ways of two poles.
+CABIN: dict[str, list[dict[str, str]]] = {
+    "circuits": [
+        {"way": "1", "words on the label": "GREAT ROOM", "breaker A": "15", "phase": "A"},
+        {"way": "2", "words on the label": "KITCHEN", "breaker A": "20", "phase": "B",
+         "we may use it": "last resort"},
+        {"way": "3", "words on the label": "BEDROOMS UP", "breaker A": "15", "phase": "B"},
+        {"way": "4-6", "words on the label": "RANGE", "breaker A": "40", "phase": "AB",
+         "feeds": "cooking"},
+    ],
+    "rooms": [
+        {"room": "great room", "used as": "living"},
+        {"room": "loft", "used as": "bedroom", "floor": "1"},
+    ],
+    "outlets": [
+        {"outlet": "G1", "room": "great room", "x, y in metres": "0, 0", "sockets": "2",
+         "circuit": "1", "how known": "tested"},
+        {"outlet": "G2", "room": "great room", "x, y in metres": "6, 0", "sockets": "2"},
+        {"outlet": "U1", "room": "loft", "x, y in metres": "2, 3", "sockets": "2",
+         "circuit": "3", "how known": "labelled"},
+    ],
+    "places": [{"place": "hearth", "room": "great room", "x, y in metres": "3, 4"}],
+    "heads": [
+        {"head": "panel", "kind": "led", "watts on the plate": "300", "how many": "4"},
+    ],
+    "leads": [{"feet": "50", "gauge": "12", "how many": "6"}],
+    "setups": [{"what is shot": "fireside", "from": "18:00", "to": "22:00"}],
+}  # fmt: skip
+
+
+def fill_sections(page: "Page", house: dict[str, list[dict[str, str]]]) -> None:
+    """Add every entry of a house to its section."""
+    for section, entries in house.items():
         part = page.locator(f'[data-section="{section}"]')
         part.locator("summary").click()
         for number, entry in enumerate(entries):
@@ -74,6 +102,15 @@ def fill(page: "Page") -> None:
             row = part.locator("ol.rows > li").nth(number)
             for label, text in entry.items():
                 put(row, label, text)
+
+
+def fill(page: "Page") -> None:
+    """Fill the form in, section by section."""
+    page.get_by_label("place and scene").fill("Invented house: by the sea # 3")
+    page.get_by_label("owner, phone").fill('Mr O"Hara')
+    page.get_by_label("service fuse or main breaker A").fill("63")
+    page.get_by_label("who says so, or where it is marked").fill("fuse marked on the meter box")
+    fill_sections(page, HOUSE)
     setups = page.locator('[data-section="setups"] ol.rows > li')
     light(setups.nth(0), [("daylight", "window", "1"), ("soft", "front room", "2")])
     light(setups.nth(1), [("soft", "A1", "1")])
@@ -131,6 +168,32 @@ def test_a_form_filled_in_on_a_phone_is_a_job_that_plans(open_page: Open, tmp_pa
     assert told.exit_code is ExitCode.HOLDS
     assert told.plan is not None
     assert len(told.plan.placements) == 3 + 1 + 2 + 1  # heads, kettle, and the fridge twice
+
+
+def test_a_cabin_on_split_phase_goes_from_taps_to_the_command_line(
+    open_page: Open, tmp_path: Path
+) -> None:
+    """Feet, two legs, a way of two poles and an outlet nobody knows: ``plan`` and ``sheet`` run."""
+    page = open_page(app_sheet.recce_of("US").html())
+    page.get_by_label("place and scene").fill("Cabin, fireside")
+    page.get_by_label("system", exact=True).select_option("split-phase")
+    page.get_by_label("service fuse or main breaker A").fill("100")
+    fill_sections(page, CABIN)
+    setup = page.locator('[data-section="setups"] ol.rows > li').first
+    light(setup, [("panel", "hearth", "4")])
+    path = tmp_path / "job.yaml"
+    save(page, path)
+    job = app.load_job(path)
+    assert job.circuits["4-6"].phase == "AB"
+    assert job.outlets["G2"].circuit is None
+    assert job.leads[0].length_ft == 50
+    kept, sheet = tmp_path / "plan.json", tmp_path / "sheet.html"
+    for words in (
+        ["plan", str(path), "--save", str(kept), "--time-limit", "5"],
+        ["sheet", str(path), "--plan", str(kept), "--out", str(sheet)],
+    ):
+        assert CliRunner().invoke(cli, words, prog_name="spreadload").exit_code == 0
+    assert "Cabin, fireside" in sheet.read_text(encoding="utf-8")
 
 
 def test_a_reload_brings_the_form_back_and_an_empty_one_is_not_called_a_job(
