@@ -3,28 +3,43 @@
 Nothing here prints. The solver is imported only when it is asked.
 """
 
-from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from spreadload.app_loaded import Day, require_setup
-from spreadload.changes.edits import forbid
+from spreadload.app_loaded import Day, require_setup, split_words
+from spreadload.changes.edits import forbid, without_load
+from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.io.note_text import names_of
 from spreadload.job.job import Job
 from spreadload.job.site import HowKnown
+from spreadload.on_the_day.changes import replugs, same_units
 from spreadload.on_the_day.scene import Scene
-from spreadload.plan import Placement, Plan
-from spreadload.report.replan_text import Replanned, Replug, replan_data, replan_text
+from spreadload.plan import Plan
+from spreadload.report.replan_text import (
+    Replanned,
+    ReplanSays,
+    Safer,
+    cannot_data,
+    replan_data,
+    replan_text,
+)
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
+from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
     from spreadload.solver.rerig import Rerigged
+    from spreadload.solver.safest import Remaining
+    from spreadload.solver.stages import Found
 
-_MORE = 1
+_MORE_FOR_SURE = 1
+_WORTH = 0.01
+_SAFE_ENOUGH = 0.05
+_THIRD = 3
 
 
 @dataclass(frozen=True)
@@ -34,29 +49,33 @@ class ReplanTold:
     Attributes:
         found: None when no plan was found.
         plan: The whole day: set-ups that are over as they were, the rest as planned now.
+        why_not: Why there is none, in a sentence.
+        is_proved: Whether it is proved that there is none.
     """
 
     found: Replanned | None
     plan: Plan | None
-    since: str
+    why_not: str = ""
+    is_proved: bool = False
 
     @property
     def exit_code(self) -> ExitCode:
         """What the shell should see."""
-        return ExitCode.UNDECIDED if self.found is None else ExitCode.HOLDS
+        if self.found is None:
+            return ExitCode.BREAKS_A_LIMIT if self.is_proved else ExitCode.UNDECIDED
+        cannot = self.found.says is ReplanSays.CANNOT
+        return ExitCode.BREAKS_A_LIMIT if cannot else ExitCode.HOLDS
 
     def text(self, style: Style | None = None) -> str:
         """Return the answer as text for a terminal."""
-        if self.found is None:
-            return (
-                f"No plan was found from {self.since} on that keeps every rule: ask offers what to "
-                "change."
-            )
-        return replan_text(self.found, style or Style())
+        style = style or Style()
+        return style.wrap(self.why_not) if self.found is None else replan_text(self.found, style)
 
     def data(self) -> dict[str, Any]:
-        """Return the answer as data."""
-        return {"say": self.text()} if self.found is None else replan_data(self.found)
+        """Return the answer as data; README.md tells the shape."""
+        if self.found is None:
+            return cannot_data(self.why_not, is_proved=self.is_proved)
+        return replan_data(self.found)
 
 
 @dataclass(frozen=True)
@@ -67,13 +86,13 @@ class ReplanSaid:
         since: First set-up still to come.
         off: Circuits that stay off.
         gone: Outlets that are not to be used.
-        is_sure: Whether the plan must hold on every wiring.
+        is_safe: Whether to trip as seldom as can be, however many plugs that moves.
     """
 
     since: str
     off: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
-    is_sure: bool = False
+    is_safe: bool = False
 
 
 def replan(
@@ -90,131 +109,247 @@ def replan(
     Raises:
         InputError: With every name that is not in the job.
     """
-    config = config or SolverConfig()
     require_setup(day.stated, "--from", said.since)
-    job = _without(day.job, said)
-    scene = Scene.of(job, day.log, plan, said.since)
-    likely = None if said.is_sure else _rerigged(_likely(scene), scene, config)
-    sure = _rerigged(scene.facts.job, scene, config)
-    if sure is not None and (likely is None or likely.kept - sure.kept <= _MORE):
-        return _told(scene, plan, sure, Facts.of(scene.facts.job), is_sure=True)
-    if likely is None:
-        return ReplanTold(None, None, said.since)
-    more = None if sure is None else likely.kept - sure.kept
-    facts = Facts.of(_likely(scene))
-    return _told(scene, plan, likely, facts, is_sure=False, more=more)
-
-
-def _without(job: Job, said: ReplanSaid) -> Job:
-    """Return the job without what is gone."""
-    off, faults = names_of(said.off, job.circuits, "circuit", "--off")
-    gone, more = names_of(said.gone, job.outlets, "outlet", "--gone")
+    off, faults = names_of(split_words(said.off), day.job.circuits, "circuit", "--off")
+    gone, more = names_of(split_words(said.gone), day.job.outlets, "outlet", "--gone")
     if faults or more:
         raise InputError([*faults, *more])
-    return forbid(job, circuits=off, outlets=gone)
-
-
-def _likely(scene: Scene) -> Job:
-    """Return the job as if the likeliest wiring were known."""
-    job = scene.facts.job
-    outlets = {
-        name: outlet
-        if outlet.circuit is not None
-        else outlet.model_copy(
-            update={"circuit": scene.likely[name], "known": HowKnown.GUESSED, "maybe_on": ()}
-        )
-        for name, outlet in job.outlets.items()
-    }
-    return job.model_copy(update={"outlets": outlets})
-
-
-def _rerigged(job: Job, scene: Scene, config: SolverConfig) -> "Rerigged | None":
-    from spreadload.solver.rerig import rerig  # noqa: PLC0415 - loads OR-Tools
-
-    return rerig(Facts.of(job).only(scene.remaining), scene.plan, config)
-
-
-def _told(
-    scene: Scene,
-    whole: Plan,
-    found: "Rerigged",
-    facts: Facts,
-    *,
-    is_sure: bool,
-    more: int | None = None,
-) -> ReplanTold:
-    after = _same_units(scene.plan, found.plan)
-    told = Replanned(
-        facts=facts,
-        verdict=found.verdict,
-        setups=scene.remaining,
-        replugs=_replugs(scene.plan, after, scene.remaining),
-        risk=0.0 if is_sure else scene.risk(after, scene.remaining),
-        is_sure=is_sure,
-        is_proven=found.is_proven,
-        more_for_sure=more,
+    job = forbid(day.job, circuits=off, outlets=gone)
+    scene = Scene.of(job, day.log, plan, said.since)
+    return _Replanner(job, day, scene, plan, off, config or SolverConfig()).run(
+        is_safe=said.is_safe
     )
-    over = tuple(p for p in whole.placements if p.setup not in scene.remaining)
-    gone = tuple(o for o in whole.left_out if o.setup not in scene.remaining)
-    off = tuple(o for o in whole.switched_off if o.setup not in scene.remaining)
-    day = after.model_copy(
+
+
+class _Replanner:
+    """Holds the ways to go on against each other: fewest plugs, sure, safest."""
+
+    def __init__(
+        self,
+        job: Job,
+        day: Day,
+        scene: Scene,
+        whole: Plan,
+        off: tuple[str, ...],
+        config: SolverConfig,
+    ) -> None:
+        self.job, self.day, self.scene, self.whole, self.off = job, day, scene, whole, off
+        self.is_open = is_wiring_open(scene.facts.job)
+        limit_s = config.time_limit_s
+        self.config = replace(config, time_limit_s=limit_s / _THIRD if self.is_open else limit_s)
+
+    def run(self, *, is_safe: bool) -> ReplanTold:
+        """Return the fewest plugs to move; more for safety where asked or nearly free."""
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        facts = self._facts(self._likely_job())
+        likely = self._as_rigged(facts) or self._rerigged(facts)
+        if isinstance(likely, Found):
+            safe = self._safer() if self.is_open else None
+            return safe or self._with_heads_dark(facts, likely)
+        told = self._told(likely, facts, is_sure=not self.is_open)
+        if not self.is_open or (not is_safe and _fails(told) <= _SAFE_ENOUGH):
+            return told
+        return _chosen(told, self._safer(), is_safe=is_safe)
+
+    def _as_rigged(self, facts: Facts) -> "Rerigged | None":
+        """Return the plan as it stands, where that holds and nothing is missing."""
+        from spreadload.solver.rerig import Rerigged  # noqa: PLC0415 - loads OR-Tools
+
+        plan = self.scene.plan
+        verdict = Judge(facts).judge(plan)
+        if not verdict.holds or plan.left_out:
+            return None
+        return Rerigged(plan, verdict, len(plan.placements), is_proven=True)
+
+    def _safer(self) -> ReplanTold | None:
+        """Return a plan that holds on every wiring, else the safest that was found."""
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        facts = self._facts(self._sure_job())
+        sure = self._rerigged(facts)
+        return self._safest() if isinstance(sure, Found) else self._told(sure, facts, is_sure=True)
+
+    # Jobs to plan for.
+
+    def _facts(self, job: Job) -> Facts:
+        """Work out a job for the set-ups still to come, without what cannot be plugged in."""
+        return Facts.of(self._without_idle(job)).only(self.scene.remaining)
+
+    def _without_idle(self, job: Job) -> Job:
+        for setup, load in self.idle:
+            job = without_load(job, setup, load)
+        return job
+
+    @cached_property
+    def idle(self) -> tuple[tuple[str, str], ...]:
+        """Loads, heads aside, that no outlet left can take, with the set-up."""
+        from spreadload.solver.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
+
+        facts = Facts.of(self._likely_job()).only(self.scene.remaining)
+        return tuple(
+            (d.setup, d.load)
+            for asked in facts.demands.values()
+            for d in asked
+            if d.circuit is None
+            and not d.may_be_off
+            and not facts.loads[d.load].is_head
+            and not candidates(facts, d)
+        )
+
+    def _sure_job(self) -> Job:
+        """Return the job without outlets that may be on a circuit that stays off."""
+        chances = self.scene.maps.chances
+        doubtful = [
+            o
+            for o, outlet in self.scene.facts.job.outlets.items()
+            if outlet.circuit is None and set(chances(o)) & set(self.off)
+        ]
+        return forbid(self.scene.facts.job, outlets=tuple(doubtful))
+
+    def _likely_job(self) -> Job:
+        """Return the job as if the likeliest wiring were known."""
+        job = self.scene.facts.job
+        guess = {"known": HowKnown.GUESSED, "maybe_on": ()}
+        outlets = {
+            name: outlet
+            if outlet.circuit is not None
+            else outlet.model_copy(update={"circuit": self.scene.likely[name], **guess})
+            for name, outlet in job.outlets.items()
+        }
+        return job.model_copy(update={"outlets": outlets})
+
+    # Plans.
+
+    def _rerigged(self, facts: Facts, *, may_leave_out: bool = False) -> "Rerigged | Found":
+        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+
+        return rerig(Question(facts, self.scene.plan, may_leave_out), self.config)
+
+    def _with_heads_dark(self, facts: Facts, why: "Found") -> ReplanTold:
+        """Return the plan with the least light lost, where all of it cannot be had."""
+        from spreadload.solver.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        found = self._rerigged(facts, may_leave_out=True)
+        if not isinstance(found, Found):
+            return self._told(found, facts, is_sure=not self.is_open)
+        if Found.NONE_EXISTS not in (found, why):
+            return ReplanTold(None, None, _nothing_found(self.scene.setup))
+        reason = plain_reason(facts)
+        because = f": {reason}" if reason else ""
+        text = (
+            f"CANNOT RUN from {self.scene.setup} on, even with heads dark{because}. See offers for "
+            "what to change."
+        )
+        return ReplanTold(None, None, text, is_proved=True)
+
+    @cached_property
+    def remaining(self) -> "Remaining":
+        """The wirings possible, and the set-ups still to come."""
+        from spreadload.solver.safest import Remaining  # noqa: PLC0415 - loads OR-Tools
+
+        job = self._without_idle(self.job)
+        model = WiringModel.of(job, self.day.log)
+        return Remaining.of(model, list(self.scene.remaining), self.off, self.config)
+
+    def _safest(self) -> ReplanTold | None:
+        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        wish = self.remaining.safest(self.config)
+        if wish is None:
+            return None
+        facts = self.remaining.robust.facts
+        found = rerig(Question(facts, self.scene.plan, wishes=(wish,)), self.config)
+        if isinstance(found, Found):
+            return None
+        # Fewest beside holding what the safest plan holds; another may be as safe for fewer.
+        return self._told(replace(found, is_proven=False), facts)
+
+    # Telling.
+
+    def _told(
+        self,
+        found: "Rerigged",
+        facts: Facts,
+        *,
+        is_sure: bool = False,
+    ) -> ReplanTold:
+        scene = self.scene
+        after = same_units(scene.plan, found.plan)
+        told = Replanned(
+            facts=facts,
+            plan=after,
+            verdict=found.verdict,
+            setups=scene.remaining,
+            replugs=replugs(scene.plan, after, scene.remaining),
+            fails=0.0 if is_sure else self.remaining.fails(after),
+            was_fails=0.0 if is_sure else self.remaining.fails(scene.plan),
+            is_sure=is_sure,
+            is_proven=found.is_proven,
+            dark=self._dark(after),
+            idle=self.idle,
+            look_at=() if is_sure else self._may_be_dead(after),
+        )
+        return ReplanTold(told, _whole_day(self.whole, after, scene.remaining))
+
+    def _dark(self, plan: Plan) -> dict[str, tuple[str, ...]]:
+        """Return what has to stay where its circuit is off, by circuit."""
+        scene = self.scene
+        found: dict[str, dict[str, None]] = {circuit: {} for circuit in self.off}
+        for p in plan.placements:
+            circuit = scene.likely[scene.facts.points[p.point].outlet]
+            if circuit in found:
+                found[circuit][p.load] = None
+        for asked in scene.facts.demands.values():
+            for demand in asked:
+                if demand.circuit in found:
+                    found[demand.circuit][demand.load] = None
+        return {circuit: tuple(names) for circuit, names in found.items() if names}
+
+    def _may_be_dead(self, plan: Plan) -> tuple[str, ...]:
+        """Return outlets with a head that may or may not be on a circuit that is off."""
+        scene = self.scene
+        heads = [p for p in plan.placements if scene.facts.loads[p.load].is_head]
+        used = dict.fromkeys(scene.facts.points[p.point].outlet for p in heads)
+        chance = {o: sum(scene.chance(o, circuit) for circuit in self.off) for o in used}
+        return tuple(o for o, share in chance.items() if _WORTH < share < 1 - _WORTH)
+
+
+def _fails(told: ReplanTold) -> float:
+    return 1.0 if told.found is None else told.found.fails
+
+
+def _plugs(told: ReplanTold) -> int:
+    return 0 if told.found is None else told.found.plugs
+
+
+def _chosen(told: ReplanTold, safe: ReplanTold | None, *, is_safe: bool) -> ReplanTold:
+    """Return the safer answer where asked or nearly free, else what it would change beside."""
+    if safe is None or told.found is None or _fails(safe) > _fails(told) - _WORTH:
+        return told
+    if is_safe or _plugs(safe) <= _plugs(told) + _MORE_FOR_SURE:
+        return safe
+    return replace(told, found=replace(told.found, safer=Safer(_plugs(safe), _fails(safe))))
+
+
+def _whole_day(was: Plan, rest: Plan, setups: tuple[str, ...]) -> Plan:
+    """Return a day: set-ups that are over as they were, the rest as planned now."""
+    return rest.model_copy(
         update={
-            "placements": (*over, *after.placements),
-            "left_out": (*gone, *after.left_out),
-            "switched_off": (*off, *after.switched_off),
+            "placements": (
+                *(p for p in was.placements if p.setup not in setups),
+                *rest.placements,
+            ),
+            "left_out": (*(o for o in was.left_out if o.setup not in setups), *rest.left_out),
+            "switched_off": (
+                *(o for o in was.switched_off if o.setup not in setups),
+                *rest.switched_off,
+            ),
         }
     )
-    return ReplanTold(told, day, scene.setup)
 
 
-def _same_units(was: Plan, now: Plan) -> Plan:
-    """Return a plan with units of one kind numbered so that those that can stay do.
-
-    The solver does not tell identical units apart; the crew does.
-    """
-    old: dict[tuple[str, str, str | None], list[Placement]] = defaultdict(list)
-    for p in was.placements:
-        old[p.setup, p.load, p.place].append(p)
-    by_kind: dict[tuple[str, str], list[Placement]] = defaultdict(list)
-    for p in now.placements:
-        by_kind[p.setup, p.load].append(p)
-    found: list[Placement] = []
-    for (setup, load), units in by_kind.items():
-        numbers = sorted(p.unit for p in units)
-        kept: dict[int, Placement] = {}
-        rest: list[Placement] = []
-        for p in units:
-            there = [o for o in old[setup, load, p.place] if o.point == p.point]
-            mine = next((o for o in there if o.unit in numbers and o.unit not in kept), None)
-            if mine is None:
-                rest.append(p)
-            else:
-                kept[mine.unit] = p
-        # A unit that moves keeps its number where it stood at the same place.
-        for p in rest:
-            free = [n for n in numbers if n not in kept]
-            own = [o.unit for o in old[setup, load, p.place] if o.unit in free]
-            kept[(own or free)[0]] = p
-        found += [p.model_copy(update={"unit": unit}) for unit, p in sorted(kept.items())]
-    return now.model_copy(update={"placements": tuple(found)})
-
-
-def _replugs(was: Plan, now: Plan, setups: Sequence[str]) -> tuple[Replug, ...]:
-    """Return what moves, the same move in several set-ups once."""
-    before = {(p.setup, p.load, p.unit): p.point for p in was.placements}
-    after = {(p.setup, p.load, p.unit): p.point for p in now.placements}
-    moves: dict[tuple[str, int, str | None, str | None], list[str]] = defaultdict(list)
-    for key in sorted({*before, *after}, key=str):
-        setup, load, unit = key
-        if before.get(key) != after.get(key):
-            moves[load, unit, before.get(key), after.get(key)].append(setup)
-    grouped: dict[tuple[str, str | None, str | None, tuple[str, ...]], list[int]] = defaultdict(
-        list
-    )
-    order = {s: n for n, s in enumerate(setups)}
-    for (load, unit, a, b), where in moves.items():
-        grouped[load, a, b, tuple(sorted(where, key=order.__getitem__))].append(unit)
-    found = [
-        Replug(load, tuple(units), a, b, where) for (load, a, b, where), units in grouped.items()
-    ]
-    return tuple(sorted(found, key=lambda r: (order[r.setups[0]], r.load, r.units)))
+def _nothing_found(since: str) -> str:
+    return f"No plan was found from {since} on in the time: give it longer with --time-limit."

@@ -233,8 +233,8 @@ def replan(
         list[str] | None,
         typer.Option("--gone", metavar="OUTLETS", help="Outlets not to be used any more."),
     ] = None,
-    sure: Annotated[
-        bool, typer.Option("--sure", help="Only a plan that holds on every wiring.")
+    safe: Annotated[
+        bool, typer.Option("--safe", help="Trip as seldom as can be, whatever that moves.")
     ] = False,
     plan_file: PlanFile = None,
     save: Annotated[
@@ -253,7 +253,7 @@ def replan(
         plan, warnings = app_day.find_plan(job, day.stated, plan_file)
         for warning in warnings:
             _note(f"warning: {warning}")
-        said = app_replan.ReplanSaid(since, tuple(off or ()), tuple(gone or ()), sure)
+        said = app_replan.ReplanSaid(since, tuple(off or ()), tuple(gone or ()), safe)
         config = app_day.SolverConfig(time_limit_s=time_limit, progress=_progress)
         told = app_replan.replan(day, plan, said, config)
         if save is not None and told.plan is not None:

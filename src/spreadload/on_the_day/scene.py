@@ -145,19 +145,14 @@ class Scene:
         """Whether an outlet can hardly be on any circuit but its likeliest."""
         return self.chance(outlet, self.likely[outlet]) >= SURE
 
-    def risk(self, plan: Plan, setups: tuple[str, ...] = ()) -> float:
-        """Return the weight of wirings on which some breaker carries more than it may.
-
-        Args:
-            plan: The plan.
-            setups: In any of these; in the one that runs when empty.
-        """
+    def risk(self, plan: Plan, setup: str | None = None) -> float:
+        """Return the weight of wirings on which some breaker carries more than it may."""
+        setup = setup or self.setup
         over = np.zeros(len(self.maps), dtype=bool)
-        for setup in setups or (self.setup,):
-            by_outlet = self._per_outlet(plan, setup)
-            for n, circuit in enumerate(self.maps.circuits):
-                carried = (self.maps.on == n) @ by_outlet + self.wired_ma(circuit, setup)
-                over |= carried > self.cap_ma(circuit) + 1e-6
+        by_outlet = self._per_outlet(plan, setup)
+        for n, circuit in enumerate(self.maps.circuits):
+            carried = (self.maps.on == n) @ by_outlet + self.wired_ma(circuit, setup)
+            over |= carried > self.cap_ma(circuit) + 1e-6
         return float(self.maps.weights @ over)
 
     def _per_outlet(self, plan: Plan, setup: str) -> Floats:

@@ -1,27 +1,37 @@
 """What to change for the rest of the day, as text: how many plugs, which, and what that leaves."""
 
+from collections import defaultdict
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest, tightest_words
 from spreadload.explain.chance_words import in_100
-from spreadload.explain.names import point_name, row, units_name
-from spreadload.plan import Verdict
+from spreadload.explain.names import circuit_name, point_name, row, units_name
+from spreadload.on_the_day.changes import Replug
+from spreadload.plan import Plan, Verdict
 from spreadload.report.style import Style
 
+VERSION = 1
 _PCT = 100
 
 
-@dataclass(frozen=True)
-class Replug:
-    """Units of one load that go from one point to another in some set-ups; None is the van."""
+class ReplanSays(StrEnum):
+    """The kinds of answer."""
 
-    load: str
-    units: tuple[int, ...]
-    from_point: str | None
-    to_point: str | None
-    setups: tuple[str, ...]
+    KEEP = "keep"
+    REPLUG = "re-plug"
+    CANNOT = "cannot"
+    NOT_DECIDED = "not decided"
+
+
+@dataclass(frozen=True)
+class Safer:
+    """A plan that trips less often and changes more: its plugs in all, and how often it trips."""
+
+    plugs: int
+    fails: float
 
 
 @dataclass(frozen=True)
@@ -29,82 +39,157 @@ class Replanned:
     """What is to be changed.
 
     Attributes:
-        setups: Set-ups still to come.
-        replugs: What moves.
-        risk: Chance that a breaker is over its limit in one of them, over the wirings possible.
-        is_sure: Whether the plan holds on every wiring.
-        is_proven: Whether fewer moves are proved impossible.
-        more_for_sure: How many more plugs would make it hold on every wiring, or None.
+        facts: What the plan was judged on.
+        plan: The set-ups still to come.
+        setups: Their ids.
+        replugs: What changes.
+        fails: Chance that it passes a limit in one of them, over the wirings possible; 0 where it
+            holds on every one.
+        was_fails: The same for what is rigged, as things stand now.
+        is_sure: Whether the plan is known to hold on every wiring.
+        is_proven: Whether fewer changes are proved impossible.
+        dark: What has to stay where its circuit is off, by circuit.
+        idle: Loads that no outlet left can take, with the set-up.
+        look_at: Outlets with a head that may be dead, now that a circuit is off.
+        safer: What the safest plan would change, where that is worth it.
     """
 
     facts: Facts
+    plan: Plan
     verdict: Verdict
     setups: tuple[str, ...]
     replugs: tuple[Replug, ...]
-    risk: float
+    fails: float
+    was_fails: float
     is_sure: bool
     is_proven: bool
-    more_for_sure: int | None = None
+    dark: dict[str, tuple[str, ...]]
+    idle: tuple[tuple[str, str], ...] = ()
+    look_at: tuple[str, ...] = ()
+    safer: Safer | None = None
 
     @property
     def plugs(self) -> int:
-        """How many units move."""
-        return sum(len(r.units) for r in self.replugs)
+        """How many plugs go from one outlet to another, counted once per set-up."""
+        return sum(r.plugs for r in self.replugs if r.is_move)
+
+    @property
+    def says(self) -> ReplanSays:
+        """What kind of answer it is."""
+        if self.plan.left_out or self.idle:
+            return ReplanSays.CANNOT
+        return ReplanSays.REPLUG if self.plugs else ReplanSays.KEEP
 
 
 def replan_text(found: Replanned, style: Style) -> str:
     """Return what to change for the rest of the day."""
     lines = [style.strong(style.wrap(headline(found)))]
-    lines.append(style.wrap(_leaves(found), first="  ", rest="  "))
-    if found.more_for_sure is not None:
-        lines.append(
-            style.wrap(
-                f"{found.more_for_sure} plugs more would make it hold whatever the wiring: --sure.",
-                first="  ",
-                rest="  ",
-            )
+    lines += [style.wrap(text, first="  ", rest="    ") for text in _second_lines(found)]
+    for title, words in _sections(found):
+        lines += style.section(title, [style.wrap(w, first="  ", rest="    ") for w in words])
+    return "\n".join(lines)
+
+
+def _second_lines(found: Replanned) -> list[str]:
+    said = [_leaves(found)]
+    if found.safer is not None:
+        better = in_100(found.safer.fails * _PCT)
+        said.append(f"{_plugs(found.safer.plugs)} in all would bring that to {better}: --safe.")
+    if found.look_at:
+        dead = "is dead" if len(found.look_at) == 1 else "are dead"
+        said.append(
+            f"Look first which of {row(found.look_at, 'or')} {dead} now; note it and ask again."
         )
-    moves = [style.wrap(_words(found, r), first="  ", rest="    ") for r in found.replugs]
-    return "\n".join([*lines, *style.section("Re-plug", moves)])
+    by_load: dict[str, list[str]] = defaultdict(list)
+    for setup, load in found.idle:
+        by_load[load].append(setup)
+    for load, setups in by_load.items():
+        said.append(f"{load} cannot run in {row(setups)}: no outlet left takes it.")
+    for circuit, names in found.dark.items():
+        stay = "stay" if len(names) > 1 else "stays"
+        said.append(f"{row(names)} {stay} dark: {circuit_name(found.facts, circuit)} is off.")
+    return said
 
 
 def headline(found: Replanned) -> str:
     """Return the answer in one line."""
     since = f"from {found.setups[0]} on"
-    if not found.plugs:
-        return f"Nothing has to move {since}."
-    plugs = "1 plug moves" if found.plugs == 1 else f"{found.plugs} plugs move"
-    fewer = "; no plan moves fewer" if found.is_proven else "; fewer not ruled out"
-    return f"{plugs} {since}{fewer}."
+    moved = f"{_plugs(found.plugs)} to move {since}" if found.plugs else f"nothing to move {since}"
+    if found.plugs:
+        moved += "; no plan moves fewer" if found.is_proven else "; fewer not ruled out"
+    if found.says is ReplanSays.CANNOT:
+        lost = [_heads(len(found.plan.left_out))] if found.plan.left_out else []
+        lost += [row(dict.fromkeys(load for _, load in found.idle))] if found.idle else []
+        return f"CANNOT RUN AS ASKED {since}, but without {row(lost)}: {moved}."
+    return f"{moved[:1].upper()}{moved[1:]}."
+
+
+def _heads(count: int) -> str:
+    return "1 head" if count == 1 else f"{count} heads"
+
+
+def _plugs(count: int) -> str:
+    return "1 plug" if count == 1 else f"{count} plugs"
 
 
 def _leaves(found: Replanned) -> str:
     tightest = tightest_words(found.facts, fullest(found.verdict))
+    tightest = f"{tightest[:1].upper()}{tightest[1:]}"
     if found.is_sure:
-        return f"{tightest[:1].upper()}{tightest[1:]}; holds whatever the wiring."
+        return f"{tightest}; holds whatever the wiring."
+    was = f", as rigged on {in_100(found.was_fails * _PCT)}"
+    better = was if found.was_fails > found.fails else ""
+    trips = "trips or leaves a head dark" if found.look_at else "trips"
     return (
-        f"{tightest[:1].upper()}{tightest[1:]}, on the likeliest wiring; trips on "
-        f"{in_100(found.risk * _PCT)} ways this house could be wired."
+        f"{tightest}, on the likeliest wiring; {trips} on {in_100(found.fails * _PCT)} ways this "
+        f"house could be wired{better}."
     )
+
+
+def _sections(found: Replanned) -> list[tuple[str, list[str]]]:
+    dark = {(entry.setup, entry.load) for entry in found.plan.left_out}
+    moves = [r for r in found.replugs if r.is_move]
+    new = [r for r in found.replugs if r.from_point is None]
+    gone = [r for r in found.replugs if r.to_point is None]
+    left = [r for r in gone if any((setup, r.load) in dark for setup in r.setups)]
+    lost = [*left, *(r for r in gone if (r.setups[0], r.load) in found.idle)]
+    return [
+        ("Re-plug", [_words(found, r) for r in moves]),
+        ("Plug in, new", [_words(found, r) for r in new]),
+        ("Stays dark", [_words(found, r) for r in left]),
+        ("Not asked for any more", [_words(found, r) for r in gone if r not in lost]),
+    ]
 
 
 def _words(found: Replanned, move: Replug) -> str:
     facts = found.facts
-    name = units_name(facts, move.load, move.units)
-    was = "the van" if move.from_point is None else point_name(facts.points[move.from_point])
-    to = "left dark" if move.to_point is None else point_name(facts.points[move.to_point])
-    return f"{name} from {was} to {to} in {row(move.setups)}"
+    # The job may have been edited since: what it no longer lists has a name and no more.
+    name = units_name(facts, move.load, move.units) if move.load in facts.loads else move.load
+    was = f" from {_point(facts, move.from_point)}" if move.from_point else ""
+    to = f" to {_point(facts, move.to_point)}" if move.to_point else ""
+    return f"{name}{was}{to} in {row(move.setups)}"
+
+
+def _point(facts: Facts, point: str) -> str:
+    return point_name(facts.points[point]) if point in facts.points else point
 
 
 def replan_data(found: Replanned) -> dict[str, Any]:
-    """Return what to change as data."""
+    """Return what to change as data; the shape is told in README.md."""
     return {
-        "say": headline(found),
+        "format": "spreadload replan answer",
+        "version": VERSION,
+        "answer": found.says.value,
+        "text": headline(found),
         "setups": list(found.setups),
         "plugs": found.plugs,
-        "fails_pct": round(found.risk * _PCT, 2),
-        "sure": found.is_sure,
         "proven": found.is_proven,
+        "sure": found.is_sure,
+        "fails_pct": round(found.fails * _PCT, 2),
+        "was_fails_pct": round(found.was_fails * _PCT, 2),
+        "safer": None
+        if found.safer is None
+        else {"plugs": found.safer.plugs, "fails_pct": round(found.safer.fails * _PCT, 2)},
         "replugs": [
             {
                 "load": r.load,
@@ -115,4 +200,22 @@ def replan_data(found: Replanned) -> dict[str, Any]:
             }
             for r in found.replugs
         ],
+        "left_out": [e.model_dump(mode="json") for e in found.plan.left_out],
+        "idle": [{"setup": setup, "load": load} for setup, load in found.idle],
+        "look_at": list(found.look_at),
+        "dark": {circuit: list(names) for circuit, names in found.dark.items()},
+        "placements": [p.model_dump(mode="json") for p in found.plan.placements],
+    }
+
+
+def cannot_data(why_not: str, *, is_proved: bool) -> dict[str, Any]:
+    """Return as data that there is no plan, or none was found."""
+    says = ReplanSays.CANNOT if is_proved else ReplanSays.NOT_DECIDED
+    return {
+        "format": "spreadload replan answer",
+        "version": VERSION,
+        "answer": says.value,
+        "text": why_not,
+        "replugs": [],
+        "placements": [],
     }

@@ -1,28 +1,34 @@
 """Planning again with the day half gone: what is rigged stays, as far as it can.
 
-The most units keep the point they have in every set-up still to come; of equals those with the
-longest cool-down stay. Among all such plans the one best by the job's own goals is taken.
+In every set-up still to come the most units keep the point they have; of equals those with the
+longest cool-down. No hard rule ties one set-up to another, so each is settled, and proved, for
+itself. Among all such days the one best by the job's own goals is taken.
 """
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from ortools.sat.python import cp_model
 
 from spreadload.check import Judge
+from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.plan import Plan, Verdict
+from spreadload.plan import Plan, Search, Verdict
+from spreadload.solver.better_leads import with_better_leads
 from spreadload.solver.feasible import solve
+from spreadload.solver.goals import keep_heads
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one
-from spreadload.solver.stages import Found
-from spreadload.solver.variables import Linear, Variables, weighted
+from spreadload.solver.stages import Found, evaluate
+from spreadload.solver.variables import Linear, Relaxations, Variables, total, weighted
+from spreadload.solver.volts_loop import VoltsLoop
 
 _SHARE = 0.5
-# No cool-down outweighs one plug more.
-_PLUG = 10_000
 
 
 @dataclass(frozen=True)
@@ -40,47 +46,158 @@ class Rerigged:
     is_proven: bool
 
 
-def rerig(facts: Facts, rigged: Plan, config: SolverConfig) -> Rerigged | None:
-    """Return the plan that changes least, or None when none exists or was found.
+@dataclass(frozen=True)
+class Question:
+    """What to plan again.
 
-    Args:
+    Attributes:
         facts: The set-ups still to come.
         rigged: What is rigged and planned.
+        may_leave_out: Whether heads may stay dark, as few as can be.
+        wishes: Further requirements; then the set-ups are settled together.
+    """
+
+    facts: Facts
+    rigged: Plan
+    may_leave_out: bool = False
+    wishes: tuple[Wish, ...] = ()
+
+    @property
+    def relaxed(self) -> Relaxations:
+        """What may be given up."""
+        return Relaxations(heads_may_be_left_out=self.may_leave_out)
+
+    @cached_property
+    def plug_worth(self) -> int:
+        """What keeping a unit is worth before its cool-down: all of those together weigh less."""
+        loads = self.facts.loads
+        costs = [loads[p.load].replug_cost for p in self.rigged.placements if p.load in loads]
+        return 1 + sum(costs)
+
+    def only(self, setups: Sequence[str]) -> "Question":
+        """Return the question about some of the set-ups."""
+        return replace(self, facts=self.facts.only(setups))
+
+
+@dataclass(frozen=True)
+class _Part:
+    """What one model ended with."""
+
+    setups: tuple[str, ...]
+    plan: Plan
+    kept: int
+    worth: int
+    is_proven: bool
+
+
+def rerig(asked: Question, config: SolverConfig) -> Rerigged | Found:
+    """Return the plan that changes least, or whether none exists or none was found.
+
+    Args:
+        asked: The set-ups still to come, and what is rigged.
         config: Time limit and seed.
     """
     clock = Clock(config.time_limit_s)
-    v = Variables.of(facts)
-    for rule in RULES:
-        rule(v)
-    v.model.maximize(weighted(_kept(v, rigged)))
-    solver, status = solve(v.model, clock.left_s * _SHARE, config.seed)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None
-    worth = round(solver.objective_value)
-    request = Request(wishes=(_keep(rigged, worth),))
-    found, how = find_one(facts, Judge(facts), config, clock, request)
-    if found is None or how in (Found.NOTHING, Found.NONE_EXISTS):
-        return None
-    return Rerigged(*found, kept=worth // _PLUG, is_proven=status == cp_model.OPTIMAL)
+    setups = list(asked.facts.demands)
+    groups = [setups] if asked.wishes else [[setup] for setup in setups]
+    parts = []
+    for n, group in enumerate(groups):
+        share = Clock(clock.left_s * _SHARE / (len(groups) - n))
+        part = _most_kept(asked.only(group), share, config)
+        if isinstance(part, Found):
+            return part
+        parts.append(part)
+    judge = Judge(asked.facts)
+    wishes = (*asked.wishes, *(_keep(asked, part) for part in parts))
+    request = Request(wishes=wishes, relaxed=asked.relaxed)
+    best, _ = find_one(asked.facts, judge, config, clock, request)
+    plan, verdict = best or _as_found(asked.facts, judge, _joined(parts))
+    if not verdict.holds:
+        return Found.NOTHING
+    kept = sum(part.kept for part in parts)
+    return Rerigged(plan, verdict, kept, all(part.is_proven for part in parts))
 
 
-def _keep(rigged: Plan, least: int) -> Wish:
+def _as_found(facts: Facts, judge: Judge, plan: Plan) -> tuple[Plan, Verdict]:
+    return with_better_leads(facts, judge, plan, judge.judge(plan))
+
+
+def _most_kept(asked: Question, clock: Clock, config: SolverConfig) -> "_Part | Found":
+    v = Variables.of(asked.facts, asked.relaxed)
+    for put in (*RULES, *asked.wishes):
+        put(v)
+    loop = VoltsLoop.of(asked.facts)
+    left_out, is_least = 0, True
+    if asked.may_leave_out:
+        v.model.minimize(keep_heads(v))
+        least = _solved(v, loop, clock, config)
+        if isinstance(least, Found):
+            return least
+        left_out, is_least = evaluate(keep_heads(v), least[0]), least[1]
+        v.model.add(keep_heads(v) <= left_out)
+    stay = _staying(v, asked.rigged)
+    v.model.maximize(_worth(v, stay, asked.plug_worth))
+    found = _solved(v, loop, clock, config)
+    if isinstance(found, Found):
+        return found
+    values, is_most = found
+    return _Part(
+        setups=tuple(asked.facts.demands),
+        plan=read_plan(v, lambda term: evaluate(term, values), Search()),
+        kept=evaluate(total(units for _, units in stay), values),
+        worth=evaluate(_worth(v, stay, asked.plug_worth), values),
+        is_proven=is_least and is_most,
+    )
+
+
+def _solved(
+    v: Variables, loop: VoltsLoop, clock: Clock, config: SolverConfig
+) -> tuple[list[int], bool] | Found:
+    """Return the value of every decision, and whether no better exists; the volts are kept."""
+    while True:
+        solver, status = solve(v.model, clock.left_s, config.seed)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            is_none = status == cp_model.INFEASIBLE and loop.prove
+            return Found.NONE_EXISTS if is_none else Found.NOTHING
+        values = list(solver.response_proto.solution)
+        if clock.left_s <= 0 or not loop.refuses(v, values):
+            return values, status == cp_model.OPTIMAL and loop.prove
+
+
+def _keep(asked: Question, part: _Part) -> Wish:
+    """Return the wish that the set-ups of a part keep as much as was found possible."""
+
     def wish(v: Variables) -> None:
-        v.model.add(weighted(_kept(v, rigged)) >= least)
+        stay = [(d, units) for d, units in _staying(v, asked.rigged) if d.setup in part.setups]
+        v.model.add(_worth(v, stay, asked.plug_worth) >= part.worth)
 
     return wish
 
 
-def _kept(v: Variables, rigged: Plan) -> list[tuple[int, Linear]]:
-    """Return how many units of each demand stay at each point they are planned at, with worth."""
+def _worth(v: Variables, stay: Iterable[tuple[Demand, Linear]], plug_worth: int) -> Linear:
+    return weighted((plug_worth + v.facts.loads[d.load].replug_cost, units) for d, units in stay)
+
+
+def _staying(v: Variables, rigged: Plan) -> list[tuple[Demand, Linear]]:
+    """Return how many units of each demand stay at each point they are planned at."""
     was = Counter((p.setup, p.load, p.place, p.point) for p in rigged.placements)
-    kept: list[tuple[int, Linear]] = []
+    stay: list[tuple[Demand, Linear]] = []
     for demand, options in v.options.items():
         for option in options:
             there = was[demand.setup, demand.load, demand.place, option.point.id]
             if there:
                 name = f"{demand.load} of {demand.setup} stays at {option.point.id}"
-                stays = v.model.new_int_var(0, there, name)
-                v.model.add(stays <= v.units_at(demand, option.point.id))
-                kept.append((_PLUG + v.facts.loads[demand.load].replug_cost, stays))
-    return kept
+                units = v.model.new_int_var(0, there, name)
+                v.model.add(units <= v.units_at(demand, option.point.id))
+                stay.append((demand, units))
+    return stay
+
+
+def _joined(parts: Sequence[_Part]) -> Plan:
+    """Return the plans of single set-ups as one; units are numbered set-up by set-up anyway."""
+    plans = [part.plan for part in parts]
+    return Plan(
+        placements=tuple(p for plan in plans for p in plan.placements),
+        left_out=tuple(e for plan in plans for e in plan.left_out),
+        switched_off=tuple(e for plan in plans for e in plan.switched_off),
+    )

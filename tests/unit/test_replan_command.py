@@ -1,0 +1,318 @@
+"""The rest of the day planned again: what is rigged stays, and what cannot is said."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from builders import amps, circuit, outlet, plan_of, put, setup, small_data
+from spreadload import app_day
+from spreadload.check import Judge
+from spreadload.cli import cli
+from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode, InputError
+from spreadload.io.plan_file import job_digest, save_plan
+from spreadload.on_the_day.changes import Replug, replugs, same_units
+from spreadload.plan import Plan
+from spreadload.report.replan_text import ReplanSays
+
+RIGGED = plan_of(
+    put("lamp", "O1", name="SU1", place="lounge", unit=1),
+    put("lamp", "O2", name="SU1", place="lounge", unit=2),
+    put("lamp", "O1", name="SU2", place="lounge", unit=1),
+    put("lamp", "O2", name="SU2", place="lounge", unit=2),
+    put("lamp", "O3", name="SU3", place="lounge", unit=1),
+    put("kettle", "O2", name="SU3"),
+)
+
+
+def house(**changes: object) -> dict[str, Any]:
+    """Return three circuits of 10 A with an outlet each, and a day of three set-ups."""
+    stated: dict[str, object] = {
+        "circuits": {name: circuit(10.0) for name in ("P1", "P2", "P3")},
+        "outlets": {
+            "O1": outlet("P1", "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+        },
+        "heads": {"lamp": amps(4.0, count=2)},
+        "departments": {"kettle": amps(5.0, kind="heater")},
+        "setups": [
+            setup("SU1", lamp={"lounge": 2}),
+            setup("SU2", lamp={"lounge": 2}),
+            setup("SU3", on=["kettle"], lamp={"lounge": 1}),
+        ],
+    }
+    return small_data(**(stated | changes))
+
+
+def day_in(folder: Path, **changes: object) -> app_day.Day:
+    """Return a day on file, so that notes can be added to it."""
+    (folder / "job.yaml").write_text(json.dumps(house(**changes)), encoding="utf-8")
+    return app_day.load_day(folder)
+
+
+def told(day: app_day.Day, since: str = "SU2", **said: object) -> app_day.ReplanTold:
+    """Return what to change from a set-up on."""
+    return app_day.replan(day, RIGGED, app_day.ReplanSaid(since, **said))  # type: ignore[arg-type]
+
+
+def test_nothing_moves_where_nothing_changed(tmp_path: Path) -> None:
+    """The plan that is rigged holds, so it stays to the last plug."""
+    found = told(day_in(tmp_path))
+    assert found.found is not None
+    assert found.found.says is ReplanSays.KEEP
+    assert found.found.replugs == ()
+    assert found.plan == RIGGED
+    assert found.exit_code is ExitCode.HOLDS
+    assert found.text().startswith("Nothing to move from SU2 on.")
+
+
+def test_a_circuit_that_is_gone_moves_what_is_on_it_and_no_more(tmp_path: Path) -> None:
+    """P2 off: one lamp in SU2 and the kettle in SU3; what is over stays as it was."""
+    day = day_in(tmp_path)
+    found = told(day, off=("P2",))
+    assert found.found is not None
+    assert found.found.is_proven
+    assert found.found.plugs == 2
+    assert [(r.load, r.from_point, r.setups) for r in found.found.replugs] == [
+        ("lamp", "O2", ("SU2",)),
+        ("kettle", "O2", ("SU3",)),
+    ]
+    assert found.plan is not None
+    assert [p for p in found.plan.placements if p.setup == "SU1"] == list(RIGGED.placements[:2])
+    assert not any(p.point == "O2" for p in found.plan.placements if p.setup != "SU1")
+    assert found.text().startswith("2 plugs to move from SU2 on; no plan moves fewer.")
+
+
+def test_an_outlet_that_is_gone_is_used_no_more(tmp_path: Path) -> None:
+    """O3 gone: only the lamp of SU3 has to move, onto what has room beside the kettle."""
+    found = told(day_in(tmp_path), gone=("O3",))
+    assert found.found is not None
+    (only,) = found.found.replugs
+    assert (only.load, only.from_point, only.to_point, only.setups) == (
+        "lamp",
+        "O3",
+        "O1",
+        ("SU3",),
+    )
+
+
+def test_an_edited_job_keeps_what_is_still_asked_for(tmp_path: Path) -> None:
+    """A new head is plugged in, one less is struck, an unknown load of the old plan is no fault."""
+    day = day_in(
+        tmp_path,
+        heads={"lamp": amps(4.0, count=2), "rim": amps(2.0)},
+        departments={},
+        setups=[
+            setup("SU1", lamp={"lounge": 2}),
+            setup("SU2", lamp={"lounge": 1}, rim="lounge"),
+            setup("SU3", lamp={"lounge": 1}),
+        ],
+    )
+    found = told(day)
+    assert found.found is not None
+    assert found.found.plugs == 0
+    changed = {(r.load, r.from_point is None, r.to_point is None) for r in found.found.replugs}
+    assert changed == {("rim", True, False), ("lamp", False, True), ("kettle", False, True)}
+    text = found.text()
+    assert "Plug in, new" in text
+    assert "Not asked for any more" in text
+
+
+def test_what_a_note_teaches_moves_plugs(tmp_path: Path) -> None:
+    """Both outlets turn out to be on one circuit that cannot carry two lamps and is too full."""
+    changes: dict[str, object] = {
+        "circuits": {"P1": circuit(6.0), "P2": circuit(6.0), "P3": circuit(10.0)},
+        "outlets": {
+            "O1": outlet(None, "lounge", maybe_on=["P1", "P2"]),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+        },
+    }
+    day = day_in(tmp_path, **changes)
+    day = app_day.note(day, "breaker P2 off: dark O1 O2, lit O3").day
+    found = told(day)
+    assert found.found is not None
+    assert found.found.is_sure
+    moves = [(r.load, r.to_point, r.setups) for r in found.found.replugs if r.is_move]
+    assert moves == [("lamp", "O3", ("SU2",))]
+
+
+def test_what_cannot_be_lit_is_left_dark_and_said(tmp_path: Path) -> None:
+    """With one circuit of three left, one lamp stays dark, the answer is no, a plan is given."""
+    day = day_in(tmp_path, circuits={n: circuit(7.0) for n in ("P1", "P2", "P3")})
+    found = told(day, off=("P2", "P3"))
+    assert found.found is not None
+    assert found.found.says is ReplanSays.CANNOT
+    assert found.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert len(found.found.plan.left_out) >= 1
+    assert found.text().startswith("CANNOT RUN AS ASKED from SU2 on, but without ")
+
+
+def test_what_nothing_can_save_is_proved(tmp_path: Path) -> None:
+    """Everything off: no plan, said with exit code 1."""
+    found = told(day_in(tmp_path), off=("P1", "P2", "P3"))
+    assert found.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert found.text().startswith("CANNOT RUN")
+
+
+def test_what_stays_dark_on_a_dead_circuit_is_named(tmp_path: Path) -> None:
+    """The fridge has one outlet; with its circuit off it is dark whatever one plans."""
+    fridge = amps(1.0, kind="motor", outlet="O2", policy="must stay on")
+    day = day_in(tmp_path, house={"fridge": fridge})
+    found = app_day.replan(
+        day,
+        plan_of(
+            *RIGGED.placements,
+            *(put("fridge", "O2", name=s, socket=2) for s in ("SU1", "SU2", "SU3")),
+        ),
+        app_day.ReplanSaid("SU2", off=("P2",)),
+    )
+    assert found.found is not None
+    assert found.found.dark == {"P2": ("fridge",)}
+    assert "fridge stays dark: P2" in found.text()
+
+
+def doubtful(**odds: int) -> dict[str, object]:
+    """Return what makes O1 an outlet of unknown circuit, with odds of its own."""
+    return {
+        "outlets": {
+            "O1": outlet(None, "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+        },
+        "wiring": {"outlets": {"O1": odds}},
+    }
+
+
+def test_open_wiring_tells_the_chance_and_what_to_look_at(tmp_path: Path) -> None:
+    """A head that may be on the dead circuit counts as dark; to look is free, so it is said."""
+    day = day_in(tmp_path, **doubtful(P1=20, P2=40, P3=40))
+    found = told(day, since="SU1", off=("P1",))
+    assert found.found is not None
+    assert found.found.says is ReplanSays.KEEP
+    assert found.found.look_at == ("O1",)
+    assert found.found.fails == pytest.approx(0.2, abs=0.01)
+    assert "Look first which of O1 is dead now" in found.text()
+    assert found.found.safer is not None
+    assert found.found.safer.plugs == 2
+    seen = app_day.note(day, "breaker P1 off: dark O1, lit O2 O3").day
+    after = told(seen, since="SU1", off=("P1",))
+    assert after.found is not None
+    assert after.found.is_sure
+    assert after.found.plugs == 2
+
+
+def test_safety_is_taken_where_nearly_free_and_offered_where_not(tmp_path: Path) -> None:
+    """One plug more for certainty is taken unasked; two are told of, and done when asked."""
+    circuits = {"P1": circuit(10.0), "P2": circuit(7.0), "P3": circuit(10.0)}
+    day = day_in(tmp_path, circuits=circuits, **doubtful(P1=80, P2=20))
+    near = told(day, since="SU2")
+    assert near.found is not None
+    assert near.found.is_sure
+    assert near.found.plugs == 1
+    far = told(day, since="SU1")
+    assert far.found is not None
+    assert far.found.plugs == 0
+    assert far.found.fails == pytest.approx(0.2, abs=0.01)
+    assert far.found.safer is not None
+    assert (far.found.safer.plugs, far.found.safer.fails) == (2, 0.0)
+    assert "2 plugs in all would bring that to none of 100: --safe." in far.text()
+    safe = told(day, since="SU1", is_safe=True)
+    assert safe.found is not None
+    assert safe.found.is_sure
+    assert safe.found.plugs == 2
+    judge = Judge(Facts.of(day.job))
+    assert judge.judge(safe.found.plan).holds
+
+
+def test_every_unknown_name_is_told_at_once(tmp_path: Path) -> None:
+    """A circuit and an outlet that are not there are two faults; a set-up is one."""
+    day = day_in(tmp_path)
+    with pytest.raises(InputError) as caught:
+        told(day, off=("P9",), gone=("O9", "O1"))
+    assert [f.value for f in caught.value.faults] == ["O9", "P9"]
+    with pytest.raises(InputError):
+        told(day, since="SU9")
+
+
+def test_command_saves_the_whole_day(tmp_path: Path) -> None:
+    """The plan kept has every set-up, is the job's own, and holds."""
+    day = day_in(tmp_path)
+    save_plan(tmp_path / "plan.json", job_digest(day.stated), RIGGED)
+    kept = tmp_path / "new.json"
+    words = ["replan", str(tmp_path), "--from", "SU2", "--off", "P2", "--save", str(kept), "--json"]
+    result = CliRunner().invoke(cli, words)
+    assert result.exit_code == 0, result.stderr
+    plan, warnings = app_day.find_plan(tmp_path, day.stated, kept)
+    assert warnings == ()
+    assert {p.setup for p in plan.placements} == {"SU1", "SU2", "SU3"}
+    assert Judge(Facts.of(day.job)).judge(plan).holds
+    data = json.loads(result.stdout)
+    assert {
+        "format",
+        "version",
+        "answer",
+        "text",
+        "setups",
+        "plugs",
+        "proven",
+        "sure",
+        "fails_pct",
+        "was_fails_pct",
+        "safer",
+        "replugs",
+        "left_out",
+        "idle",
+        "look_at",
+        "dark",
+        "placements",
+    } <= data.keys()
+    assert data["answer"] == "re-plug"
+
+
+@pytest.mark.parametrize(
+    "words", [["--from", "SU9"], [], ["--from", "SU2", "--off", "P8", "P9"]], ids=" ".join
+)
+def test_bad_words_end_in_a_fault(words: list[str], tmp_path: Path) -> None:
+    """Usage and names that make no sense end as everywhere, nothing on standard output."""
+    day = day_in(tmp_path)
+    save_plan(tmp_path / "plan.json", job_digest(day.stated), RIGGED)
+    result = CliRunner().invoke(cli, ["replan", str(tmp_path), *words])
+    assert result.exit_code == ExitCode.BAD_INPUT
+    assert result.stdout == ""
+
+
+def test_units_keep_their_numbers() -> None:
+    """Identical units are told apart by what stays, whatever the solver numbered them."""
+    now = plan_of(
+        put("lamp", "O3", name="SU1", place="lounge", unit=1),
+        put("lamp", "O2", name="SU1", place="lounge", unit=2),
+    )
+    was = plan_of(*RIGGED.placements[:2])
+    named = same_units(was, now)
+    assert {p.unit: p.point for p in named.placements} == {1: "O3", 2: "O2"}
+    swapped = plan_of(
+        put("lamp", "O2", name="SU1", place="lounge", unit=1),
+        put("lamp", "O1", name="SU1", place="lounge", unit=2),
+    )
+    assert replugs(was, same_units(was, swapped), ["SU1"]) == ()
+    one = plan_of(put("lamp", "O2", name="SU1", place="lounge", unit=1))
+    assert {p.unit: p.point for p in same_units(was, one).placements} == {2: "O2"}
+
+
+def test_one_change_in_several_setups_is_told_once() -> None:
+    """Two lamps that go the same way in two set-ups are one line of four plugs."""
+    was = Plan(placements=RIGGED.placements[:4])
+    now = was.model_copy(
+        update={"placements": tuple(p.model_copy(update={"point": "O3"}) for p in was.placements)}
+    )
+    found = replugs(was, now, ["SU1", "SU2"])
+    assert found == (
+        Replug("lamp", (1,), "O1", "O3", ("SU1", "SU2")),
+        Replug("lamp", (2,), "O2", "O3", ("SU1", "SU2")),
+    )
+    assert sum(r.plugs for r in found) == 4
