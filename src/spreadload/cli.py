@@ -1,7 +1,8 @@
 """The command line: read the words, call the use case, print the answer, exit.
 
-Data goes to standard output, everything else to standard error. Imports only ``app`` and
-``errors``; the app itself is loaded by the command that needs it, so that help comes at once.
+Data goes to standard output, everything else to standard error. Imports only ``app``, ``errors``
+and what a terminal needs; the app itself is loaded by the command that needs it, so that help comes
+at once.
 """
 
 import json
@@ -16,6 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
 import typer
 
 from spreadload.errors import ExitCode, SpreadloadError
+from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
 from spreadload.solver.interruption import Search
 
 if TYPE_CHECKING:
@@ -320,8 +322,7 @@ def ask(
                 _note(f"warning: {warning}")
             plan = loaded.plan
         told = may_i.may_i(stated, plan, question)
-        style = may_i.Style(colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"))
-        _print(told.data() if as_json else told.text(style))
+        _print(told.data() if as_json else told.text(_style()))
         return told
 
     _exit_with(run, debug=debug)
@@ -427,9 +428,7 @@ def generator(
 def main() -> NoReturn:
     """Run the command line and leave with its exit code."""
     for stream in (sys.stdout, sys.stderr):
-        # A terminal that lacks a sign shows a question mark instead of failing.
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+        with_plain_signs(stream)
     cli(prog_name="spreadload")
     sys.exit(ExitCode.HOLDS)
 
@@ -473,12 +472,14 @@ def _leave_if_still_searching(code: int) -> None:
 
 
 def _print(answer: str | dict[str, Any]) -> None:
-    text = answer if isinstance(answer, str) else json.dumps(answer, indent=2, ensure_ascii=False)
-    typer.echo(text)
+    if isinstance(answer, str):
+        typer.echo(cleaned(answer))
+    else:
+        typer.echo(json.dumps(answer, indent=2, ensure_ascii=False))
 
 
 def _note(text: str) -> None:
-    typer.echo(text, err=True)
+    typer.echo(cleaned(text), err=True)
 
 
 def _progress(text: str) -> None:
@@ -489,7 +490,10 @@ def _progress(text: str) -> None:
 def _style() -> "Style":
     from spreadload.app import Style  # noqa: PLC0415 - help must not wait for it
 
-    return Style(colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"))
+    return Style(
+        width=columns_of(sys.stdout, Style.width),
+        colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"),
+    )
 
 
 # Further commands register themselves on the application above, so they come last.

@@ -17,11 +17,17 @@ from spreadload.explain.names import (
 from spreadload.explain.sentences import run_words
 from spreadload.job.day import Setup
 from spreadload.plan import Placement, Usage
-from spreadload.report.style import Style, bar, clip
+from spreadload.report.style import WIDTH, Style, bar, clip, pad, shown_width
 from spreadload.units import MILLI, percent_used, shown_amps, shown_capacity_amps
 
 NAME_COLUMNS = 28
 PLACE_COLUMNS = 18
+_SETUP_NAME_COLUMNS = 26
+_LEAST_NAME = 20
+# Indents and gaps around the names of a line, and the amps.
+_AROUND_NAMES = 4 + 2 + 2 + 2 + 6
+# Below this a limit takes two lines: its name, and its figures under it.
+_ONE_LINE = 72
 
 
 @dataclass(frozen=True)
@@ -40,16 +46,19 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
     setups = judged.facts.job.setups
     if len(setups) == 1:
         return []
-    ids = max(len(setup.id) for setup in setups)
+    ids = max(shown_width(setup.id) for setup in setups)
+    # Names share what the id, the per cent and the bar leave.
+    room = style.width - ids - 26
+    what_columns = min(_SETUP_NAME_COLUMNS, room - _LEAST_NAME - 2)
+    what_columns = what_columns if what_columns >= _LEAST_NAME // 2 else 0
+    name_columns = room - what_columns - 2 * bool(what_columns)
     lines = [""]
     for setup in setups:
         top = max(judged.usages[setup.id], key=lambda usage: usage.used_pct)
-        name = clip(device_name(judged.facts, top), NAME_COLUMNS)
-        what = clip(setup.name, 26)
-        lines.append(
-            f"  {setup.id:<{ids}}  {what:<26}  {name:<{style.width - 54 - ids}} "
-            f"{top.used_pct:>4} %  {bar(top.used_pct)}".rstrip()
-        )
+        name = pad(clip(device_name(judged.facts, top), name_columns), name_columns)
+        what = f"{pad(clip(setup.name, what_columns), what_columns)}  " if what_columns else ""
+        start = f"  {pad(setup.id, ids)}  {what}{name}"
+        lines.append(f"{start} {top.used_pct:>4} %  {bar(top.used_pct)}".rstrip())
     return lines
 
 
@@ -64,8 +73,8 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         note = f"{row(circuits, 'or')}: not known which, {_counted(judged.facts)}"
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
-    lines += [_device(judged.facts, usage) for usage in _upstream(judged, setup.id)]
-    lines += _leakage(judged, setup.id)
+    lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]
+    lines += _leakage(judged, setup.id, style)
     lines += _free(judged, setup.id, style)
     return lines
 
@@ -81,29 +90,28 @@ def _is_left_to_maps(facts: Facts) -> bool:
 
 def _title(setup: Setup, style: Style) -> str:
     window = f"{setup.from_} to {setup.to}" if setup.from_ and setup.to else ""
-    head = f"{setup.id}  {setup.name}".rstrip()
-    return f"{head:<{max(len(head) + 2, style.width - len(window))}}{window}".rstrip()
+    head = clip(f"{setup.id}  {setup.name}".rstrip(), style.width - len(window) - 2)
+    return f"{pad(head, style.width - len(window))}{window}".rstrip()
 
 
 def _heading(judged: JudgedPlan, style: Style) -> str:
-    del style
-    outlet, item, place = _columns(judged)
-    return f"    {'outlet':<{outlet}}  {'what':<{item}}  {'stands at':<{place}}  {'amps':>6}  run"
+    words = Line("outlet", "what", "stands at", "amps", "run")
+    return _set(words, _columns(judged, style), style)[0]
 
 
-def _columns(judged: JudgedPlan) -> tuple[int, int, int]:
+def _columns(judged: JudgedPlan, style: Style) -> tuple[int, int, int]:
     """Return widths of the outlet, item and place columns, the same for every set-up."""
     groups = judged.groups.items()
     facts = judged.facts
-    outlets = [len(point_name(facts.points[group[3]])) for group, _ in groups]
-    items = [len(units_name(facts, g[1], [p.unit for p in units])) for g, units in groups]
-    items += [len(d.load) for setup in facts.demands for d in judged.wired(setup)]
-    places = [len(group[2] or "") for group, _ in groups]
-    return (
-        max([6, *outlets]),
-        max([4, *items]),
-        min(PLACE_COLUMNS, max([9, *places])),
-    )
+    outlets = [shown_width(point_name(facts.points[group[3]])) for group, _ in groups]
+    items = [shown_width(units_name(facts, g[1], [p.unit for p in units])) for g, units in groups]
+    items += [shown_width(d.load) for setup in facts.demands for d in judged.wired(setup)]
+    places = [shown_width(group[2] or "") for group, _ in groups]
+    # The amps stay on the line whatever the names are.
+    room = style.width - _AROUND_NAMES
+    outlet = min(max([6, *outlets]), room // 3)
+    place = min(max([9, *places]), PLACE_COLUMNS, room // 3)
+    return outlet, min(max([4, *items]), room - outlet - place), place
 
 
 def _lines_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], list[Line]]:
@@ -136,40 +144,49 @@ def _circuit(
     if not loaded and not under:
         return []
     return [
-        *(_device(judged.facts, usage) for usage in loaded),
+        *(_device(judged.facts, usage, style) for usage in loaded),
         *_item_lines(judged, under, style),
     ]
 
 
 def _item_lines(judged: JudgedPlan, under: list[Line], style: Style) -> list[str]:
-    del style
-    outlet, item, place = _columns(judged)
-    return [
-        (
-            f"    {line.outlet:<{outlet}}  {line.item:<{item}}  "
-            f"{clip(line.place, PLACE_COLUMNS):<{place}}  {line.amps:>6}  {line.run}"
-        ).rstrip()
-        for line in under
-    ]
+    columns = _columns(judged, style)
+    return [text for line in under for text in _set(line, columns, style)]
 
 
-def _device(facts: Facts, usage: Usage) -> str:
+def _set(line: Line, columns: tuple[int, int, int], style: Style) -> list[str]:
+    """Return a line; its run goes under it where there is no room beside it."""
+    names = zip((line.outlet, line.item, line.place), columns, strict=True)
+    start = "    " + "  ".join(pad(clip(name, width), width) for name, width in names)
+    start = f"{start}  {line.amps:>6}"
+    whole = f"{start}  {line.run}".rstrip()
+    if shown_width(whole) <= style.width:
+        return [whole]
+    return [start, f"{line.run:>{style.width}}"]
+
+
+def _device(facts: Facts, usage: Usage, style: Style) -> str:
     is_counted = usage.kind in ("circuit", "feed")
     used = usage.counted_a if is_counted else usage.current_a
     name = device_name(facts, usage)
-    return meter(name[:1].upper() + name[1:], (used, usage.limit_a, "A"), usage.used_pct)
+    amounts = (used, usage.limit_a, "A")
+    return meter(name[:1].upper() + name[1:], amounts, usage.used_pct, style)
 
 
-def meter(name: str, amounts: tuple[float, float, str], used_pct: int) -> str:
-    """Return one limit on one line: name, used of limit, what is left, per cent and a bar."""
+def meter(name: str, amounts: tuple[float, float, str], used_pct: int, style: Style) -> str:
+    """Return one limit: name, used of limit, what is left, per cent and a bar.
+
+    On one line, or on a narrow terminal on two.
+    """
     used, limit, unit = amounts
     left = shown_capacity_amps(max(limit - used, 0.0))
     over = f"{shown_amps(used - limit)} {unit} over" if used > limit else f"{left} {unit} left"
     said = f"{shown_amps(used)} of {shown_capacity_amps(limit)} {unit}"
-    return (
-        f"  {clip(name, NAME_COLUMNS):<{NAME_COLUMNS}}{said:>17}{over:>13}{used_pct:>6} %  "
-        f"{bar(used_pct)}"
-    )
+    figures = f"{said:>17}{over:>13}{used_pct:>6} %  {bar(used_pct)}"
+    if style.width < _ONE_LINE:
+        return f"  {clip(name, style.width - 2)}\n{figures:>{style.width - 1}}"
+    columns = NAME_COLUMNS + style.width - WIDTH
+    return f"  {pad(clip(name, columns), columns)}{figures}"
 
 
 def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
@@ -187,7 +204,7 @@ def _circuits_pct(judged: JudgedPlan, setup: str, rcd: str) -> int:
     return fullest_pct(u for u in judged.usages[setup] if u.kind == "circuit" and u.id in behind)
 
 
-def _leakage(judged: JudgedPlan, setup: str) -> list[str]:
+def _leakage(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
     """Return RCDs whose standing leakage passes the guide figure."""
     lines = []
     for rcd in judged.facts.rcds.values():
@@ -195,7 +212,7 @@ def _leakage(judged: JudgedPlan, setup: str) -> list[str]:
         if used_ua > rcd.guide_ua:
             amounts = (used_ua / MILLI, rcd.may_trip_ua / MILLI, "mA")
             used_pct = percent_used(used_ua, rcd.may_trip_ua)
-            lines.append(meter(f"{rcd.id} standing leakage", amounts, used_pct))
+            lines.append(meter(f"{rcd.id} standing leakage", amounts, used_pct, style))
     return lines
 
 

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from textwrap import fill
+from unicodedata import category, east_asian_width
 
 WIDTH = 80
 BAR_CELLS = 10
@@ -59,4 +60,33 @@ def bar(used_pct: int) -> str:
 
 def clip(text: str, width: int) -> str:
     """Return text cut to a width, the cut marked."""
-    return text if len(text) <= width else text[: width - 1] + "…"
+    if shown_width(text) <= width:
+        return text
+    kept = ""
+    for letter in text:
+        if shown_width(kept + letter) > width - 1:
+            break
+        kept += letter
+    return kept + "…"
+
+
+def pad(text: str, width: int) -> str:
+    """Return text filled up to so many columns."""
+    return text + " " * max(width - shown_width(text), 0)
+
+
+def shown_width(text: str) -> int:
+    """Return how many columns a terminal gives a text.
+
+    Source:
+        Unicode Standard Annex 11: wide and full-width letters take two columns; marks take none.
+    """
+    return sum(_letter_width(letter) for letter in text)
+
+
+def _letter_width(letter: str) -> int:
+    if letter.isascii():
+        return 1
+    if category(letter) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if east_asian_width(letter) in ("W", "F") else 1
