@@ -24,6 +24,7 @@ from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
+from spreadload.on_the_day.prepared import prepared_moves
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
@@ -97,7 +98,8 @@ def plan_job(
         job: The job, as ``load_job`` returns it.
         config: Time limit, alternatives, seed, progress.
         setup: Refused when it is not a set-up of the job; what is shown is up to ``text``.
-        reasons: Whether to look for a reason for every placement.
+        reasons: Whether to look for a reason for every placement, and a first move for every
+            circuit.
         log: What was seen on the recce and on the day; it matters where circuits are not known.
 
     Raises:
@@ -111,6 +113,9 @@ def plan_job(
     judge = Judge(facts)
     shown = _shown(outcome)
     briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
+    if briefing is not None and reasons:
+        moves = prepared_moves(job, log or Log(), briefing)
+        briefing = replace(briefing, first_moves=moves)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
 
 

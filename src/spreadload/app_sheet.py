@@ -6,28 +6,22 @@ from pathlib import Path
 from typing import Any
 
 from spreadload.app import check_plan, plan_job
-from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.names import point_name, row, unit_name
 from spreadload.explain.recce import recce
-from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
+from spreadload.explain.sheet import Made, Sheet, sheet
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.plan_file import job_digest
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.first_moves import FirstMove as Prepared
-from spreadload.on_the_day.first_moves import first_moves
-from spreadload.on_the_day.lines import shed_words, step_words
-from spreadload.on_the_day.replug import Step
+from spreadload.on_the_day.prepared import prepared_moves
 from spreadload.plan import Chance, Outcome, Plan, chance_shown
 from spreadload.practice import region_ids
 from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
 from spreadload.solver.limits import SolverConfig
-from spreadload.units import MILLI, shown_amps
 
 _REVISION_CHARACTERS = 6
 
@@ -103,39 +97,10 @@ def sheet_of(
         stated=job,
         outcome=found.outcome,
         chance=found.chance,
-        first_moves=_first_moves(job, found.briefing, log or Log()),
+        first_moves=found.briefing.first_moves or prepared_moves(job, log or Log(), found.briefing),
         log=log,
     )
     return SheetTold(found.answer, found.exit_code, made_sheet)
-
-
-def _first_moves(job: Job, briefing: Briefing, log: Log) -> tuple[FirstMove, ...]:
-    judged = briefing.judged
-    if not judged.verdict.holds:
-        return ()
-    prepared = first_moves(job, log, judged.plan)
-    told = (_in_words(judged.facts, move) for move in prepared)
-    return tuple(move for move in told if move is not None)
-
-
-def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
-    move, off = prepared.move, prepared.shed
-    if move is not None:
-        text = row(step_words(facts, step) for step in move.steps)
-        brief = row(_step_in_short(facts, step) for step in move.steps)
-        after_ma = move.after_ma
-    elif off is not None:
-        text, after_ma = shed_words(facts, off), off.after_ma
-        brief = text.removeprefix("leave ")
-    else:
-        return None
-    before, after = shown_amps(prepared.before_ma / MILLI), shown_amps(after_ma / MILLI)
-    return FirstMove(prepared.setup, prepared.circuit, text, before, after, brief)
-
-
-def _step_in_short(facts: Facts, step: Step) -> str:
-    there, to = (point_name(facts.points[p.point]) for p in (step.unit, step.to))
-    return f"{unit_name(facts, step.unit.load, step.unit.unit)} {there} → {to}"
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Everything there is to say about one plan, gathered once for terminal, JSON and paper."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from spreadload import practice
 from spreadload.check import Judge
@@ -14,6 +15,9 @@ from spreadload.explain.off import Idle, idle_loads, must_stay_on
 from spreadload.explain.own_cautions import own_cautions
 from spreadload.explain.reasons import Reason, reasons
 from spreadload.plan import Plan
+
+if TYPE_CHECKING:
+    from spreadload.explain.sheet.records import FirstMove
 
 _OCCASIONS = ("always", "leads", "before use")
 
@@ -32,6 +36,7 @@ class Briefing:
         assumptions: What is taken for granted.
         cautions: Short cautions, those of this very plan first, then those of the region.
         doubts: What may go wrong with the volts although the plan holds.
+        first_moves: What to do first if a circuit goes; put in by whoever works them out.
     """
 
     judged: JudgedPlan
@@ -44,6 +49,7 @@ class Briefing:
     assumptions: tuple[Assumption, ...]
     cautions: tuple[str, ...]
     doubts: tuple[Doubt, ...] = ()
+    first_moves: "tuple[FirstMove, ...]" = ()
 
 
 def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) -> Briefing:

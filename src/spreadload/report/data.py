@@ -17,6 +17,7 @@ from spreadload.explain.light import Staying
 from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.explain.sentences import headline, reason_text
+from spreadload.explain.sheet import FirstMove
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict, chance_shown
 
 VERSION = 1
@@ -36,7 +37,7 @@ def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Da
         return data
     facts = briefing.judged.facts
     data["plan"] = _plan(facts, briefing.judged.plan, briefing.judged.verdict)
-    data |= _briefing(briefing)
+    data |= _briefing(briefing) | {"first_moves": [_first_move(m) for m in briefing.first_moves]}
     if isinstance(outcome, Solved):
         best = outcome.plans[0]
         data["alternatives"] = [_alternative(facts, best, other) for other in outcome.plans[1:]]
@@ -78,6 +79,16 @@ def _head(command: str, answer: Answer) -> Data:
 
 def _usage(usage: Usage | None) -> Data | None:
     return None if usage is None else usage.model_dump(mode="json")
+
+
+def _first_move(move: FirstMove) -> Data:
+    return {
+        "setup": move.setup,
+        "circuit": move.circuit,
+        "text": move.text,
+        "before_a": float(move.before_a),
+        "after_a": float(move.after_a),
+    }
 
 
 def _plan(facts: Facts, plan: Plan, verdict: Verdict) -> Data:

@@ -88,6 +88,17 @@ def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
     return style.section("Light that stays", lines)
 
 
+def first_moves(briefing: Briefing, style: Style) -> list[str]:
+    """Return what to do first if a circuit goes, one line per circuit that has such a move."""
+    facts = briefing.judged.facts
+    lines = [
+        f"{circuit_name(facts, m.circuit)} in {m.setup}: {m.text} ({m.before_a} → {m.after_a} A)"
+        for m in briefing.first_moves
+    ]
+    wrapped = [style.wrap(line, first="  ", rest="    ") for line in lines]
+    return style.section("If it trips, first: look for what is not in the plan, then", wrapped)
+
+
 def _lit(facts: Facts, lit: tuple[Placement, ...]) -> str:
     if not lit:
         return "none"

@@ -180,6 +180,7 @@ def _rest(
         *sections.must_stay_on(briefing, style),
         *sections.may_run(briefing, style),
         *sections.light_that_stays(briefing, style),
+        *sections.first_moves(briefing, style),
         *volts_section(briefing.judged.verdict, style, doubts),
         *sections.between_setups(briefing, style),
         *sections.pulls(briefing, style),

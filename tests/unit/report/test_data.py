@@ -27,9 +27,12 @@ PLAN = {"placements", "left_out", "switched_off", "search", "verdict"}
 def test_plan_shape() -> None:
     """Every promised key is there and the whole can be written as JSON."""
     data = plan_job(load_job(JOBS / "two_rooms.yaml"), QUICK).data()
-    assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives"}
+    assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives", "first_moves"}
     assert (data["format"], data["version"]) == ("spreadload plan answer", 1)
     assert set(data["plan"]) == PLAN
+    first = {"setup", "circuit", "text", "before_a", "after_a"}
+    assert [set(move) for move in data["first_moves"]] == [first] * len(data["first_moves"])
+    assert data["first_moves"]
     judged = {"holds", "violations", "goals", "devices", "volts", "notes"}
     assert set(data["plan"]["verdict"]) == judged
     assert set(data["alternatives"][0]) == {"plan", "differs", "costs"}

@@ -1,0 +1,102 @@
+"""First moves worked out with the plan: they hold when made, and are told where they belong."""
+
+import pytest
+
+from builders import amps, circuit, outlet, setup, small_job
+from spreadload.app import SolverConfig, plan_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.job.observations import Log
+from spreadload.on_the_day.first_moves import first_moves
+from spreadload.plan import Plan
+from spreadload.told import PlanTold
+
+QUICK = SolverConfig(time_limit_s=10.0, alternatives=0)
+TITLE = "If it trips, first"
+
+
+def house(**changes: object) -> Job:
+    """Return three circuits with an outlet each, two of them well loaded in the second set-up."""
+    stated: dict[str, object] = {
+        "circuits": {name: circuit(10.0) for name in ("P1", "P2", "P3")},
+        "outlets": {
+            "O1": outlet("P1", "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+        },
+        "heads": {"key": amps(4.0), "fill": amps(3.0), "arc": amps(5.0, kind="discharge")},
+        "departments": {"kettle": amps(6.0, kind="heater", outlet="O2")},
+        "setups": [
+            setup("SU1", key="lounge"),
+            setup("SU2", on=["kettle"], key="lounge", fill="lounge", arc="lounge"),
+        ],
+    }
+    return small_job(**(stated | changes))
+
+
+@pytest.fixture(scope="module")
+def told() -> PlanTold:
+    """Return the plan of the house, with everything there is to say about it."""
+    return plan_job(house(), QUICK)
+
+
+def test_every_move_holds_when_made_and_lightens_the_circuit(told: PlanTold) -> None:
+    """The judge accepts the plan after each move in the set-ups from then on."""
+    job = house()
+    assert told.plan is not None
+    found = first_moves(job, Log(), told.plan)
+    made = [f for f in found if f.move is not None]
+    assert made
+    order = [s.id for s in job.setups]
+    for each in made:
+        assert each.move is not None
+        later = order[order.index(each.setup) :]
+        swapped = {
+            (s, p.load, p.unit): step
+            for step in each.move.steps
+            for s in step.setups
+            for p in [step.unit]
+        }
+        placements = []
+        for p in told.plan.placements:
+            step = swapped.get((p.setup, p.load, p.unit))
+            if p.setup in later:
+                placements.append(
+                    p if step is None else step.to.model_copy(update={"setup": p.setup})
+                )
+        after = Plan(placements=tuple(placements))
+        judge = Judge(Facts.of(job).only(later))
+        assert judge.judge(after).holds, each
+        assert each.move.after_ma < each.before_ma
+
+
+def test_every_loaded_circuit_is_told_in_the_set_up_that_loads_it_most(told: PlanTold) -> None:
+    """One line per circuit that carries a third or more, with what it carries before and after."""
+    assert told.briefing is not None
+    moves = told.briefing.first_moves
+    used = {
+        u.id: max(x.used_pct for x in told.briefing.judged.verdict.usages if x.id == u.id)
+        for u in told.briefing.judged.verdict.usages
+        if u.kind == "circuit"
+    }
+    assert {m.circuit for m in moves} == {c for c, pct in used.items() if pct >= 30}
+    assert {m.setup for m in moves} == {"SU2"}
+    for move in moves:
+        assert float(move.after_a) < float(move.before_a)
+
+
+def test_text_has_them_and_brief_has_not(told: PlanTold) -> None:
+    """The section stands in the whole text, not in the brief one; so does the data."""
+    assert TITLE in told.text()
+    assert TITLE not in told.text(is_brief=True)
+    assert told.briefing is not None
+    shown = told.data()["first_moves"]
+    assert [m["text"] for m in shown] == [m.text for m in told.briefing.first_moves]
+
+
+def test_a_brief_plan_does_not_work_them_out() -> None:
+    """Without reasons nobody waits for first moves either."""
+    brief = plan_job(house(), QUICK, reasons=False)
+    assert brief.briefing is not None
+    assert brief.briefing.first_moves == ()
