@@ -27,7 +27,12 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).parents[2]
 PLANS = Path(__file__).parent / "plans"
-SCENARIOS = tuple(sorted(path.stem for path in PLANS.glob("*.json")))
+JOBS = {
+    path.name: path
+    for folder in (ROOT / "scenarios", Path(__file__).parent / "jobs")
+    for path in sorted(folder.iterdir())
+    if path.is_dir()
+}
 _NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
 _MADE = datetime(2026, 11, 25, 6, 0, tzinfo=UTC)
 
@@ -94,8 +99,8 @@ def open_page(context: "BrowserContext", tmp_path: Path) -> "Iterator[Callable[[
 
 
 def sheet_of(scenario: str) -> Sheet:
-    """Return the sheet of a shipped scenario and its kept plan."""
-    job = app.load_job(ROOT / "scenarios" / scenario)
+    """Return the sheet of a shipped scenario, or of a job made up for these tests."""
+    job = app.load_job(JOBS[scenario])
     plan = app.load_plan(PLANS / f"{scenario}.json", job).plan
     told = app_sheet.sheet_of(job, plan, now=_MADE)
     assert told.sheet is not None

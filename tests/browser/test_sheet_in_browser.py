@@ -199,6 +199,25 @@ def test_the_phone_and_the_tool_blame_the_same_breaker(sheet_page: Made, open_pa
         page.click("#undo")
 
 
+@pytest.mark.parametrize("size", [(360, 740), (320, 568)])
+def test_undo_and_the_answer_stay_in_sight(
+    size: tuple[int, int], sheet_page: Made, open_page: Open
+) -> None:
+    """However long the answer and however far down the tap, both are on the screen, thumb-high."""
+    page = open_page(sheet_page("family_house"))
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.click('#tab-now [data-setup="SU2"]')
+    page.click('[data-tab="trip"]')
+    page.locator("#trip-used .tap-dark").last.click()
+    for selector in ("#undo", ".suspect.first h3"):
+        box = page.locator(selector).bounding_box()
+        assert box is not None
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= size[1]
+    page.click("#undo")
+    assert page.locator(".suspect").count() == 0
+
+
 def test_the_first_move_on_the_phone_is_the_one_on_paper(sheet_page: Made, open_page: Open) -> None:
     """What a trip shows first is what was prepared for that set-up and breaker."""
     page = open_page(sheet_page("bungalow"))
