@@ -6,7 +6,7 @@ all wirings where every one is listed. Imports its neighbours and numpy only.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,12 +113,8 @@ class Board:
         Whatever the order, a lamp is only seen to be on its circuit once every other circuit it may
         be on has been the other way round in some round.
         """
-        here = zip(self.bits[row].tolist(), state.left, strict=True)
-        return frozenset(
-            (min(own, other), max(own, other))
-            for own, some in here
-            for other in single_bits(some & ~own)
-        )
+        here = set(zip(self.bits[row].tolist(), state.left, strict=True))
+        return frozenset().union(*(_pairs(own, some) for own, some in here))
 
     def _state(self, rows: Rows, left: tuple[int, ...]) -> State:
         if self.maps.is_exact:
@@ -132,6 +128,12 @@ class Board:
             some & mask if bit & mask else some & ~mask
             for some, bit in zip(state.left, self.bits[row].tolist(), strict=True)
         )
+
+
+@cache
+def _pairs(own: int, some: int) -> frozenset[tuple[int, int]]:
+    """Return a circuit paired with every other that a lamp may be on."""
+    return frozenset((min(own, other), max(own, other)) for other in single_bits(some & ~own))
 
 
 def mask_of(off: Off) -> int:

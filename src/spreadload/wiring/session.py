@@ -15,7 +15,7 @@ from spreadload.wiring.trials import LAMP_MIN, READ_MIN, SWITCH_MIN, WALK_MIN
 from spreadload.wiring.ways import Rounds, Search, bits_of, least, one_by_one
 
 _MOST_MAPS = 1000
-_SAME = 1e-6
+_NEAR_ENOUGH = 1.05
 
 Circuits = tuple[str, ...]
 
@@ -112,12 +112,15 @@ def session(maps: Maps, lamps: Sequence[str], *, may_switch: Sequence[str], peop
 
 
 def _adaptive(board: Board, cost: "_Cost", plain: tuple[Rounds, Off], coded: Sequence[Off]) -> Way:
-    """Return the best way that may look at what the last round showed; fixed ways are such too."""
+    """Return the best way that may look at what the last round showed; fixed ways are such too.
+
+    Where a fixed way is within a twentieth of what no way can beat, nothing is searched.
+    """
     rounds, order = plain
     ways = [(rounds, order[:1] if rounds.most else ())]
     if coded:
         ways.append((Rounds(float(len(coded)), len(coded)), coded[0]))
-    if min(way.mean for way, _ in ways) > least(board) + _SAME:
+    if min(way.mean for way, _ in ways) > least(board) * _NEAR_ENOUGH:
         ways.append(Search(board).run())
     best, off = min(ways, key=lambda way: round(way[0].mean, 9))
     return cost.way("each round by the last", best, [off] if off else [], board.maps)

@@ -19,7 +19,7 @@ _AHEAD = 4
 _AHEAD_OF_FEW = 12
 _FEW_ROWS = 16
 _SOME_ROWS = 8
-_LOOKS = 20_000
+_LOOKS = 100_000
 
 Floats = NDArray[np.float64]
 
@@ -102,6 +102,11 @@ class Search:
     def _options(self, state: State) -> Iterator[Off]:
         """Yield rounds worth looking at; all of them where the circuits are few."""
         circuits = self.board.open_circuits(state)
+        if self.looks <= 0:
+            # Half of them, and each alone: enough to go on with.
+            yield circuits[: max(len(circuits) // 2, 1)]
+            yield from combinations(circuits, 1)
+            return
         if len(circuits) <= _ALL_SUBSETS:
             for size in range(1, len(circuits) // 2 + 2):
                 yield from combinations(circuits, size)
@@ -114,6 +119,7 @@ class Search:
 
     def _unknown(self, state: State, off: Off) -> float:
         """Return how many rounds, roughly, would be left after one: the least known lamp's."""
+        self.looks -= len(state.rows)
         whole = self.board.weight(state)
         return round(
             sum(
