@@ -145,12 +145,22 @@ class _Replanner:
         facts = self._facts(self._likely_job())
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
-            safe = self._safer() if self.is_open else None
-            return safe or self._with_heads_dark(facts, likely)
-        told = self._told(likely, facts, is_sure=not self.is_open)
+            return self._against_likely() or self._with_heads_dark(facts, likely)
+        told = self._told(likely, facts, is_sure=not self.is_open, is_likely=True)
         if not self.is_open or (not is_safe and _fails(told) <= _SAFE_ENOUGH):
             return told
         return _chosen(told, self._safer(), is_safe=is_safe)
+
+    def _against_likely(self) -> ReplanTold | None:
+        """Return the best to do where nothing holds on the likeliest wiring; None without any."""
+        if not self.is_open:
+            return None
+        safe = self._safer()
+        facts = self.remaining.robust.facts
+        rigged = self._as_rigged(facts)
+        if rigged is None:
+            return safe
+        return _chosen(self._told(rigged, facts), safe, is_safe=True)
 
     def _as_rigged(self, facts: Facts) -> "Rerigged | None":
         """Return the plan as it stands, where that holds and nothing is missing."""
@@ -233,7 +243,7 @@ class _Replanner:
 
         found = self._rerigged(facts, may_leave_out=True)
         if not isinstance(found, Found):
-            return self._told(found, facts, is_sure=not self.is_open)
+            return self._told(found, facts, is_sure=not self.is_open, is_likely=True)
         if Found.NONE_EXISTS not in (found, why):
             return ReplanTold(None, None, _nothing_found(self.scene.setup))
         reason = plain_reason(facts)
@@ -254,18 +264,17 @@ class _Replanner:
         return Remaining.of(model, list(self.scene.remaining), self.off, self.config)
 
     def _safest(self) -> ReplanTold | None:
+        """Return the safest plan found, heads where they are lit before anything else."""
         from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
         from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
 
-        wish = self.remaining.safest(self.config)
-        if wish is None:
-            return None
         facts = self.remaining.robust.facts
-        found = rerig(Question(facts, self.scene.plan, wishes=(wish,)), self.config)
-        if isinstance(found, Found):
-            return None
-        # Fewest beside holding what the safest plan holds; another may be as safe for fewer.
-        return self._told(replace(found, is_proven=False), facts)
+        for wishes in self.remaining.ways(self.config):
+            found = rerig(Question(facts, self.scene.plan, wishes=wishes), self.config)
+            if not isinstance(found, Found):
+                # Fewest beside holding what the safest plan holds; another may do with fewer.
+                return self._told(replace(found, is_proven=False), facts)
+        return None
 
     # Telling.
 
@@ -275,6 +284,7 @@ class _Replanner:
         facts: Facts,
         *,
         is_sure: bool = False,
+        is_likely: bool = False,
     ) -> ReplanTold:
         scene = self.scene
         after = same_units(scene.plan, found.plan)
@@ -287,6 +297,7 @@ class _Replanner:
             fails=0.0 if is_sure else self.remaining.fails(after),
             was_fails=0.0 if is_sure else self.remaining.fails(scene.plan),
             is_sure=is_sure,
+            is_likely=is_likely,
             is_proven=found.is_proven,
             dark=self._dark(after),
             idle=self.idle,
@@ -299,9 +310,10 @@ class _Replanner:
         scene = self.scene
         found: dict[str, dict[str, None]] = {circuit: {} for circuit in self.off}
         for p in plan.placements:
-            circuit = scene.likely[scene.facts.points[p.point].outlet]
-            if circuit in found:
-                found[circuit][p.load] = None
+            outlet = scene.facts.points[p.point].outlet
+            for circuit, names in found.items():
+                if scene.chance(outlet, circuit) >= 1 - _WORTH:
+                    names[p.load] = None
         for asked in scene.facts.demands.values():
             for demand in asked:
                 if demand.circuit in found:

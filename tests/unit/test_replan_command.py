@@ -316,3 +316,60 @@ def test_one_change_in_several_setups_is_told_once() -> None:
         Replug("lamp", (2,), "O2", "O3", ("SU1", "SU2")),
     )
     assert sum(r.plugs for r in found) == 4
+
+
+def test_a_house_that_trips_on_the_likeliest_wiring_is_not_stirred_for_nothing(
+    tmp_path: Path,
+) -> None:
+    """Where what is fixed overloads the likeliest wiring, plugs are not moved without a gain."""
+    changes: dict[str, object] = {
+        "outlets": {
+            "O1": outlet(None, "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+        },
+        "wiring": {"outlets": {"O1": {"P1": 30, "P2": 70}}},
+        "departments": {
+            "kettle": amps(5.0, kind="heater"),
+            "heater": amps(6.0, kind="heater", outlet="O1"),
+            "oven": amps(6.0, kind="heater", outlet="O2"),
+        },
+        "setups": [setup("SU1"), setup("SU2", on=["heater", "oven"], lamp={"lounge": 1})],
+    }
+    rigged = plan_of(
+        put("lamp", "O3", name="SU2", place="lounge"),
+        put("heater", "O1", name="SU2"),
+        put("oven", "O2", name="SU2"),
+    )
+    found = app_day.replan(day_in(tmp_path, **changes), rigged, app_day.ReplanSaid("SU2"))
+    assert found.found is not None
+    assert found.found.replugs == ()
+    assert found.found.fails == pytest.approx(0.7, abs=0.01)
+    assert "counting what is sure" in found.text()
+
+
+def test_no_head_is_put_where_it_is_likely_dark(tmp_path: Path) -> None:
+    """Nothing holds on the likeliest wiring; heads still go where the power is."""
+    changes: dict[str, object] = {
+        "outlets": {
+            "O1": outlet(None, "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet("P3", "lounge"),
+            "O4": outlet(None, "bed"),
+        },
+        "wiring": {"outlets": {"O1": {"P1": 60, "P3": 40}, "O4": {"P2": 60, "P1": 40}}},
+        "departments": {
+            "heater": amps(6.0, kind="heater", outlet="O4"),
+            "oven": amps(6.0, kind="heater", outlet="O2"),
+        },
+        "setups": [setup("SU1", on=["heater", "oven"], lamp={"lounge": 1})],
+    }
+    rigged = plan_of(put("lamp", "O1", place="lounge"), put("heater", "O4"), put("oven", "O2"))
+    day = day_in(tmp_path, **changes)
+    found = app_day.replan(day, rigged, app_day.ReplanSaid("SU1", off=("P1",)))
+    assert found.found is not None
+    lamp = next(p for p in found.found.plan.placements if p.load == "lamp")
+    assert lamp.point == "O3"
+    assert found.found.look_at == ()
+    assert found.found.plugs == 1
+    assert not found.found.is_proven

@@ -15,6 +15,7 @@ from spreadload.report.style import Style
 
 VERSION = 1
 _PCT = 100
+_TOLD = 0.01
 
 
 class ReplanSays(StrEnum):
@@ -47,6 +48,7 @@ class Replanned:
             holds on every one.
         was_fails: The same for what is rigged, as things stand now.
         is_sure: Whether the plan is known to hold on every wiring.
+        is_likely: Whether it is judged on the likeliest wiring, not only on what is sure.
         is_proven: Whether fewer changes are proved impossible.
         dark: What has to stay where its circuit is off, by circuit.
         idle: Loads that no outlet left can take, with the set-up.
@@ -62,6 +64,7 @@ class Replanned:
     fails: float
     was_fails: float
     is_sure: bool
+    is_likely: bool
     is_proven: bool
     dark: dict[str, tuple[str, ...]]
     idle: tuple[tuple[str, str], ...] = ()
@@ -138,10 +141,11 @@ def _leaves(found: Replanned) -> str:
     if found.is_sure:
         return f"{tightest}; holds whatever the wiring."
     was = f", as rigged on {in_100(found.was_fails * _PCT)}"
-    better = was if found.was_fails > found.fails else ""
+    better = was if found.was_fails > found.fails + _TOLD else ""
     trips = "trips or leaves a head dark" if found.look_at else "trips"
+    judged = "on the likeliest wiring" if found.is_likely else "counting what is sure"
     return (
-        f"{tightest}, on the likeliest wiring; {trips} on {in_100(found.fails * _PCT)} ways this "
+        f"{tightest}, {judged}; {trips} on {in_100(found.fails * _PCT)} ways this "
         f"house could be wired{better}."
     )
 

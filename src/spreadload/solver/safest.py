@@ -1,22 +1,29 @@
-"""A set-up's wiring not known: the safest plan for what is left of the day, and any plan's chance.
+"""Wiring not known: the safest plan for what is left of the day, and any plan's chance.
 
 Beside the limits a plan may pass, a breaker that has to stay off counts: a head on it is dark.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from spreadload.check import Judge
+from spreadload.electrical.rows import Figure
+from spreadload.job.preferences import Goal
 from spreadload.plan import Plan
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.request import Wish
+from spreadload.solver.request import Request, Wish
 from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust import Robust, base_plan, fit, risk_table
+from spreadload.solver.robust import Robust, fit, risk_table
 from spreadload.solver.robust_model import hold
+from spreadload.solver.search import find_one
+from spreadload.solver.variables import Variables
 from spreadload.wiring.model import WiringModel
 
+MAY_BE_DARK = Figure(0.05, source="a chance of no power too small to re-plug for; our own choice")
+_RATHER = 0.5
 _SHARE = 0.5
 
 
@@ -63,11 +70,42 @@ class Remaining:
         columns = [maps.outlets.index(o) for o in sorted(outlets)]
         return np.asarray(np.isin(maps.on[:, columns], numbers).any(axis=1), dtype=np.bool_)
 
-    def safest(self, config: SolverConfig) -> Wish | None:
+    def ways(self, config: SolverConfig) -> Iterator[tuple[Wish, ...]]:
+        """Yield what to wish for, the safest first: each may turn out to be impossible.
+
+        A head where it may be dark is worse than a breaker that may trip, so that is looked after
+        before the limits, as far as it goes.
+        """
+        for above in (MAY_BE_DARK.value, _RATHER) if self.off else (1.0,):
+            lit = self._lit(above)
+            held = self._held(lit, config)
+            yield from [(lit, held), (lit,)] if held is not None else []
+
+    def _held(self, lit: Wish, config: SolverConfig) -> Wish | None:
         """Return the wish to trip as seldom as any plan found, or None when none was found."""
         clock = Clock(config.time_limit_s * _SHARE)
-        base, _ = base_plan(self.robust, clock)
+        robust = self.robust
+        request = Request(goals=(Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON), wishes=(lit,))
+        base, _ = find_one(robust.facts, robust.judge, robust.config, clock, request)
         if base is None:
             return None
-        table = risk_table(self.robust)
-        return hold(table, fit(self.robust, table, base[0], clock))
+        table = risk_table(robust)
+        return hold(table, fit(robust, table, base[0], clock))
+
+    def _lit(self, above: float) -> Wish:
+        """Return the wish that no head stands where it is dark with more than some chance."""
+        chance = {o: self._dead(o) for o in self.robust.fitted.outlets}
+
+        def wish(v: Variables) -> None:
+            for demand, options in v.options.items():
+                if v.facts.loads[demand.load].is_head:
+                    for option in options:
+                        if chance.get(option.point.outlet, 0.0) > above:
+                            v.model.add(v.units_at(demand, option.point.id) == 0)
+
+        return wish
+
+    def _dead(self, outlet: str) -> float:
+        """Return the chance that an outlet is on a circuit that stays off."""
+        chances = self.robust.fitted.chances(outlet)
+        return sum(chances.get(circuit, 0.0) for circuit in self.off)
