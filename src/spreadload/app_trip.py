@@ -15,13 +15,15 @@ from spreadload.io.note_text import names_of
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.observations import Seen as Kind
+from spreadload.on_the_day.causes import Seen
 from spreadload.on_the_day.delay import seconds_of
-from spreadload.on_the_day.opened import Seen
+from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.scene import Scene
-from spreadload.on_the_day.trip import Report, TripAnswer, after_a_trip
+from spreadload.on_the_day.trip import TripAnswer, after_a_trip
 from spreadload.plan import Placement, Plan
 from spreadload.report.style import Style
-from spreadload.report.trip_text import trip_data, trip_text
+from spreadload.report.trip_data import trip_data
+from spreadload.report.trip_text import trip_text
 
 _SAME_TRIP_CHARACTERS = 15
 

@@ -15,8 +15,9 @@ from spreadload.check.state import Carried, SetupState, Wired, by_socket, leakag
 from spreadload.check.told import volts_told
 from spreadload.check.volts import notes as volts_notes
 from spreadload.check.volts import under_load
-from spreadload.check.wiring import Wiring
+from spreadload.check.wiring import Behind, Wiring
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.network.house import House
 from spreadload.plan import Plan, Usage, Verdict, Violation
@@ -85,9 +86,27 @@ class Judge:
             notes=self._notes(states),
         )
 
-    def states(self, plan: Plan) -> tuple[SetupState, ...]:
+    def violations(
+        self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None = None
+    ) -> tuple[Violation, ...]:
+        """Return every limit a plan passes, as ``judge`` does, without weighing its worth."""
+        weighed, faults = self._weighed(plan, circuits_of_outlets)
+        return self._in_order([*faults, *(f for each in weighed for f in each.faults)])
+
+    def states(
+        self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None = None
+    ) -> tuple[SetupState, ...]:
         """Return every set-up of a plan as the rules see it; strangers are left out."""
-        return tuple(each.state for each in self._weighed(plan, None)[0])
+        return tuple(each.state for each in self._weighed(plan, circuits_of_outlets)[0])
+
+    def behind(self, point: Point, circuits_of_outlets: Mapping[str, str] | None = None) -> Behind:
+        """Return everything that a unit plugged in at a point is on, as in ``judge``."""
+        return self._wiring.of_point(point, circuits_of_outlets)
+
+    @property
+    def devices(self) -> Devices:
+        """Every conductor with a rating, in the order of the sums of ``states``."""
+        return self._devices
 
     def _notes(self, states: tuple[SetupState, ...]) -> tuple[str, ...]:
         guide_pct = self.facts.total_drop_pct

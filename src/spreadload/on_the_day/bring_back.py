@@ -5,6 +5,7 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
+from spreadload.on_the_day.limits import Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Placement
 
@@ -14,19 +15,19 @@ class BringBack:
     """What to switch off first, and the order in which to switch on again.
 
     Attributes:
-        circuit: The circuit, or None for everything.
+        limit: What opened, or None for everything.
         order: Biggest first; what runs now and then after that; discharge heads when cool.
         cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
     """
 
-    circuit: str | None
+    limit: Limit | None
     order: tuple[Placement, ...]
     cool_down_min: int
 
 
-def bring_back(scene: Scene, circuit: str | None) -> BringBack:
-    """Return the order for everything on one circuit, or for the whole set-up."""
-    on = scene.judged.by_setup[scene.setup] if circuit is None else scene.on_circuit(circuit)
+def bring_back(scene: Scene, limit: Limit | None) -> BringBack:
+    """Return the order for everything on what opened, or for the whole set-up."""
+    on = scene.judged.by_setup[scene.setup] if limit is None else limit.on(scene)
 
     def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
         load = scene.facts.loads[p.load]
@@ -39,4 +40,4 @@ def bring_back(scene: Scene, circuit: str | None) -> BringBack:
         )
 
     cool = [scene.facts.loads[p.load].replug_cost - 1 for p in on]
-    return BringBack(circuit, tuple(sorted(on, key=turn)), max(cool, default=0))
+    return BringBack(limit, tuple(sorted(on, key=turn)), max(cool, default=0))

@@ -7,11 +7,8 @@ import re
 from dataclasses import dataclass
 from math import inf
 
-from spreadload import practice
 from spreadload.electrical.protection import Device, ratio_band_for_delay
 from spreadload.electrical.rows import Figure
-from spreadload.electrical.trip_gates import Curve, DeviceKind
-from spreadload.job.job import Job
 
 _UNITS_S = {"s": 1.0, "sec": 1.0, "m": 60.0, "min": 60.0, "h": 3600.0, "hour": 3600.0}
 _AT_ONCE = frozenset({"0", "once", "at once", "instantly", "immediately", "straight away", "now"})
@@ -100,29 +97,21 @@ def _unit_s(unit: str) -> float | None:
     return _UNITS_S.get(word)
 
 
-def delay_of(job: Job, circuit_id: str, seconds: float) -> Delay:
-    """Return what a delay says about the load of one circuit.
+def delay_of(device: Device | None, seconds: float) -> Delay:
+    """Return what a delay says about the load of a device.
 
     The lower end is the lesser of what the standard's gates and what crews expect, because a warm
     breaker is quicker; the upper end the lesser, because no breaker is slower than its standard.
+
+    Args:
+        device: The breaker or fuse; None where no standard tells its times.
+        seconds: How long it had held [s].
     """
     habit = next(row for row in HABITS if seconds <= row.up_to_s)
     is_instant = seconds <= INSTANT_S.value
-    low, high = ratio_band_for_delay(seconds, device_of(job, circuit_id))
-    high = min(high, habit.high)
-    low = min(low, habit.low, high)
+    low, high = habit.low, habit.high
+    if device is not None:
+        gates_low, gates_high = ratio_band_for_delay(seconds, device)
+        high = min(high, gates_high)
+        low = min(low, gates_low, high)
     return Delay(seconds, low, high, habit.words, is_instant)
-
-
-def device_of(job: Job, circuit_id: str) -> Device:
-    """Return the breaker or fuse of a circuit as the physics knows it."""
-    circuit = job.circuits[circuit_id]
-    region = practice.region(job.region)
-    if circuit.fuse_a is not None:
-        kind = DeviceKind.REWIREABLE_FUSE if circuit.rewireable else DeviceKind.CARTRIDGE_FUSE
-        return Device(kind, circuit.fuse_a)
-    rated_a = circuit.breaker_a or 0.0
-    if region.has_continuous_rule:
-        return Device(DeviceKind.UL_BREAKER, rated_a)
-    curve = None if circuit.curve is None else Curve(circuit.curve.value)
-    return Device(DeviceKind.MCB, rated_a, curve)

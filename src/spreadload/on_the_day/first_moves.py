@@ -7,8 +7,12 @@ from dataclasses import dataclass
 
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.replug import MOST_PCT, Move, Shed, best_moves, shed
+from spreadload.on_the_day.limit_of import circuit_limit
+from spreadload.on_the_day.limits import FULL_PCT, MOST_PCT
+from spreadload.on_the_day.replug import Aim, relieve
 from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.shed import Shed, shed
+from spreadload.on_the_day.steps import Move
 from spreadload.plan import Plan
 from spreadload.units import percent_used
 
@@ -61,9 +65,11 @@ def first_moves(job: Job, log: Log, plan: Plan) -> tuple[FirstMove, ...]:
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
     # A circuit within its limit that trips all the same carries more than the plan says.
-    aim = 100.0 if used_pct > MOST_PCT.value else max(used_pct - 1.0, 0.0)
-    moves = best_moves(scene, circuit, most_pct=aim)
-    if moves:
-        return moves[0], None
-    off = shed(scene, circuit, most_pct=aim)
-    return None, off if off.waits or off.dark else None
+    is_full = used_pct > MOST_PCT.value
+    aim = Aim(FULL_PCT.value if is_full else max(used_pct - 1.0, 0.0))
+    limit = circuit_limit(scene, circuit)
+    move = relieve(scene, limit, aim)
+    if move is not None:
+        return move, None
+    off = shed(scene, limit, aim)
+    return None, None if off.is_nothing else off

@@ -5,6 +5,7 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
+from spreadload.on_the_day.limits import Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Placement
 
@@ -33,28 +34,17 @@ class Leaking:
         return self.sum_ua > self.may_trip_ua
 
 
-def leaking(scene: Scene, rcd: str, just: str | None) -> Leaking:
+def leaking(scene: Scene, limit: Limit, just: str | None) -> Leaking:
     """Return what leaks behind an RCD in the set-up that runs."""
-    behind = [p for p in scene.judged.by_setup[scene.setup] if _is_behind(scene, p, rcd)]
-    behind.sort(
-        key=lambda p: (p.load != just, -scene.facts.loads[p.load].leakage_ua, p.load, p.unit)
+    behind = sorted(
+        limit.on(scene),
+        key=lambda p: (p.load != just, -scene.facts.loads[p.load].leakage_ua, p.load, p.unit),
     )
-    wired = sum(
-        scene.facts.loads[d.load].leakage_ua * d.count
-        for d in scene.judged.wired(scene.setup)
-        if rcd in scene.facts.circuits[d.circuit or ""].rcds
-    )
-    row = scene.facts.rcds[rcd]
+    row = scene.facts.rcds[limit.id]
     return Leaking(
-        rcd=rcd,
-        sum_ua=wired + sum(scene.facts.loads[p.load].leakage_ua for p in behind),
+        rcd=limit.id,
+        sum_ua=limit.now(scene).counted,
         guide_ua=row.guide_ua,
         may_trip_ua=row.may_trip_ua,
         suspects=tuple(behind),
     )
-
-
-def _is_behind(scene: Scene, p: Placement, rcd: str) -> bool:
-    outlet = scene.facts.points[p.point].outlet
-    own = scene.facts.job.outlets[outlet].rcd
-    return own == rcd or rcd in scene.facts.circuits[scene.likely[outlet]].rcds

@@ -3,37 +3,54 @@
 Never imports the solver.
 """
 
-from spreadload.derived.facts import Facts
-from spreadload.explain.names import point_name, row, unit_name, units_name
-from spreadload.on_the_day.opened import Opened
-from spreadload.on_the_day.replug import Move, Shed, Step
-from spreadload.on_the_day.trip import CERTAIN, Intruder, TripAnswer, units_by_load
-from spreadload.plan import Placement
-from spreadload.units import MILLI, shown_amps
+from spreadload.explain.names import row, unit_name
+from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.limits import Kind, Limit
+from spreadload.on_the_day.suspects import like_an_arc
+from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.words import (
+    amount,
+    at,
+    band_words,
+    board_name,
+    cap_words,
+    device_words,
+    first_up,
+    limit_name,
+    move_line,
+    shed_line,
+    shed_words,
+    step_words,
+)
 
-_MANY = 200.0
+__all__ = [
+    "band_words",
+    "board_name",
+    "device_words",
+    "look_line",
+    "move_line",
+    "radio_line",
+    "shed_line",
+    "shed_words",
+    "step_words",
+]
 
 
 def radio_line(answer: TripAnswer) -> str:
     """Return what to say on the radio first."""
-    facts = answer.scene.facts
     if not answer.causes:
         return "Look at the board: nothing known explains what is dark. Which handle is down?"
-    top = answer.causes[0]
     if answer.is_second:
-        named = device_words(facts, top)
-        stop = f"Stop. {named} has tripped before: leave it off."
+        named = device_words(answer.scene.facts, answer.causes[0])
+        stop = f"Stop. {first_up(named)} has tripped before: leave it off."
         return f"{stop} Licensed electrician, and tell the owner."
-    if answer.entry is None and top.share < CERTAIN and answer.circuit is None:
-        return look_line(answer)
-    if answer.circuit is not None:
-        return _circuit_line(answer)
-    if answer.leaking is not None and answer.leaking.suspects:
-        first = answer.leaking.suspects[0]
-        name = unit_name(facts, first.load, first.unit)
-        rcd = answer.leaking.rcd
-        return f"Unplug {name} at {_at(facts, first)}. {rcd}: reset bare, add one by one."
-    return f"{_first_up(device_words(facts, top))}: {top.sign.do}."
+    said = _what_to_do(answer)
+    if answer.is_certain or len(answer.causes) == 1:
+        return said
+    if answer.earlier:
+        named = device_words(answer.scene.facts, answer.causes[0])
+        return f"{look_line(answer)} If it is {named}: stop, it has tripped before."
+    return f"{look_line(answer)} {said}" if _is_of_amps(answer) else look_line(answer)
 
 
 def look_line(answer: TripAnswer) -> str:
@@ -42,100 +59,91 @@ def look_line(answer: TripAnswer) -> str:
     return f"Look at the board: is it {row(names, 'or')}?"
 
 
-def _circuit_line(answer: TripAnswer) -> str:
-    facts, circuit = answer.scene.facts, str(answer.circuit)
-    name = board_name(facts, circuit)
-    asked = "" if answer.entry is not None else f"{look_line(answer)} "
-    if answer.intruder is not None and _explains(answer):
-        where = answer.intruder.named or _band(answer.intruder)
-        if answer.intruder.named:
-            return f"{asked}Unplug the {where}: it is not in the plan. Then {name} back on."
-        return f"{asked}Look for a heater on {name}: {where} on it is not in the plan."
+def _is_of_amps(answer: TripAnswer) -> bool:
+    return answer.limit is not None and answer.limit.kind in (Kind.CIRCUIT, Kind.FEED, Kind.SOCKET)
+
+
+def _what_to_do(answer: TripAnswer) -> str:
+    top = answer.causes[0]
+    if answer.limit is None or top.cause is Cause.SERVICE_FUSE:
+        return f"{first_up(device_words(answer.scene.facts, top))}: {top.sign.do}."
+    if answer.limit.kind is Kind.LEAKAGE:
+        return _leakage_line(answer, answer.limit)
+    if answer.limit.kind is Kind.CONTRACT:
+        return _contract_line(answer, answer.limit)
+    return _amps_line(answer, answer.limit)
+
+
+def _leakage_line(answer: TripAnswer, limit: Limit) -> str:
+    facts = answer.scene.facts
+    if answer.leaking is None or not answer.leaking.suspects:
+        return f"Unplug everything on {limit.id}, reset it bare. If it goes again bare: stop."
     if answer.move is not None:
-        return f"{asked}{move_line(facts, answer.move)}"
-    if answer.shed is not None and (answer.shed.waits or answer.shed.dark):
-        return f"{asked}{shed_line(facts, answer.shed, circuit, answer.planned_a)}"
-    return f"{asked}Take something off {name}, then reset it once."
+        return f"{move_line(facts, answer.move)} Reset {limit.id} bare, add one by one."
+    first = answer.leaking.suspects[0]
+    name = unit_name(facts, first.load, first.unit)
+    return f"Unplug {name} at {at(facts, first)}. {limit.id}: reset bare, add one by one."
 
 
-def _explains(answer: TripAnswer) -> bool:
-    """Whether an intruder explains the trip without any fault of the plan."""
-    return answer.used_pct is not None and answer.used_pct <= 100  # noqa: PLR2004 - per cent
+def _contract_line(answer: TripAnswer, limit: Limit) -> str:
+    facts, carried = answer.scene.facts, answer.carried
+    if answer.shed is not None and carried is not None:
+        return f"{shed_line(facts, answer.shed, limit, carried)} Then re-arm at the meter."
+    left_w = 0 if carried is None else max(carried.cap - carried.counted, 0)
+    ours = "" if carried is None else f"ours is {carried.counted} of {cap_words(limit, limit.cap)}"
+    named = f"Unplug the {answer.intruder.named}" if answer.intruder else "Look for a heater"
+    return f"{named}: {ours}, so {left_w} W or more is not in the plan. Then re-arm at the meter."
 
 
-def move_line(facts: Facts, move: Move) -> str:
-    """Return a move in one line, such as ``Move LED600 from B5 to B2. GPO 2: 25.8 -> 19.3``."""
-    each = [step_words(facts, step) for step in move.steps]
-    said = f"Move {' and '.join(each)}."
-    name = board_name(facts, move.circuit)
-    return f"{said} {name}: {_amps(move.before_ma)} -> {_amps(move.after_ma)}."
+def _amps_line(answer: TripAnswer, limit: Limit) -> str:
+    facts = answer.scene.facts
+    name = limit_name(facts, limit)
+    if answer.is_at_once and not _is_over(answer):
+        what = answer.just or "what was just switched on"
+        return f"Unplug {what}: inrush or a fault in it. Then {_back_on(answer, name)} without it."
+    if answer.intruder is not None and not _is_over(answer):
+        if answer.intruder.named:
+            named = answer.intruder.named
+            return f"Unplug the {named}: it is not in the plan. Then {_back_on(answer, name)}."
+        return f"Look for a heater on {name}: {band_words(answer.intruder)} is not in the plan."
+    named = answer.intruder.named if answer.intruder else ""
+    first = f"Unplug the {named}. " if named else ""
+    if answer.move is not None:
+        return f"{first}{move_line(facts, answer.move)}"
+    if answer.shed is not None and answer.carried is not None:
+        return f"{first}{shed_line(facts, answer.shed, limit, answer.carried)}"
+    return _walk_line(answer, limit, name)
 
 
-def step_words(facts: Facts, step: Step) -> str:
-    """Return one step: ``LED600 from B5 to B2``."""
-    name = unit_name(facts, step.unit.load, step.unit.unit)
-    return f"{name} from {_at(facts, step.unit)} to {_at(facts, step.to)}"
+def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
+    """Return what to say where our own load is no reason to trip."""
+    if answer.causes[0].cause is Cause.ARC_FAULT:
+        items = like_an_arc(answer.scene, limit)
+        if items:
+            first = items[0]
+            unit = unit_name(answer.scene.facts, first.load, first.unit)
+            where = at(answer.scene.facts, first)
+            return f"Unplug {unit} at {where}: drivers and motors open {name}. Then back on once."
+    ours = "" if answer.carried is None else amount(limit, answer.carried.counted)
+    return (
+        f"Walk {name}, unplug what is not in the plan: ours is only {ours} of "
+        f"{cap_words(limit, limit.cap)}. Then {_back_on(answer, name)} once."
+    )
 
 
-def shed_line(facts: Facts, off: Shed, circuit: str, before_a: float) -> str:
-    """Return what to leave off in one line."""
-    text = _first_up(shed_words(facts, off))
-    name = board_name(facts, circuit)
-    return f"{text}. {name}: {shown_amps(before_a)} -> {_amps(off.after_ma)}."
+def _back_on(answer: TripAnswer, name: str) -> str:
+    match answer.causes[0].cause:
+        case Cause.FUSE:
+            return f"a new fuse of the same rating for {name}, by whoever may fit it,"
+        case Cause.CUT_OUT:
+            return "press its button"
+        case Cause.PLUG_FUSE:
+            return "a new plug fuse of the same rating"
+        case Cause.MAIN:
+            return "main back on"
+        case _:
+            return f"{name} back on"
 
 
-def shed_words(facts: Facts, off: Shed) -> str:
-    """Return what to leave off: ``kettle waits until cut, leave LED600 dark``."""
-    said = []
-    if off.waits:
-        said.append(f"{_units(facts, off.waits)} waits until cut")
-    if off.dark:
-        said.append(f"leave {_units(facts, off.dark)} dark")
-    return ", ".join(said)
-
-
-def board_name(facts: Facts, circuit: str) -> str:
-    """Return a circuit as it is called on the radio: its label, or its id."""
-    label = facts.circuits[circuit].label
-    same = [c for c in facts.circuits.values() if c.label == label]
-    return label if label and len(same) == 1 else circuit
-
-
-def device_words(facts: Facts, opened: Opened) -> str:
-    """Return a cause with its device: ``breaker P2 “GPO 2”``."""
-    if not opened.device:
-        return opened.cause.value
-    if opened.device in facts.circuits:
-        label = facts.circuits[opened.device].label
-        named = f" “{label}”" if label and label != opened.device else ""
-        return f"{opened.cause.value} {opened.device}{named}"
-    joint = " at " if opened.device in facts.job.outlets else " "
-    return f"{opened.cause.value}{joint}{opened.device}"
-
-
-def _band(intruder: Intruder) -> str:
-    if intruder.high_a > _MANY:
-        return f"{intruder.low_a:.0f} A or more"
-    return f"about {intruder.low_a:.0f} to {intruder.high_a:.0f} A"
-
-
-def band_words(intruder: Intruder) -> str:
-    """Return the unseen load in words."""
-    return _band(intruder)
-
-
-def _units(facts: Facts, placements: tuple[Placement, ...]) -> str:
-    by_load = units_by_load(placements)
-    return row([units_name(facts, load, units) for load, units in by_load.items()])
-
-
-def _at(facts: Facts, p: Placement) -> str:
-    return point_name(facts.points[p.point])
-
-
-def _amps(current_ma: int) -> str:
-    return shown_amps(current_ma / MILLI)
-
-
-def _first_up(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _is_over(answer: TripAnswer) -> bool:
+    return answer.carried is not None and not answer.carried.is_within

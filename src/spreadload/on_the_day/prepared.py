@@ -12,8 +12,8 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.first_moves import FirstMove as Prepared
 from spreadload.on_the_day.first_moves import first_moves
-from spreadload.on_the_day.lines import shed_words, step_words
-from spreadload.on_the_day.replug import Step
+from spreadload.on_the_day.steps import Step
+from spreadload.on_the_day.words import shed_words, step_words
 from spreadload.units import MILLI, shown_amps
 
 

@@ -1,334 +1,196 @@
-"""The smallest re-plug that clears a circuit: one plug, else two, else what to leave dark.
+"""The smallest re-plug that relieves what opened: one plug, else two.
 
-Candidates are every unit on the circuit by the plan and every point its plug reaches; the judge
-accepts or refuses each over all set-ups still to come. Never imports the solver.
+Every unit on it by the plan and every point its plug reaches is weighed by arithmetic; the judge
+accepts or refuses the best of them over all set-ups still to come. A second plug may also be one
+that makes room where the first has to go. Never imports the solver.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations, islice, product
-from typing import Any
 
 from spreadload.derived.records import Point
-from spreadload.electrical.rows import Figure
-from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.moves import open_points, seats
-from spreadload.on_the_day.scene import SURE, Scene
-from spreadload.plan import Placement, Plan, Violation
-from spreadload.units import percent_used
+from spreadload.explain.moves import open_points
+from spreadload.on_the_day.hazard import Hazard, Shift
+from spreadload.on_the_day.ledger import Ledger
+from spreadload.on_the_day.limit_of import circuit_limit
+from spreadload.on_the_day.limits import AIM_PCT, FULL_PCT, MOST_PCT, Carried, Kind, Limit
+from spreadload.on_the_day.pairs import Pairs
+from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.steps import Move
+from spreadload.on_the_day.trial import Trials, staying
+from spreadload.plan import Placement
 
-AIM_PCT = Figure(80.0, source="warm breakers open sooner: aim at 80 %; common practice, no source")
-MOST_PCT = Figure(90.0, source="a warm breaker: at most 90 %; common practice, no source")
-FULL_PCT = Figure(100.0, source="the rating itself; derived")
-LIKELY = Figure(0.10, source="a guess good enough to try first; our own choice")
-
-_TRIED_PAIRS = 40
-_TRIED_SEATS = 5
-_PAIRED = 2
+_TRIED = 160
 
 
 @dataclass(frozen=True)
-class Step:
-    """One unit from one point to another.
+class Aim:
+    """What has to be reached.
 
     Attributes:
-        unit: As it is plugged in now.
-        to: As it will be.
-        setups: Set-ups in which it moves; where it stays behind it goes back afterwards.
-        cool_down_min: Minutes it stays dark [min].
-        is_in_shot: Whether the job says that the camera sees it.
-        has_new_lead: Whether another lead than the one lying there is needed.
+        used_pct: At most so much of the limit, as the judge counts [%].
+        warm_pct: At most so much of the rating, as it really flows [%]; infinite where it is enough
+            to be within the limit.
     """
 
-    unit: Placement
-    to: Placement
-    setups: tuple[str, ...]
-    cool_down_min: int
-    is_in_shot: bool
-    has_new_lead: bool
+    used_pct: float
+    warm_pct: float = float("inf")
+
+    def is_met(self, carried: Carried) -> bool:
+        """Whether a load is low enough."""
+        return carried.used_pct <= self.used_pct and carried.warm_pct <= self.warm_pct
 
 
-@dataclass(frozen=True)
-class Move:
-    """One or two steps that clear a circuit.
+def aim_for(carried: Carried) -> Aim | None:
+    """Return what a re-plug has to reach, or None where the plan's own load is no reason to trip.
 
-    Attributes:
-        circuit: The circuit it clears.
-        before_ma: What counts against the circuit before [mA].
-        after_ma: And after [mA].
-        used_pct: Per cent of the circuit's limit after.
-        risk: Weight of the wirings on which some breaker is still over its limit now.
-        plan: The plan after it.
+    Over its limit a device has to be brought within it; within, the load that the plan puts on it
+    can only be to blame on a warm board, and has to come down a step.
     """
+    if not carried.is_within:
+        return Aim(FULL_PCT.value)
+    if carried.warm_pct > MOST_PCT.value:
+        return Aim(FULL_PCT.value, MOST_PCT.value)
+    if carried.warm_pct > AIM_PCT.value:
+        return Aim(FULL_PCT.value, AIM_PCT.value)
+    return None
 
-    circuit: str
-    steps: tuple[Step, ...]
-    before_ma: int
-    after_ma: int
-    used_pct: int
-    risk: float
-    plan: Plan
 
-    @property
-    def is_proven(self) -> bool:
-        """Whether hardly any wiring makes it fail."""
-        return self.risk <= 1 - SURE
+def relieve(
+    scene: Scene, limit: Limit, aim: Aim, *, avoid: frozenset[str] = frozenset(), plugs: int = 2
+) -> Move | None:
+    """Return the best way to relieve a limit with the fewest plugs, or None where none does.
 
-    def rank(self) -> tuple[Any, ...]:
-        """Return what makes one move better than another, smaller first."""
-        tiers = (AIM_PCT.value, MOST_PCT.value)
-        return (
-            len(self.steps),
-            sum(step.cool_down_min > 0 for step in self.steps),
-            sum(step.is_in_shot for step in self.steps),
-            0 if self.is_proven else 1 if self.risk <= LIKELY.value else 2,
-            round(self.risk, 1),
-            sum(self.used_pct > tier for tier in tiers),
-            sum(step.has_new_lead for step in self.steps),
-            sum(step.to.board is not None for step in self.steps),
-            self.after_ma,
-            tuple((s.unit.load, s.unit.unit, s.to.point) for s in self.steps),
-        )
+    Args:
+        scene: The house now.
+        limit: What has to be relieved.
+        aim: What has to be reached.
+        avoid: Outlets not to plug into, such as those found dead.
+        plugs: How many to move at most, 1 or 2.
+    """
+    search = _Search(scene, limit, aim, avoid)
+    move = search.best_single()
+    return move if move is not None or plugs == 1 else search.best_pair()
 
 
 def best_moves(
     scene: Scene, circuit: str, *, avoid: frozenset[str] = frozenset(), most_pct: float = 100.0
 ) -> tuple[Move, ...]:
-    """Return ways to clear a circuit, best first: all of the least number of plugs, at most two.
+    """Return the best way to clear a circuit with the fewest plugs, or nothing.
 
     Args:
         scene: The house now.
         circuit: The circuit that has to be relieved.
-        avoid: Outlets not to plug into, such as those found dead.
+        avoid: Outlets not to plug into.
         most_pct: What may stay on it in per cent of its limit [%].
     """
-    singles = _singles(scene, circuit, avoid, most_pct)
-    if singles:
-        return tuple(sorted(singles, key=Move.rank))
-    return tuple(sorted(_pairs(scene, circuit, avoid, most_pct), key=Move.rank))
+    move = relieve(scene, circuit_limit(scene, circuit), Aim(most_pct), avoid=avoid)
+    return () if move is None else (move,)
 
 
-def ease_further(
-    scene: Scene, move: Move, avoid: frozenset[str], *, most_pct: float = MOST_PCT.value
-) -> Move | None:
-    """Return one more step that leaves room for a warm breaker, or None when none is needed."""
-    if move.used_pct <= most_pct:
+def ease_further(scene: Scene, move: Move, avoid: frozenset[str]) -> Move | None:
+    """Return one more step that leaves room for a warm device, or None when none is needed."""
+    if move.after.warm_pct <= MOST_PCT.value or not move.limit.is_amps:
         return None
-    after = scene.with_plan(move.plan)
-    found = _singles(after, move.circuit, avoid, most_pct)
     moved = {(s.unit.load, s.unit.unit) for s in move.steps}
-    others = [m for m in found if (m.steps[0].unit.load, m.steps[0].unit.unit) not in moved]
-    return min(others, key=Move.rank, default=None)
+    after = scene.with_plan(move.plan)
+    search = _Search(after, move.limit, Aim(FULL_PCT.value, MOST_PCT.value), avoid)
+    search.units = [u for u in search.units if (u.load, u.unit) not in moved]
+    return search.best_single()
 
 
-def _singles(scene: Scene, circuit: str, avoid: frozenset[str], most_pct: float) -> list[Move]:
-    cap_ma, before_ma = scene.cap_ma(circuit), scene.circuit_ma(circuit)
-    found: list[Move] = []
-    for unit in scene.on_circuit(circuit):
-        if percent_used(before_ma - scene.counted_ma(unit), cap_ma) > most_pct:
-            continue
-        for point in _points(scene, unit, circuit, avoid):
-            steps = _accepted(scene, unit, point, circuit, most_pct)
-            if steps is not None:
-                found.append(_move(scene, circuit, *steps))
-    return found
+def off_for_good(
+    scene: Scene, limit: Limit, units: Sequence[Placement], avoid: frozenset[str]
+) -> Move | None:
+    """Return the handiest move that takes one of some units off a limit, whatever its load."""
+    search = _Search(scene, limit, Aim(float("inf")), avoid)
+    search.units = _unlike(tuple(units), 1)
+    return search.best_single()
 
 
-def _pairs(scene: Scene, circuit: str, avoid: frozenset[str], most_pct: float) -> Iterator[Move]:
-    """Yield pairs of steps, those that free just enough with the least trouble first."""
-    cap_ma, before_ma = scene.cap_ma(circuit), scene.circuit_ma(circuit)
-    units = scene.on_circuit(circuit)
-    pairs = [
-        pair
-        for pair in combinations(units, _PAIRED)
-        if percent_used(before_ma - sum(scene.counted_ma(u) for u in pair), cap_ma) <= most_pct
-    ]
-    pairs.sort(key=lambda pair: _trouble(scene, pair))
-    tried = 0
-    for a, b in pairs:
-        points_a = list(islice(_points(scene, a, circuit, avoid), _TRIED_SEATS))
-        points_b = list(islice(_points(scene, b, circuit, avoid), _TRIED_SEATS))
-        for point_a, point_b in product(points_a, points_b):
-            tried += 1
-            if tried > _TRIED_PAIRS * _PAIRED:
-                return
-            first = _accepted(scene, a, point_a, circuit, None)
-            if first is None:
-                break
-            then = scene.with_plan(first[1])
-            second = _accepted(then, b, point_b, circuit, most_pct)
-            if second is not None:
-                yield _move(scene, circuit, (*first[0], *second[0]), second[1])
-                break
-
-
-def _trouble(scene: Scene, units: Sequence[Placement]) -> tuple[int, int, int]:
-    loads = [scene.facts.loads[u.load] for u in units]
-    return (
-        sum(load.replug_cost > 1 for load in loads),
-        sum(is_in_shot(scene, u) for u in units),
-        sum(scene.counted_ma(u) for u in units),
-    )
-
-
-def _points(scene: Scene, unit: Placement, circuit: str, avoid: frozenset[str]) -> Iterator[Point]:
-    """Yield points on other circuits with room there, known and roomy ones first."""
-    need_ma = scene.counted_ma(unit)
-    found = []
-    for point in open_points(scene.judged, unit.load):
-        other = scene.likely[point.outlet]
-        left_ma = scene.cap_ma(other) - scene.circuit_ma(other)
-        if other == circuit or point.outlet in avoid or left_ma < need_ma:
-            continue
-        found.append((not scene.is_known(point.outlet), point.is_last_resort, -left_ma, point.id))
-    for _, _, _, point_id in sorted(found):
-        yield scene.facts.points[point_id]
-
-
-def _accepted(
-    scene: Scene, unit: Placement, point: Point, circuit: str, most_pct: float | None
-) -> tuple[tuple[Step, ...], Plan] | None:
-    """Return a step the judge has nothing new against, in all set-ups it stays in."""
-    together = _staying(scene, unit)
-    for setups in dict.fromkeys((together, together[:1])):
-        for seat in seats(scene.judged, unit, point):
-            plan = _moved(scene.judged, unit, seat, setups)
-            if _is_accepted(scene, plan, circuit, most_pct):
-                return (_step(scene, unit, seat, setups),), plan
-    return None
-
-
-def _staying(scene: Scene, unit: Placement) -> tuple[str, ...]:
-    """Return the set-ups, from now without a gap, in which a unit stays where it is."""
-    found = []
-    for setup in scene.remaining:
-        same = [p for p in scene.judged.by_setup[setup] if _is_same(p, unit)]
-        if not same and setup != unit.setup:
-            break
-        found.append(setup)
-    return tuple(found)
-
-
-def _is_same(a: Placement, b: Placement) -> bool:
-    return (a.load, a.unit, a.place, a.point) == (b.load, b.unit, b.place, b.point)
-
-
-def _moved(judged: JudgedPlan, unit: Placement, seat: Placement, setups: tuple[str, ...]) -> Plan:
-    """Return the plan with a unit at its new seat in some set-ups; the socket free there."""
-    placements = []
-    for p in judged.plan.placements:
-        if p.setup not in setups or not _is_same(p, unit):
-            placements.append(p)
-        elif p.setup == unit.setup:
-            placements.append(seat)
-        else:
-            point = judged.facts.points[seat.point]
-            there = next(seats(judged, p, point), None)
-            placements.append(there or _in_setup(seat, p.setup))
-    return judged.plan.model_copy(update={"placements": tuple(placements)})
-
-
-def _in_setup(placement: Placement, setup: str) -> Placement:
-    return placement.model_copy(update={"setup": setup})
-
-
-def _is_accepted(scene: Scene, plan: Plan, circuit: str, most_pct: float | None) -> bool:
-    verdict = scene.judge.judge(plan, scene.likely)
-    was = {_key(v): v.value for v in scene.judged.verdict.violations}
-    if any(v.value > was.get(_key(v), 0.0) + 1e-9 for v in verdict.violations):
-        return False
-    if most_pct is None:
-        return True
-    return percent_used(scene.circuit_ma(circuit, plan), scene.cap_ma(circuit)) <= most_pct
-
-
-def _key(v: Violation) -> tuple[str, str, str]:
-    return v.rule, v.setup, v.where
-
-
-def _step(scene: Scene, unit: Placement, seat: Placement, setups: tuple[str, ...]) -> Step:
-    return Step(
-        unit,
-        seat,
-        setups,
-        cool_down_min=scene.facts.loads[unit.load].replug_cost - 1,
-        is_in_shot=is_in_shot(scene, unit),
-        has_new_lead=seat.lead is not None and seat.lead != unit.lead,
-    )
-
-
-def is_in_shot(scene: Scene, unit: Placement) -> bool:
-    """Whether the job says in words that the camera sees a unit: “practical” or “in shot”."""
-    job = scene.facts.job
-    stated = job.heads.get(unit.load) or scene.facts.load_stated(unit.load)
-    place = job.places.get(unit.place or "")
-    words = [unit.load, unit.place or ""]
-    words += [stated.what, stated.note] if stated is not None else []
-    words += [place.name or ""] if place is not None else []
-    text = " ".join(words).lower()
-    return "practical" in text or "in shot" in text
-
-
-def _move(scene: Scene, circuit: str, steps: tuple[Step, ...], plan: Plan) -> Move:
-    after_ma = scene.circuit_ma(circuit, plan)
-    return Move(
-        circuit=circuit,
-        steps=steps,
-        before_ma=scene.circuit_ma(circuit),
-        after_ma=after_ma,
-        used_pct=percent_used(after_ma, scene.cap_ma(circuit)),
-        risk=scene.risk(plan),
-        plan=plan,
-    )
-
-
-@dataclass(frozen=True)
-class Shed:
-    """What to leave off where nothing can be moved.
-
-    Attributes:
-        waits: Loads that take turns: they wait until cut.
-        dark: Heads left dark, least important first.
-        after_ma: What the circuit carries then [mA].
-        used_pct: In per cent of its limit.
-    """
-
-    waits: tuple[Placement, ...]
-    dark: tuple[Placement, ...]
-    after_ma: int
-    used_pct: int
-
-
-def shed(scene: Scene, circuit: str, *, most_pct: float = MOST_PCT.value) -> Shed:
-    """Return what to leave off a circuit: first what runs now and then, then the least heads."""
-    cap_ma, left_ma = scene.cap_ma(circuit), scene.circuit_ma(circuit)
-    waits: list[Placement] = []
-    dark: list[Placement] = []
-    on = scene.on_circuit(circuit)
-    now_and_then = [p for p in on if scene.facts.loads[p.load].is_intermittent]
-    heads = [p for p in on if scene.facts.loads[p.load].is_head]
-    heads.sort(key=lambda p: (scene.facts.loads[p.load].left_out_cost, p.load, p.unit))
-    for unit, pile in [*((p, waits) for p in now_and_then), *((p, dark) for p in heads)]:
-        if percent_used(left_ma, cap_ma) <= most_pct:
-            break
-        left_ma -= scene.counted_ma(unit)
-        pile.append(unit)
-    return Shed(tuple(waits), tuple(dark), left_ma, percent_used(left_ma, cap_ma))
-
-
-def emptied(scene: Scene, circuit: str, avoid: frozenset[str]) -> tuple[tuple[Move, ...], Scene]:
-    """Return moves that take everything possible off a circuit, dearest heads first."""
+def emptied(scene: Scene, limit: Limit, avoid: frozenset[str]) -> tuple[Move, ...]:
+    """Return moves that take everything possible off something, dearest heads first."""
     done: list[Move] = []
     units = sorted(
-        scene.on_circuit(circuit),
+        limit.on(scene),
         key=lambda p: (-scene.facts.loads[p.load].left_out_cost, p.load, p.unit),
     )
     for unit in units:
-        for point in _points(scene, unit, circuit, avoid):
-            accepted = _accepted(scene, unit, point, circuit, None)
-            if accepted is not None:
-                move = _move(scene, circuit, *accepted)
-                done.append(move)
-                scene = scene.with_plan(move.plan)
-                break
-    return tuple(done), scene
+        move = off_for_good(scene, limit, (unit,), avoid)
+        if move is not None:
+            done.append(move)
+            scene = scene.with_plan(move.plan)
+    return tuple(done)
+
+
+class _Search:
+    """Looks for moves that relieve one limit."""
+
+    def __init__(self, scene: Scene, limit: Limit, aim: Aim, avoid: frozenset[str]) -> None:
+        self._scene, self._limit, self._aim, self._avoid = scene, limit, aim, avoid
+        self._hazard, self._ledger = Hazard(scene), Ledger(scene, limit)
+        self._trials = Trials(scene, limit, self._hazard, _TRIED)
+        self._points: dict[str, tuple[Point, ...]] = {}
+        self.units = _unlike(limit.on(scene), 1)
+
+    def best_single(self) -> Move | None:
+        """Return the best single plug that is enough."""
+        found = [
+            move
+            for unit in self.units
+            for to in self._ways_off(unit)
+            for shift in self._shifts(unit, to)
+            for move in self._trials.built([shift])
+        ]
+        ranked = sorted(found, key=Move.rank)
+        return next((move for move in ranked if self._trials.is_accepted(move)), None)
+
+    def best_pair(self) -> Move | None:
+        """Return the best two plugs that are enough together."""
+        pairs = Pairs(self._scene, self._limit, self._ledger, self._hazard)
+        enough = (
+            shifts
+            for shifts in pairs.ranked(_unlike(self._limit.on(self._scene), 2), self._ways)
+            if self._aim.is_met(self._ledger.after(shifts))
+        )
+        for shifts in enough:
+            if self._trials.left <= 0:
+                return None
+            ranked = sorted(self._trials.built(shifts), key=Move.rank)
+            move = next((m for m in ranked if self._trials.is_accepted(m)), None)
+            if move is not None:
+                return move
+        return None
+
+    def _shifts(self, unit: Placement, to: Point) -> Iterator[Shift]:
+        """Yield a shift for as long as the unit stays where it is, else for now only."""
+        together = staying(self._scene, unit)
+        for setups in dict.fromkeys((together, (unit.setup,))):
+            shift = Shift(unit, to, setups)
+            if self._aim.is_met(self._ledger.after([shift])) and self._ledger.fits([shift]):
+                yield shift
+                return
+
+    def _ways(self, unit: Placement) -> tuple[Point, ...]:
+        """Return the points a unit's plug may go to, where nobody found them dead."""
+        if unit.load not in self._points:
+            self._points[unit.load] = open_points(self._scene.judged, unit.load)
+        return tuple(p for p in self._points[unit.load] if p.outlet not in self._avoid)
+
+    def _ways_off(self, unit: Placement) -> Iterator[Point]:
+        """Yield the points that take a unit off what has to be relieved."""
+        for point in self._ways(unit):
+            if self._limit.kind is Kind.SOCKET or not self._limit.parts(self._scene, unit, point):
+                yield point
+
+
+def _unlike(units: tuple[Placement, ...], most: int) -> list[Placement]:
+    """Return units, of those that are alike and stand and hang alike only so many."""
+    found: list[Placement] = []
+    held: dict[tuple[object, ...], int] = {}
+    for unit in units:
+        key = (unit.load, unit.place, unit.point, unit.board is None)
+        held[key] = held.get(key, 0) + 1
+        if held[key] <= most:
+            found.append(unit)
+    return found

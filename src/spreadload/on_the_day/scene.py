@@ -10,17 +10,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from spreadload.check import Judge
+from spreadload.check.state import SetupState
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
 from spreadload.explain.judged import JudgedPlan
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Placement, Plan
-from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.evidence import hard_facts, is_wiring_open
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
+from spreadload.wiring.taught import agrees
 
 MAPS = 1500
 SEED = 31_337
+FEW = 150
 SURE = 0.995
 
 Floats = NDArray[np.float64]
@@ -68,6 +72,26 @@ class Scene:
         facts = self.facts.only(remaining)
         return Scene(facts, Judge(facts), _rest(self.plan, remaining), setup, self.maps)
 
+    def knowing(self, job: Job, log: Log) -> "Scene":
+        """Return the scene with one more entry at the end of the log taken as true.
+
+        Maps it rules out are dropped; where too few of those drawn would be left, they are drawn
+        again.
+
+        Args:
+            job: The job.
+            log: The log of this scene with the entry.
+        """
+        facts = hard_facts(job, log)
+        true = agrees(facts[-1], self.maps) if facts else np.ones(len(self.maps), dtype=bool)
+        if true.all():
+            return self
+        is_enough = true.any() if self.maps.is_exact else true.sum() >= FEW
+        if not is_enough:
+            return Scene.of(job, log, self.plan, self.setup)
+        maps = self.maps.only(true)
+        return Scene(self.facts, self.judge, self.plan, self.setup, maps)
+
     def with_plan(self, plan: Plan) -> "Scene":
         """Return the scene with something re-plugged."""
         return Scene(self.facts, self.judge, plan, self.setup, self.maps)
@@ -92,6 +116,22 @@ class Scene:
         verdict = self.judge.judge(self.plan, self.likely)
         return JudgedPlan(self.facts, self.judge, self.plan, verdict)
 
+    @cached_property
+    def states(self) -> dict[str, SetupState]:
+        """What every device carries in every remaining set-up, on the likeliest wiring."""
+        return {s.setup: s for s in self.judge.states(self.plan, self.likely)}
+
+    @cached_property
+    def _rows(self) -> dict[tuple[str, str], frozenset[int]]:
+        found: dict[tuple[str, str], set[int]] = {}
+        for n, row in enumerate(self.judge.devices.rows):
+            found.setdefault((row.kind, row.id), set()).add(n)
+        return {device: frozenset(rows) for device, rows in found.items()}
+
+    def rows_of(self, kind: str, device: str) -> frozenset[int]:
+        """Return the rows of ``Judge.devices`` that are the conductors of one device."""
+        return self._rows.get((kind, device), frozenset())
+
     @property
     def remaining(self) -> tuple[str, ...]:
         """Set-ups from now on."""
@@ -108,21 +148,23 @@ class Scene:
         found = [p for p in here if self.circuit_of(p) == circuit]
         return tuple(sorted(found, key=lambda p: (-self.counted_ma(p), p.load, p.unit)))
 
-    def counted_ma(self, placement: Placement) -> int:
-        """Return what a unit counts against breakers [mA]."""
-        poles = self.facts.poles_at(placement.load, self.facts.points[placement.point])
+    def counted_ma(self, placement: Placement, at: Point | None = None) -> int:
+        """Return what a unit counts against breakers, where it is or at another point [mA]."""
+        poles = self.facts.poles_at(placement.load, at or self.facts.points[placement.point])
         return self.facts.counted_ma(placement.setup, placement.load, poles)
 
+    def unit_ma(self, placement: Placement, at: Point | None = None) -> int:
+        """Return what a unit really draws at worst, where it is or at another point [mA]."""
+        poles = self.facts.poles_at(placement.load, at or self.facts.points[placement.point])
+        return self.facts.unit_ma(placement.load, poles)
+
     def circuit_ma(self, circuit: str, plan: Plan | None = None, setup: str | None = None) -> int:
-        """Return what a circuit carries as it counts, on the likeliest wiring [mA]."""
-        setup = setup or self.setup
-        placed = (plan or self.plan).placements
-        plugged = sum(
-            self.counted_ma(p)
-            for p in placed
-            if p.setup == setup and p.point in self.facts.points and self.circuit_of(p) == circuit
-        )
-        return plugged + self.wired_ma(circuit, setup)
+        """Return what the fullest pole of a circuit counts as carrying, likeliest wiring [mA]."""
+        if plan is not None:
+            return self.with_plan(plan).circuit_ma(circuit, setup=setup)
+        state = self.states[setup or self.setup]
+        rows = self.rows_of("circuit", circuit)
+        return max((state.counted_ma[row] for row in rows), default=0)
 
     def wired_ma(self, circuit: str, setup: str) -> int:
         """Return what hard-wired loads put on a circuit [mA]."""

@@ -67,6 +67,12 @@ class Maps:
         weights = self.weights[::step]
         return replace(self, on=self.on[::step], weights=weights / weights.sum())
 
+    def only(self, true: NDArray[np.bool_]) -> "Maps":
+        """Return the maps on which something is true, weighed up again; there must be some."""
+        weights = self.weights[true] / self.weights[true].sum()
+        effective = min(self.effective, 1 / float(weights @ weights))
+        return replace(self, on=self.on[true], weights=weights, effective=effective)
+
     def merged(self, outlets: Sequence[str]) -> "Maps":
         """Return the maps as seen by some outlets only, equal ones merged, heaviest first."""
         columns = [self.outlets.index(o) for o in outlets]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.wiring.evidence import Fact, hard_facts, learned, possible
+from spreadload.wiring.evidence import Fact, hard_facts, is_consistent, learned, possible
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
@@ -49,10 +49,10 @@ def taught(job: Job, log: Log) -> dict[int, Taught]:
     """
     found: dict[int, Taught] = {}
     before = _only(log, ())
-    maps, left = _maps(job, before), possible(learned(job, before))
+    maps, left = _maps(job, before), left_open(job, before)
     for number, seen in log.standing:
         upto = _only(log, (*found, number))
-        left_after = possible(learned(job, upto))
+        left_after = left_open(job, upto)
         share = _ruled_out(job, upto, number, maps) if seen.what in _HARD else 0.0
         found[number] = Taught(
             number=number,
@@ -63,6 +63,29 @@ def taught(job: Job, log: Log) -> dict[int, Taught]:
         )
         maps, left = _maps(job, upto), left_after
     return found
+
+
+def left_open(job: Job, log: Log) -> dict[str, frozenset[str]]:
+    """Return the circuits each outlet may still be on: those of at least one map with every fact.
+
+    Args:
+        job: A job that does not clash with its log.
+        log: Its log.
+    """
+    left = possible(learned(job, log))
+    if not (job.same_circuit or job.different_circuit):
+        return left
+    facts, outlets, every = hard_facts(job, log), tuple(job.outlets), frozenset(job.circuits)
+    bounds = tuple(Fact("", {outlet: some}) for outlet, some in left.items())
+    return {
+        outlet: frozenset(
+            c
+            for c in some
+            if is_consistent((*facts, *bounds, Fact("", {outlet: frozenset({c})})), outlets, every)
+        )
+        or some
+        for outlet, some in left.items()
+    }
 
 
 def agrees(fact: Fact, maps: Maps) -> NDArray[np.bool_]:

@@ -1,0 +1,116 @@
+"""On how many of the wirings still possible some breaker is over its limit, after a few shifts.
+
+Sums are kept per map and per pole once, and a shift changes two cells of each row: thousands of
+moves can be weighed in the minute a crew has. Never imports the solver.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from spreadload.check.devices import everywhere_on
+from spreadload.derived.records import Point
+from spreadload.on_the_day.scene import Bools, Floats, Scene
+from spreadload.plan import Placement
+
+_NOISE_MA = 1e-6
+_NONE = -1
+_MOST_POLES = 3
+_Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Shift:
+    """One unit taken from where it is to another point.
+
+    Attributes:
+        unit: As it is plugged in.
+        to: Where it would go.
+        setups: Set-ups in which it moves.
+    """
+
+    unit: Placement
+    to: Point
+    setups: tuple[str, ...]
+
+
+class Hazard:
+    """The sums of every remaining set-up on every map."""
+
+    def __init__(self, scene: Scene) -> None:
+        """Add up what the plan puts on every pole of every circuit, map by map."""
+        self._scene = scene
+        self._maps = scene.maps
+        self._at = {o: n for n, o in enumerate(scene.maps.outlets)}
+        self._rows = np.arange(len(scene.maps))
+        self._columns, self._caps = self._poles()
+        self._tables: dict[str, _Ints] = {}
+        self._carried: dict[str, Floats] = {}
+
+    def risk(self, shifts: Sequence[Shift] = (), setups: Iterable[str] = ()) -> float:
+        """Return the weight of maps on which some breaker is over its limit after shifts.
+
+        Args:
+            shifts: Units moved.
+            setups: In any of these; in those the shifts touch, or the one that runs, when empty.
+        """
+        touched = dict.fromkeys(setups) or dict.fromkeys(s for x in shifts for s in x.setups)
+        over = np.zeros(len(self._maps), dtype=bool)
+        for setup in touched or (self._scene.setup,):
+            over |= self._over(setup, [shift for shift in shifts if setup in shift.setups])
+        return float(self._maps.weights @ over)
+
+    def _over(self, setup: str, shifts: Sequence[Shift]) -> Bools:
+        carried = self._carried_in(setup)
+        if shifts:
+            carried = carried.copy()
+        for shift in shifts:
+            unit = shift.unit.model_copy(update={"setup": setup})
+            here = self._scene.facts.points[unit.point]
+            self._add(carried, here, -self._scene.counted_ma(unit))
+            self._add(carried, shift.to, self._scene.counted_ma(unit, shift.to))
+        found: Bools = np.any(carried > self._caps + _NOISE_MA, axis=1)
+        return found
+
+    def _carried_in(self, setup: str) -> Floats:
+        if setup not in self._carried:
+            carried = np.zeros((len(self._maps), len(self._caps)))
+            for p in self._scene.judged.by_setup[setup]:
+                point = self._scene.facts.points[p.point]
+                self._add(carried, point, self._scene.counted_ma(p))
+            for group in self._scene.states[setup].wired:
+                columns = list(self._columns[group.circuit].values())
+                carried[:, columns] += group.counted_ma * group.count
+            self._carried[setup] = carried
+        return self._carried[setup]
+
+    def _add(self, carried: Floats, point: Point, current_ma: int) -> None:
+        circuits = self._maps.on[:, self._at[point.outlet]]
+        columns = self._table(point.box_phase or "")[circuits]
+        for each in columns.T:
+            there = each != _NONE
+            carried[self._rows[there], each[there]] += current_ma
+
+    def _table(self, pole: str) -> _Ints:
+        """Return the columns that a plug on one pole loads, for each circuit it might be on."""
+        if pole not in self._tables:
+            table = np.full((len(self._maps.circuits), _MOST_POLES), _NONE, dtype=np.int64)
+            for n, circuit in enumerate(self._maps.circuits):
+                poles = self._columns[circuit]
+                columns = [poles[pole]] if pole in poles else list(poles.values())
+                table[n, : len(columns)] = columns
+            self._tables[pole] = table
+        return self._tables[pole]
+
+    def _poles(self) -> tuple[dict[str, dict[str, int]], Floats]:
+        columns: dict[str, dict[str, int]] = {}
+        caps: list[int] = []
+        for circuit in self._maps.circuits:
+            facts = self._scene.facts.circuits[circuit]
+            columns[circuit] = {}
+            for _, pole in sorted(everywhere_on(facts).circuits):
+                columns[circuit][pole] = len(caps)
+                caps.append(facts.cap_ma)
+        return columns, np.array(caps, dtype=float)

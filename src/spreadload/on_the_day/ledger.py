@@ -1,0 +1,82 @@
+"""What every device carries on the likeliest wiring, and whether a few shifts still fit.
+
+The judge has the last word; this arithmetic tells it which of thousands of moves to look at.
+Never imports the solver.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from spreadload.on_the_day.hazard import Shift
+from spreadload.on_the_day.limits import Carried, Limit
+from spreadload.on_the_day.scene import Scene
+
+
+class Ledger:
+    """The sums of every remaining set-up on the likeliest wiring."""
+
+    def __init__(self, scene: Scene, limit: Limit) -> None:
+        """Add up what the limit to be relieved is under.
+
+        Args:
+            scene: The house now.
+            limit: What has to be relieved.
+        """
+        self._scene = scene
+        self._limit = limit
+        self._caps = [device.cap_ma for device in scene.judge.devices.rows]
+        self._sums = limit.sums(scene, scene.judged.by_setup[scene.setup], scene.setup)
+
+    def after(self, shifts: Sequence[Shift]) -> Carried:
+        """Return what the limit is under in the set-up that runs, after shifts."""
+        sums = dict(self._sums)
+        for shift in shifts:
+            self._put(sums, self._limit.parts(self._scene, shift.unit), -1)
+            self._put(sums, self._limit.parts(self._scene, shift.unit, shift.to), 1)
+        return self._limit.fullest(sums)
+
+    @staticmethod
+    def _put(
+        sums: dict[int, tuple[int, int]], parts: dict[int, tuple[int, int]], sign: int
+    ) -> None:
+        for row, (counted, actual) in parts.items():
+            was = sums.get(row, (0, 0))
+            sums[row] = (was[0] + sign * counted, was[1] + sign * actual)
+
+    def fits(self, shifts: Sequence[Shift]) -> bool:
+        """Whether no device passes its limit, or passes it by more, because of the shifts."""
+        return not self.strained(shifts)
+
+    def strained(self, shifts: Sequence[Shift]) -> frozenset[int]:
+        """Return the devices that pass their limits by more than before, -1 for any RCD."""
+        found: set[int] = set()
+        for setup in dict.fromkeys(s for shift in shifts for s in shift.setups):
+            here = [shift for shift in shifts if setup in shift.setups]
+            found |= self._strained_in(setup, here)
+        return frozenset(found)
+
+    def _strained_in(self, setup: str, shifts: Sequence[Shift]) -> set[int]:
+        scene, state = self._scene, self._scene.states[setup]
+        extra_ma: dict[int, int] = defaultdict(int)
+        extra_ua: dict[str, int] = defaultdict(int)
+        for shift in shifts:
+            unit = shift.unit.model_copy(update={"setup": setup})
+            leaks_ua = scene.facts.loads[unit.load].leakage_ua
+            for point, sign in ((scene.facts.points[unit.point], -1), (shift.to, 1)):
+                behind = scene.judge.behind(point, scene.likely)
+                for row in behind.rows:
+                    counts = scene.judge.devices.rows[row].is_counted
+                    each = scene.counted_ma if counts else scene.unit_ma
+                    extra_ma[row] += sign * each(unit, point)
+                for rcd in behind.rcds:
+                    extra_ua[rcd] += sign * leaks_ua
+        over = {
+            row
+            for row, more in extra_ma.items()
+            if more > 0 and state.against_limit_ma(row) + more > self._caps[row]
+        }
+        leaky = any(
+            more > 0 and state.leakage_ua(rcd) + more > scene.facts.rcds[rcd].may_trip_ua
+            for rcd, more in extra_ua.items()
+        )
+        return over | ({-1} if leaky else set())

@@ -1,0 +1,88 @@
+"""What to leave off where nothing can be moved: least loss first.
+
+Never imports the solver.
+"""
+
+from dataclasses import dataclass
+
+from spreadload.on_the_day.limits import Carried, Limit
+from spreadload.on_the_day.replug import Aim
+from spreadload.on_the_day.scene import Scene
+from spreadload.plan import Placement
+
+
+@dataclass(frozen=True)
+class Shed:
+    """What to leave off.
+
+    Attributes:
+        waits: Loads that take turns: they wait until cut.
+        off: Loads of the house and of departments that may be switched off, by id.
+        dark: Heads left dark, least important first.
+        after: What the limit is under then.
+        is_enough: Whether that is enough.
+    """
+
+    waits: tuple[Placement, ...]
+    dark: tuple[Placement, ...]
+    after: Carried
+    off: tuple[str, ...] = ()
+    is_enough: bool = True
+
+    @property
+    def after_ma(self) -> int:
+        """What is still held against the limit [mA]."""
+        return self.after.counted
+
+    @property
+    def used_pct(self) -> int:
+        """In per cent of the limit."""
+        return self.after.used_pct
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether there is nothing to leave off."""
+        return not (self.waits or self.off or self.dark)
+
+
+def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
+    """Return what to leave off: what runs now and then, what may be off, then the least heads."""
+    setup = scene.setup
+    kept = list(scene.judged.by_setup[setup])
+    off = [d.load for d in scene.facts.demands[setup] if d.may_be_off]
+    piles: dict[str, list[Placement]] = {"waits": [], "off": [], "dark": []}
+    gone: list[str] = []
+
+    def carried() -> Carried:
+        return limit.fullest(limit.sums(scene, kept, setup, gone))
+
+    for unit in _in_order(scene, limit, off):
+        if aim.is_met(carried()):
+            break
+        if isinstance(unit, str):
+            gone.append(unit)
+            continue
+        load = scene.facts.loads[unit.load]
+        pile = "waits" if load.is_intermittent else "dark" if load.is_head else "off"
+        piles[pile].append(unit)
+        kept.remove(unit)
+    named = [p.load for p in piles["off"]] + gone
+    return Shed(
+        waits=tuple(piles["waits"]),
+        dark=tuple(piles["dark"]),
+        after=carried(),
+        off=tuple(dict.fromkeys(named)),
+        is_enough=aim.is_met(carried()),
+    )
+
+
+def _in_order(scene: Scene, limit: Limit, may_be_off: list[str]) -> list[Placement | str]:
+    """Return units, and hard-wired loads by id, in the order in which they are missed least."""
+    on = limit.on(scene)
+    loads = scene.facts.loads
+    waits = [p for p in on if loads[p.load].is_intermittent]
+    wired = [w.load.id for w in limit.wired(scene) if w.load.id in may_be_off]
+    plugged = [p for p in on if p.load in may_be_off and p not in waits]
+    heads = [p for p in on if loads[p.load].is_head and p not in waits]
+    heads.sort(key=lambda p: (loads[p.load].left_out_cost, p.load, p.unit))
+    return [*waits, *wired, *plugged, *heads]

@@ -1,0 +1,31 @@
+"""What makes an arc-fault breaker open without a fault: drivers, dimmers, motors.
+
+Never imports the solver.
+"""
+
+from spreadload.job.kit import LoadKind
+from spreadload.on_the_day.limits import Limit
+from spreadload.on_the_day.replug import off_for_good
+from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.steps import Move
+from spreadload.plan import Placement
+
+# Common practice, no source: a switching supply or a brush motor looks like an arc to the breaker.
+_LIKE_AN_ARC = frozenset(
+    {LoadKind.MOTOR, LoadKind.LED, LoadKind.DISCHARGE, LoadKind.ELECTRONICS, LoadKind.FLUORESCENT}
+)
+
+
+def like_an_arc(scene: Scene, limit: Limit) -> tuple[Placement, ...]:
+    """Return the units on a circuit that an arc-fault breaker may mistake for an arc."""
+    return tuple(p for p in limit.on(scene) if _kind(scene, p) in _LIKE_AN_ARC)
+
+
+def electronics_off(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:
+    """Return the handiest move that takes a driver or motor off an arc-fault breaker."""
+    return off_for_good(scene, limit, like_an_arc(scene, limit), avoid)
+
+
+def _kind(scene: Scene, p: Placement) -> LoadKind:
+    stated = scene.facts.job.heads.get(p.load) or scene.facts.load_stated(p.load)
+    return LoadKind.OTHER if stated is None else stated.kind

@@ -1,0 +1,137 @@
+"""Words for what opened, what moves and what is left off: short enough for a radio.
+
+Never imports the solver.
+"""
+
+from spreadload.derived.facts import Facts
+from spreadload.explain.names import point_name, row, unit_name, units_name
+from spreadload.on_the_day.causes import Opened
+from spreadload.on_the_day.limits import Carried, Kind, Limit
+from spreadload.on_the_day.shed import Shed
+from spreadload.on_the_day.steps import Move, Step
+from spreadload.on_the_day.unseen import Intruder
+from spreadload.plan import Placement
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+_MANY_A = 200.0
+
+
+def move_line(facts: Facts, move: Move) -> str:
+    """Return a move in one line, such as ``Move LED600 from B5 to B2. GPO 2: 25.8 -> 19.3.``."""
+    each = [step_words(facts, step) for step in move.steps]
+    return f"Move {row(each)}. {_from_to(facts, move.limit, move.before, move.after)}."
+
+
+def step_words(facts: Facts, step: Step) -> str:
+    """Return one step: ``LED600 from B5 to B2``."""
+    name = unit_name(facts, step.unit.load, step.unit.unit)
+    here, there = at(facts, step.unit), at(facts, step.to)
+    if here == there:
+        return f"{name} at {here} off its power board into the wall"
+    return f"{name} from {here} to {there}"
+
+
+def shed_line(facts: Facts, off: Shed, limit: Limit, before: Carried) -> str:
+    """Return what to leave off in one line."""
+    text = first_up(shed_words(facts, off))
+    return f"{text}. {_from_to(facts, limit, before, off.after)}."
+
+
+def shed_words(facts: Facts, off: Shed) -> str:
+    """Return what to leave off: ``kettle waits until cut, leave LED600 dark``."""
+    said = []
+    if off.waits:
+        said.append(f"{_units(facts, off.waits)} waits until cut")
+    if off.off:
+        said.append(f"switch {row(off.off)} off")
+    if off.dark:
+        said.append(f"leave {_units(facts, off.dark)} dark")
+    return ", ".join(said)
+
+
+def _from_to(facts: Facts, limit: Limit, before: Carried, after: Carried) -> str:
+    unit = {Kind.LEAKAGE: " mA", Kind.CONTRACT: " W"}.get(limit.kind, "")
+    was, left = amount(limit, before.counted), amount(limit, after.counted)
+    return f"{first_up(limit_name(facts, limit))}: {was} -> {left}{unit}"
+
+
+def amount(limit: Limit, number: int) -> str:
+    """Return what a limit is under, in its own unit, rounded up."""
+    return str(number) if limit.kind is Kind.CONTRACT else shown_amps(number / MILLI)
+
+
+def cap_words(limit: Limit, cap: int) -> str:
+    """Return what a limit allows, with its unit, rounded down."""
+    if limit.kind is Kind.CONTRACT:
+        return f"{cap} W"
+    return f"{shown_capacity_amps(cap / MILLI)} {'mA' if limit.kind is Kind.LEAKAGE else 'A'}"
+
+
+def limit_name(facts: Facts, limit: Limit) -> str:
+    """Return what opened as it is called on the radio."""
+    match limit.kind:
+        case Kind.CIRCUIT:
+            return board_name(facts, limit.id)
+        case Kind.FEED:
+            return facts.job.sub_boards[limit.id].label or limit.id
+        case Kind.PHASE:
+            several = len(facts.supply.phases) > 1
+            return f"phase {limit.id}" if several else "the supply"
+        case Kind.LEAKAGE:
+            return limit.id
+        case Kind.CONTRACT:
+            return "the contract"
+        case Kind.SOCKET:
+            return f"the plug at {limit.id}"
+
+
+def board_name(facts: Facts, circuit: str) -> str:
+    """Return a circuit as it is called on the radio: its label, or its id."""
+    label = facts.circuits[circuit].label
+    same = [c for c in facts.circuits.values() if c.label == label]
+    return label if label and len(same) == 1 else circuit
+
+
+def device_words(facts: Facts, opened: Opened) -> str:
+    """Return a cause with its device: ``breaker P2 “GPO 2”``."""
+    said = opened.cause.value
+    if not opened.device:
+        return said
+    if opened.device in facts.circuits:
+        label = facts.circuits[opened.device].label
+        named = f" “{label}”" if label and label != opened.device else ""
+        return f"{said} {opened.device}{named}"
+    joint = " at " if opened.device in facts.job.outlets else " "
+    # An RCD is often called RCD1 already.
+    is_said = opened.device.upper().startswith(said.upper())
+    return opened.device if is_said else f"{said}{joint}{opened.device}"
+
+
+def band_words(intruder: Intruder) -> str:
+    """Return the unseen load in words."""
+    if intruder.high_a > _MANY_A:
+        return f"{intruder.low_a:.0f} A or more"
+    return f"about {intruder.low_a:.0f} to {intruder.high_a:.0f} A"
+
+
+def units_by_load(placements: tuple[Placement, ...]) -> dict[str, list[int]]:
+    """Return the units of every load, in order."""
+    found: dict[str, list[int]] = {}
+    for p in placements:
+        found.setdefault(p.load, []).append(p.unit)
+    return found
+
+
+def at(facts: Facts, p: Placement) -> str:
+    """Return where a unit is plugged in."""
+    return point_name(facts.points[p.point])
+
+
+def first_up(text: str) -> str:
+    """Return a text with its first letter a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def _units(facts: Facts, placements: tuple[Placement, ...]) -> str:
+    by_load = units_by_load(placements)
+    return row([units_name(facts, load, units) for load, units in by_load.items()])

@@ -1,0 +1,113 @@
+"""What to do after a trip as data: keys are added, never changed or removed."""
+
+from math import inf
+from typing import Any
+
+from spreadload.on_the_day.limits import Kind
+from spreadload.on_the_day.lines import radio_line
+from spreadload.on_the_day.shed import Shed
+from spreadload.on_the_day.steps import Move
+from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.words import move_line
+from spreadload.units import MILLI
+
+_PER = {Kind.CONTRACT: 1}
+
+
+def trip_data(answer: TripAnswer) -> dict[str, Any]:
+    """Return the answer as data."""
+    return {
+        "say": radio_line(answer),
+        "certain": answer.is_certain,
+        "causes": [
+            {
+                "cause": c.cause.value,
+                "device": c.device,
+                "share": round(c.share, 4),
+                "sign": c.sign.sign,
+                "do": c.sign.do,
+            }
+            for c in answer.causes
+        ],
+        "circuit": answer.circuit,
+        "limit": _limit(answer),
+        "second_trip": answer.is_second,
+        "earlier_entries": list(answer.earlier),
+        "planned_a": answer.planned_a,
+        "used_pct": answer.used_pct,
+        "unseen_a": _unseen(answer),
+        "move": None if answer.move is None else _move(answer, answer.move),
+        "further": None if answer.further is None else _move(answer, answer.further),
+        "away": [_move(answer, move) for move in answer.away],
+        "leave_off": None if answer.shed is None else _shed(answer, answer.shed),
+        "bring_back": [
+            {"load": p.load, "unit": p.unit} for p in (answer.back.order if answer.back else ())
+        ],
+        "learnt": dict(answer.learnt.found),
+        "narrowed": {o: list(left) for o, left in answer.learnt.narrowed.items()},
+        "ruled_out_pct": round(answer.learnt.ruled_out_pct, 2),
+        "contradicts": [str(d) for d in answer.disputes],
+        "still_broken": list(answer.plan_is_broken),
+        "region": answer.scene.facts.job.region,
+    }
+
+
+def _limit(answer: TripAnswer) -> dict[str, Any] | None:
+    limit, carried = answer.limit, answer.carried
+    if limit is None or carried is None:
+        return None
+    unit = {Kind.CONTRACT: "W", Kind.LEAKAGE: "mA"}.get(limit.kind, "A")
+    per = _PER.get(limit.kind, MILLI)
+    return {
+        "kind": limit.kind.value,
+        "id": limit.id,
+        "unit": unit,
+        "counted": carried.counted / per,
+        "actual": carried.actual / per,
+        "cap": carried.cap / per,
+    }
+
+
+def _unseen(answer: TripAnswer) -> dict[str, float | str | None] | None:
+    found = answer.intruder
+    if found is None:
+        return None
+    high = None if found.high_a == inf else found.high_a
+    return {"low_a": found.low_a, "high_a": high, "named": found.named}
+
+
+def _shed(answer: TripAnswer, found: Shed) -> dict[str, Any]:
+    is_amps = answer.limit is not None and answer.limit.is_amps
+    return {
+        "waits": [f"{p.load} {p.unit}" for p in found.waits],
+        "off": list(found.off),
+        "dark": [f"{p.load} {p.unit}" for p in found.dark],
+        "after_a": found.after.counted / MILLI if is_amps else None,
+        "used_pct": found.used_pct,
+        "enough": found.is_enough,
+    }
+
+
+def _move(answer: TripAnswer, move: Move) -> dict[str, Any]:
+    is_amps = move.limit.is_amps
+    return {
+        "say": move_line(answer.scene.facts, move),
+        "steps": [
+            {
+                "load": s.unit.load,
+                "unit": s.unit.unit,
+                "from": s.unit.point,
+                "to": s.to.point,
+                "lead": s.to.lead,
+                "setups": list(s.setups),
+                "cool_down_min": s.cool_down_min,
+                "proven": s.is_proven,
+            }
+            for s in move.steps
+        ],
+        "circuit": move.circuit,
+        "before_a": move.before.counted / MILLI if is_amps else None,
+        "after_a": move.after.counted / MILLI if is_amps else None,
+        "used_pct": move.used_pct,
+        "fails_pct": round(100 * move.risk, 2),
+    }

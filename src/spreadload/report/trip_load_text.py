@@ -1,0 +1,100 @@
+"""What was on it when it opened: by the plan, by the clock, by leakage."""
+
+from math import inf
+
+from spreadload.explain.names import unit_name
+from spreadload.on_the_day.limits import Limit
+from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.words import amount, at, band_words, cap_words, first_up, limit_name
+from spreadload.plan import Placement
+from spreadload.report.style import Style
+from spreadload.units import MILLI, whole_milliamps
+
+_SHOWN = 12
+_MINUTE_S = 60
+
+
+def load_lines(answer: TripAnswer, style: Style) -> list[str]:
+    """Return what the plan has on what opened, and what the clock says of it."""
+    limit, carried = answer.limit, answer.carried
+    if limit is None or carried is None:
+        return []
+    if answer.leaking is not None:
+        return _leakage(answer, limit, style)
+    facts = answer.scene.facts
+    title = (
+        f"On {limit_name(facts, limit)} by the plan: {amount(limit, carried.counted)} of "
+        f"{cap_words(limit, carried.cap)}, {carried.used_pct} %"
+    )
+    each = [_each(answer, limit, p) for p in limit.on(answer.scene)]
+    each += [
+        f"{group.load.id} {amount(limit, group.counted_ma * group.count)}, wired to it"
+        for group in limit.wired(answer.scene)
+        if limit.is_amps
+    ]
+    if len(each) > _SHOWN:
+        each = [*each[:_SHOWN], f"{len(each) - _SHOWN} more"]
+    lines = [style.wrap(", ".join(each) or "nothing", first="  ", rest="  ")]
+    lines += [style.wrap(text, first="  ", rest="  ") for text in _clock(answer)]
+    return style.section(title, lines)
+
+
+def _each(answer: TripAnswer, limit: Limit, p: Placement) -> str:
+    scene = answer.scene
+    parts = limit.parts(scene, p)
+    size = max(counted for counted, _ in parts.values())
+    return f"{unit_name(scene.facts, p.load, p.unit)} {amount(limit, size)} at {at(scene.facts, p)}"
+
+
+def _clock(answer: TripAnswer) -> list[str]:
+    said = []
+    delay, intruder = answer.delay, answer.intruder
+    if delay is not None:
+        band = f"{delay.low:.1f} to {delay.high:.1f}" if delay.high < inf else f"{delay.low:.1f} up"
+        tells = (
+            "says nothing about the steady load"
+            if delay.says_nothing
+            else f"means {band} times its rating"
+        )
+        said.append(f"After {_duration(delay.seconds)}: {delay.words}; {tells}.")
+    if intruder is not None and intruder.is_sized:
+        said.append(
+            f"{first_up(band_words(intruder))} is on it that is not in the plan: look for a "
+            "heater, kettle or dryer, not for a wrong plate."
+        )
+    elif delay is not None and not delay.says_nothing and answer.is_ours:
+        said.append("The plan's own load is reason enough, on a warm board.")
+    if intruder is not None and intruder.named:
+        said.append(f"The {intruder.named} is not in the plan there: unplug it first.")
+    return said
+
+
+def _leakage(answer: TripAnswer, limit: Limit, style: Style) -> list[str]:
+    found = answer.leaking
+    if found is None:
+        return []
+    title = (
+        f"Behind {found.rcd} by the plan: {whole_milliamps(found.sum_ua)} mA standing leakage; "
+        f"may open from {found.may_trip_ua / MILLI:g} mA"
+    )
+    each = [_each(answer, limit, p) for p in found.suspects[:_SHOWN]]
+    if len(found.suspects) > _SHOWN:
+        each.append(f"{len(found.suspects) - _SHOWN} more")
+    why = (
+        "The sum alone explains it: move an electronic ballast to another RCD."
+        if found.is_sum
+        else "The sum does not explain it: one item is damp or faulty; newest first."
+    )
+    return style.section(
+        title,
+        [style.wrap(text, first="  ", rest="  ") for text in (", ".join(each) or "nothing", why)],
+    )
+
+
+def _duration(seconds: float) -> str:
+    if seconds < 1:
+        return "no time at all"
+    if seconds < _MINUTE_S:
+        return f"{seconds:.0f} s"
+    minutes = seconds / _MINUTE_S
+    return f"{minutes:.0f} min" if minutes < _MINUTE_S else f"{minutes / _MINUTE_S:.2g} h"

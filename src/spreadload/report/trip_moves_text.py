@@ -1,0 +1,120 @@
+"""What to move before anything goes back on, and the order in which it comes back."""
+
+from spreadload.explain.names import row, unit_name, units_name
+from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.limits import Kind
+from spreadload.on_the_day.steps import Move, Step
+from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.words import at, limit_name, move_line, shed_words, units_by_load
+from spreadload.report.style import Style
+
+# Handles, buttons and fuses each have their own way back; nobody of the crew opens a board.
+_ONCE = "handle fully off, then on, once"
+_WAYS = {
+    Cause.CUT_OUT: "press the button of the power board once",
+    Cause.PLUG_FUSE: "a new plug fuse of the same rating, never a bigger one",
+    Cause.ITEM: "try it in another socket; if it stays dark, leave it unplugged",
+    Cause.GFCI: "press the button of the outlet in, with nothing plugged in",
+    Cause.FUSE: "a new fuse of the same rating, never a bigger one, by whoever may fit it",
+    Cause.RCD: f"with nothing plugged in behind it, {_ONCE}",
+    Cause.METER: "re-arm at the meter, as it says there",
+}
+_NOTHING_OF_OURS = (
+    "Nothing of ours has to move: take off what is not in the plan. If nothing is found, it was no "
+    "overload: leave it off, licensed electrician."
+)
+_NEVER_BY_US = frozenset({Cause.SERVICE_FUSE, Cause.NETWORK, Cause.PHASE, Cause.NEUTRAL})
+
+
+def moves_title(answer: TripAnswer) -> str:
+    """Return what the moves are for."""
+    if answer.is_second:
+        return "It stays off; use the others"
+    return "Before it goes back on"
+
+
+def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
+    """Return what to re-plug, or what to leave off."""
+    said: list[str] = []
+    if answer.is_second:
+        said = [move_line(answer.scene.facts, move) for move in answer.away]
+        said = said or ["Nothing on it can be moved: leave it dark."]
+    elif answer.move is not None:
+        said = _with_move(answer, answer.move)
+    elif answer.shed is not None:
+        said = _with_shed(answer)
+    elif answer.limit is not None and answer.limit.kind is not Kind.LEAKAGE:
+        said = [_NOTHING_OF_OURS]
+    return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _with_move(answer: TripAnswer, move: Move) -> list[str]:
+    said = [_move_words(answer, move)]
+    if answer.further is not None:
+        line = move_line(answer.scene.facts, answer.further)
+        said.append(f"Warm breakers open early: with time, also {line[:1].lower()}{line[1:]}")
+    if answer.plan_is_broken:
+        said.append(
+            f"The plan itself still passes a limit in {row(answer.plan_is_broken)}: "
+            "replan before then."
+        )
+    return said
+
+
+def _with_shed(answer: TripAnswer) -> list[str]:
+    off, limit = answer.shed, answer.limit
+    if off is None or limit is None:
+        return []
+    why = (
+        "No re-plugging lowers the whole house's watts."
+        if limit.kind is Kind.CONTRACT
+        else "No plug, and no pair of plugs, clears it."
+    )
+    words = shed_words(answer.scene.facts, off)
+    said = [f"{why} {words[:1].upper()}{words[1:]}: leaves {off.used_pct} %."]
+    if not off.is_enough:
+        said.append("That is not enough: the rest is not ours to switch off; ask whose it is.")
+    return said
+
+
+def _move_words(answer: TripAnswer, move: Move) -> str:
+    steps = "; ".join(_step_words(answer, step) for step in move.steps)
+    if all(step.is_proven for step in move.steps):
+        sure = "proven circuit"
+    elif move.is_proven:
+        sure = "holds whichever circuit that is"
+    else:
+        sure = f"the wiring is a guess: {max(round(move.risk * 100), 1)} of 100 wirings still trip"
+    return f"{steps}: leaves {move.used_pct} %; {sure}"
+
+
+def _step_words(answer: TripAnswer, step: Step) -> str:
+    facts = answer.scene.facts
+    lead = "" if step.to.lead is None else f" on a {facts.leads[step.to.lead].name} lead"
+    lies = " (the one lying there)" if lead and not step.has_new_lead else ""
+    board = ", on the power board there" if step.to.board is not None else ""
+    wait = f", {step.cool_down_min} min dark" if step.cool_down_min else ""
+    shot = ", in shot" if step.is_in_shot else ""
+    stay = f", for {row(step.setups)}" if len(answer.scene.remaining) > 1 else ""
+    name = unit_name(facts, step.unit.load, step.unit.unit)
+    return f"{name} to {at(facts, step.to)}{lead}{lies}{board}{wait}{shot}{stay}"
+
+
+def back_lines(answer: TripAnswer, style: Style) -> list[str]:
+    """Return how to bring it back, and in which order to switch on again."""
+    back, top = answer.back, answer.causes[0] if answer.causes else None
+    if back is None or top is None or answer.is_second or top.cause in _NEVER_BY_US:
+        return []
+    facts = answer.scene.facts
+    is_all = back.limit is None or back.limit.kind in (Kind.CONTRACT, Kind.PHASE)
+    named = "everything" if is_all or back.limit is None else limit_name(facts, back.limit)
+    what = "everything" if is_all else f"all on {named}"
+    if top.cause is Cause.ITEM:
+        return [style.wrap(_WAYS[top.cause].capitalize() + ".", first="  ", rest="  ")]
+    lines = [f"Switch {what} off; {_WAYS.get(top.cause, _ONCE)}."]
+    if back.order:
+        by_load = units_by_load(back.order)
+        order = ", ".join(units_name(facts, load, units) for load, units in by_load.items())
+        wait = f" Discharge last, cool: {back.cool_down_min} min." if back.cool_down_min else ""
+        lines.append(f"{order}.{wait} Read amps, hold a minute.")
+    return [style.wrap(text, first="  ", rest="  ") for text in lines]
