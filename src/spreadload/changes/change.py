@@ -86,6 +86,7 @@ class Change:
         cost: What it costs.
         edit: What it does to the job.
         setup: Set-up it is about, or "" for the whole day.
+        partner: Load it takes turns with, or "".
     """
 
     kind: ChangeKind
@@ -93,6 +94,7 @@ class Change:
     cost: Cost
     edit: Callable[[Job], Job]
     setup: str = ""
+    partner: str = ""
 
     @property
     def agrees(self) -> str:

@@ -281,8 +281,8 @@ class _Search:
         job = apply(self.job, tuple(c for c in changes if c.kind is not ChangeKind.TURNS))
         for change in changes:
             if change.kind is ChangeKind.TURNS:
-                partner = change.words.split(" only while ")[1].split(" is off in ")[0]
-                other = Facts.of(without_load(job, change.setup, partner)).only([change.setup])
+                alone = without_load(job, change.setup, change.partner)
+                other = Facts.of(alone).only([change.setup])
                 if fits(other, self._share(0.1), seed=self.config.seed) is not Fits.YES:
                     return False
         return True

@@ -137,9 +137,8 @@ def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> It
             continue
         load = option.about[1]
         setups = [s for s in priced.menu.setups if _is_on(priced, s, load)]
-        what = priced.menu.base.loads[load].what
         edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
-        words = f"{load} ({what}) on battery in {_listed(setups)}"
+        words = f"{_called(priced, load)} on battery in {_listed(setups)}"
         yield Change(ChangeKind.BATTERY, words, _cost([(option, amount)]), _chain(edits))
 
 
@@ -173,38 +172,43 @@ def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> It
 def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load, partner = option.about
-        loads = priced.menu.base.loads
         yield Change(
             ChangeKind.TURNS,
-            f"{load} ({loads[load].what}) only while {partner} is off in {setup}",
+            f"{_called(priced, load)} only while {partner} is off in {setup}",
             option.each,
             partial(without_load, setup=setup, load=load),
             setup,
+            partner,
         )
 
 
 def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load, target = option.about
-        what = priced.menu.base.loads[load].what
-        words = f"{load} ({what}) in {target} instead of {setup}"
+        words = f"{_called(priced, load)} in {target} instead of {setup}"
         edit = partial(run_in, load=load, setup=target, instead_of=setup)
         yield Change(ChangeKind.TIME, words, option.each, edit, setup)
+
+
+def _called(priced: Priced, load: str) -> str:
+    """Return a load by its id, with what it is where that says more."""
+    what = priced.menu.base.loads[load].what
+    return load if what.casefold() == load.casefold() else f"{load} ({what})"
 
 
 def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load = option.about
-        what = priced.menu.base.loads[load].what
         edit = partial(without_load, setup=setup, load=load)
-        yield Change(ChangeKind.OFF, f"{load} ({what}) off in {setup}", option.each, edit, setup)
+        yield Change(
+            ChangeKind.OFF, f"{_called(priced, load)} off in {setup}", option.each, edit, setup
+        )
 
 
 def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load = option.about
-        what = priced.menu.base.loads[load].what
-        words = f"{load} ({what}) off in {setup}, as agreed it may be"
+        words = f"{_called(priced, load)} off in {setup}, as agreed it may be"
         yield Change(ChangeKind.AGREED_OFF, words, option.each, _unchanged, setup)
 
 
@@ -218,16 +222,15 @@ def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Ite
             for each in options
             if value(priced.v.units_at(demand, each.point.id))
         }
-        what = priced.menu.base.loads[load].what
         if len(outlets) == 1:
             outlet = min(outlets)
             room = priced.menu.base.job.outlets[outlet].room
             where = f"{outlet} in {room}" if room else outlet
             edit: Edit = partial(move_load, load=load, outlet=outlet)
-            words = f"{load} ({what}) moves to {where}"
+            words = f"{_called(priced, load)} moves to {where}"
         else:
             edit = partial(set_free, load=load)
-            words = f"{load} ({what}) moves to {_listed(sorted(outlets))}"
+            words = f"{_called(priced, load)} moves to {_listed(sorted(outlets))}"
         yield Change(ChangeKind.MOVE, words, option.each, edit)
 
 

@@ -60,7 +60,7 @@ def of_kind(job: Job, kind: ChangeKind) -> list[Offer]:
 def test_a_load_with_leave_runs_in_another_setup() -> None:
     """The iron that is too much at dusk is done in the morning; the judge passes the day."""
     (offer,) = of_kind(with_iron("MORN"), ChangeKind.TIME)
-    assert offer.changes[0].words == "iron (iron) in MORN instead of DUSK"
+    assert offer.changes[0].words == "iron in MORN instead of DUSK"
     assert judge(offer.job, offer.plan).holds
     on = {p.setup for p in offer.plan.placements if p.load == "iron"}
     assert on == {"MORN"}
