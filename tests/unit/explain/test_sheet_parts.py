@@ -122,6 +122,27 @@ def test_first_move_leaves_a_head_off_where_nothing_else_takes_it() -> None:
     assert (move.before_a, move.after_a) == ("4.0", "0.0")
 
 
+def test_what_must_stay_on_is_never_left_off() -> None:
+    """A pump alone on the only way that takes it comes back first; beside a lamp, the lamp goes."""
+    job = small_job(
+        circuits=circuits(P1=10.0),
+        outlets={"O1": outlet("P1", "lounge")},
+        house={"pump": amps(3.0, room="lounge", policy="must stay on")},
+        setups=[{"id": "SU1", "heads": {}}, {"id": "SU2", "heads": {"lamp": "lounge"}}],
+    )
+    alone, beside = first_moves(
+        briefed(
+            job,
+            put("pump", "O1"),
+            put("pump", "O1", "SU2"),
+            put("lamp", "O1", "SU2", place="lounge", socket=2),
+        )
+    )
+    assert alone.text.startswith("pump at O1 must stay on")
+    assert (alone.before_a, alone.after_a) == ("3.0", "3.0")
+    assert beside.text == "leave lamp at O1 off; no other outlet takes it"
+
+
 def test_a_move_prepared_elsewhere_goes_before_ours() -> None:
     """The sheet takes moves from data: same set-up and way, another text."""
     own = FirstMove("SU2", "P1", "spot on battery", "9.0", "4.0")

@@ -57,7 +57,7 @@ def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
     """Return one prepared move per set-up and loaded circuit, from the reasons of the plan.
 
     The biggest unit that another circuit can take as the rest stands goes there; where none can
-    move, the biggest is left dark. Only units that are sure to be on the circuit are thought of.
+    move, the biggest is left dark. What must stay on is moved last and never left off. Only units that are sure to be on the circuit are thought of.
     """
     found = []
     for setup in briefing.judged.facts.demands:
@@ -65,7 +65,7 @@ def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
         for circuit in briefing.judged.facts.circuits:
             on = [r for r in there if _counts_on(briefing.judged, r, circuit)]
             if on:
-                found.append(_first(briefing.judged, circuit, on))
+                found.append(_first(briefing, circuit, on))
     return tuple(found)
 
 
@@ -74,23 +74,28 @@ def _counts_on(judged: JudgedPlan, reason: Reason, circuit: str) -> bool:
     return any(name == circuit for name, _ in exposed.circuits)
 
 
-def _first(judged: JudgedPlan, circuit: str, on: list[Reason]) -> FirstMove:
-    by_size = sorted(on, key=lambda r: (-_counted_ma(judged, r), r.load))
+def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
+    judged = briefing.judged
+    stays = briefing.stay_on
+    by_size = sorted(on, key=lambda r: (r.load in stays, -_counted_ma(judged, r), r.load))
     movable = [r for r in by_size if _goes_to(judged, r, circuit) is not None]
     shed = [r for r in by_size if judged.facts.loads[r.load].is_head]
     chosen = (movable or shed or by_size)[0]
     name = unit_name(judged.facts, chosen.load, chosen.units[0])
     point = point_name(judged.facts.points[chosen.point])
+    before_ma = _carried_ma(judged, chosen.setup, circuit)
+    after_ma = before_ma - _counted_ma(judged, chosen)
     target = _goes_to(judged, chosen, circuit)
-    if target is not None:
+    if target is None and chosen.load in stays:
+        text = f"{name} at {point} must stay on: it comes back first, and nothing else is added"
+        brief, after_ma = f"{name} first: must stay on", before_ma
+    elif target is not None:
         to = judged.facts.points[target]
         text = f"{name} from {point} to {_with_circuits(to)}"
         brief = f"{name} {point} → {point_name(to)}"
     else:
         text = f"leave {name} at {point} off; no other outlet takes it"
         brief = f"{name} stays off"
-    before_ma = _carried_ma(judged, chosen.setup, circuit)
-    after_ma = before_ma - _counted_ma(judged, chosen)
     before, after = shown_amps(before_ma / MILLI), shown_amps(after_ma / MILLI)
     return FirstMove(chosen.setup, circuit, text, before, after, brief)
 

@@ -1,7 +1,7 @@
 "use strict";
 // Sets the paper as large as one page allows; what cannot fit goes to a page that says so.
 (() => {
-  const LARGEST_PT = 11, READABLE_PT = 8.5, LEAST_PT = 7, STEP_PT = 0.1;
+  const LARGEST_PT = 11, READABLE_PT = 8.5, LEAST_PT = 7.5, STEP_PT = 0.1;
   // Boxes that each paper holds within its margins.
   const TALL = { letter: "257mm", a4: "275mm" };
   const paper = document.getElementById("paper");
@@ -55,9 +55,10 @@
     root.toggleAttribute("data-spills", sizes.letter === null || sizes.a4 === null);
     paper.removeAttribute("style");
     paper.toggleAttribute("data-measuring", false);
-    root.style.setProperty("--paper-pt-a4", `${(sizes.a4 ?? LEAST_PT).toFixed(1)}pt`);
-    root.style.setProperty("--paper-pt", `${(sizes.letter ?? LEAST_PT).toFixed(1)}pt`);
-    paper.dataset.pt = (sizes[own] ?? LEAST_PT).toFixed(1);
+    const points = (kind) => (sizes[kind] ?? READABLE_PT).toFixed(1);
+    root.style.setProperty("--paper-pt-a4", `${points("a4")}pt`);
+    root.style.setProperty("--paper-pt", `${points("letter")}pt`);
+    paper.dataset.pt = points(own);
   }
   fit();
 })();
