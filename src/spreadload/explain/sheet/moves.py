@@ -57,7 +57,8 @@ def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
     """Return one prepared move per set-up and loaded circuit, from the reasons of the plan.
 
     The biggest unit that another circuit can take as the rest stands goes there; where none can
-    move, the biggest is left dark. What must stay on is moved last and never left off. Only units that are sure to be on the circuit are thought of.
+    move, the biggest is left dark. What must stay on is moved last and never left off. Only units
+    that are sure to be on the circuit are thought of.
     """
     found = []
     for setup in briefing.judged.facts.demands:
