@@ -227,7 +227,7 @@ def test_a_number_that_is_none_is_named_before_the_tool_sees_it(open_page: Open)
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_form_keeps_the_rules_of_accessibility(scheme: str, open_page: Open) -> None:
-    """No rule of the axe-core engine is broken with every section open and an entry in each."""
+    """No rule of axe-core is broken with every section open; in the dark only contrast differs."""
     from axe_playwright_python.sync_playwright import Axe  # noqa: PLC0415 - with the browser only
 
     page = open_page(app_sheet.recce_of("AU").html())
@@ -235,7 +235,8 @@ def test_the_form_keeps_the_rules_of_accessibility(scheme: str, open_page: Open)
     for add in page.query_selector_all("[data-add]:not([data-add='lit'])"):
         add.evaluate("each => { each.closest('details').open = true; each.click(); }")
     page.locator('[data-add="lit"]').first.click()
-    found = Axe().run(page)
+    options = {"runOnly": ["color-contrast"]} if scheme == "dark" else {}
+    found = Axe().run(page, options=options)
     assert found.violations_count == 0, found.generate_report()
 
 
