@@ -25,9 +25,9 @@ from spreadload.solver.robust import (
     base_plan,
     certificate,
     fit,
-    fresh_risk,
     risk_table,
 )
+from spreadload.solver.robust_advice import fresh_risk
 from spreadload.wiring.model import WiringModel
 
 ROOT = Path(__file__).parents[1]

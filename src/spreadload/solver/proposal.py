@@ -38,6 +38,7 @@ class Proposal:
         """Return how the search ended, with its plan."""
         told_apart: frozenset[str] = frozenset()
         last = self._first()
+        self.start |= self.request.start
         while True:
             before_s = self.clock.left_s
             stages, found = self._staged(told_apart)

@@ -1,8 +1,9 @@
 """What to look for: the job's own question, or one with something forced or given up."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
+from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
 from spreadload.solver.rules import RULES, Rule
 from spreadload.solver.variables import Relaxations, Variables
@@ -21,9 +22,11 @@ class Request:
         relaxed: What may be given up.
         goals: Soft rules in order; the job's own when empty.
         rules: Hard rules to put in; a test drops one to see an answer change.
+        start: Units of each demand at each point in a plan to start from, if there is one.
     """
 
     wishes: tuple[Wish, ...] = ()
     relaxed: Relaxations = NOTHING_RELAXED
     goals: tuple[Goal, ...] = ()
     rules: tuple[Rule, ...] = RULES
+    start: Mapping[tuple[Demand, str], int] = field(default_factory=dict)

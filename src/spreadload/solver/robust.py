@@ -8,6 +8,7 @@ is reported is measured on maps the plan was not fitted to.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -17,12 +18,14 @@ from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import plain_reason
 from spreadload.solver.chance import certain, chance_of
-from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.risk_table import RiskTable
+from spreadload.solver.risk_table import Options, RiskTable
+from spreadload.solver.robust_advice import with_advice
 from spreadload.solver.robust_bound import improve
-from spreadload.solver.robust_model import Bounded, failing, hold, nearest_feasible
+from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
+from spreadload.solver.robust_ranking import ranked_plans
 from spreadload.solver.search import Request, find_one, find_plans
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Variables
@@ -38,11 +41,8 @@ CLOSE_ENOUGH = 0.005
 _CERTIFICATE_SHARE = 0.3
 _EXACT_SHARE = 0.35
 _HOPELESS = 0.999
-_ADVISED = 2
 _ROUGH_KICKS = 8
 _LAST_KICKS = 2
-_LITTLE_PCT = 0.5
-_PCT = 100
 _BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 
 
@@ -65,6 +65,11 @@ class Robust:
     fitted: Maps
     fresh: Maps
     config: SolverConfig
+
+    @cached_property
+    def options(self) -> Options:
+        """What each demand may use."""
+        return Variables.of(self.facts).options
 
     @classmethod
     def of(cls, model: WiringModel, config: SolverConfig | None = None) -> "Robust":
@@ -138,7 +143,7 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     best = fit(robust, table, base[0], clock)
     if best.risk >= _HOPELESS:
         return _hopeless(best, base)
-    ranked = _ranked(robust, table, best, clock) or [base]
+    ranked = ranked_plans(robust, table, best, clock) or [base]
     chances = [chance_of(robust, plan, best.bound) for plan, _ in ranked]
     chances[0] = with_advice(robust, table, ranked[0][0], chances[0], clock)
     order = sorted(range(len(ranked)), key=lambda n: (n > 0, chances[n].fails_pct))
@@ -153,13 +158,16 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
 
 def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None, Found]:
     """Return a plan that keeps everything that does not depend on the map, to start from."""
+    quick = Greedy(robust.facts).plan()
+    if quick is not None and (verdict := robust.judge.judge(quick)).holds:
+        return (quick, verdict), Found.BEST  # it lights every head and keeps the house on
     request = Request(goals=_BASE_GOALS)
     return find_one(robust.facts, robust.judge, robust.config, clock, request)
 
 
 def risk_table(robust: Robust) -> RiskTable:
     """Return the groups of the fitted maps over the points that something may use."""
-    options = Variables.of(robust.facts).options
+    options = robust.options
     points = [option.point for some in options.values() for option in some]
     return RiskTable.of(robust.facts, robust.fitted, points, options)
 
@@ -173,9 +181,9 @@ def fit(
 ) -> Bounded:
     """Return the plan of least risk on the fitted maps, as counts, with a proven bound."""
     start = hedge(robust, table, base, banned)
-    kept = nearest_feasible(robust.facts, start, clock, robust.config) or _bounded(table, base)
+    kept = nearest_feasible(robust.facts, start, clock, robust.config) or as_counts(table, base)
     kept = replace(kept, risk=float(table.maps.weights @ failing(table, kept)))
-    own = _bounded(table, base)
+    own = as_counts(table, base)
     if own.risk < kept.risk and not banned:
         kept = own
     share = Clock(clock.left_s * _EXACT_SHARE)
@@ -191,10 +199,10 @@ def hedge(
 
     Most of the looking round is done on some of the maps, the last steps on all of them.
     """
-    options = Variables.of(robust.facts).options
+    options = robust.options
     off = frozenset((o.setup, o.load) for o in base.switched_off)
     units = units_of(options, table.setups, off)
-    at = start_at(units, _bounded(table, base).counts)
+    at = start_at(units, as_counts(table, base).counts)
     rng = np.random.default_rng(robust.config.seed)
     if len(robust.fitted) > COARSE_MAPS:
         points = [option.point for some in options.values() for option in some]
@@ -207,83 +215,6 @@ def hedge(
     search.start(at)
     risk = search.search(rng, kicks=_LAST_KICKS)
     return Bounded(search.counts(), off, risk, 0.0)
-
-
-def _bounded(table: RiskTable, plan: Plan) -> Bounded:
-    asked = {(d.setup, d.load, d.place): d for some in table.facts.demands.values() for d in some}
-    counts: dict[tuple[object, str], int] = {}
-    for p in plan.placements:
-        key = (asked[p.setup, p.load, p.place], p.point)
-        counts[key] = counts.get(key, 0) + 1
-    off = frozenset((o.setup, o.load) for o in plan.switched_off)
-    return Bounded(counts, off, table.risk(plan), 0.0)  # type: ignore[arg-type]
-
-
-def _ranked(
-    robust: Robust, table: RiskTable, best: Bounded, clock: Clock
-) -> list[tuple[Plan, Verdict]]:
-    ranked: list[tuple[Plan, Verdict]] = []
-    held = hold(table, best)
-    while len(ranked) <= robust.config.alternatives and clock.left_s > 0:
-        wishes = (held, *(forbid_same_spread(plan) for plan, _ in ranked))
-        # The best plan gets most of the time; the others share what is left.
-        share = Clock(clock.left_s * (0.7 if not ranked else 0.5))
-        another, _ = find_one(
-            robust.facts, robust.judge, robust.config, share, Request(wishes=wishes)
-        )
-        if another is None:
-            break
-        ranked.append(another)
-    return ranked
-
-
-def with_advice(
-    robust: Robust, table: RiskTable, plan: Plan, chance: Chance, clock: Clock
-) -> Chance:
-    """Return the chance with what leaving its worst outlets alone would cost, where it is little.
-
-    Not using an outlet is often cheaper than finding out about it.
-    """
-    drivers = list(chance.drivers)
-    for n, driver in enumerate(drivers[:_ADVISED]):
-        if clock.left_s <= 0:
-            break
-        free = _free_of(robust, table, plan, driver.outlet)
-        if free is None:
-            continue
-        share = fresh_risk(robust, free)
-        if share * _PCT <= chance.fails_pct + _LITTLE_PCT:
-            drivers[n] = driver.model_copy(update={"avoided_pct": share * _PCT})
-    return chance.model_copy(update={"drivers": tuple(drivers)})
-
-
-def _free_of(robust: Robust, table: RiskTable, plan: Plan, outlet: str) -> Bounded | None:
-    """Return the best plan found that leaves an outlet alone, or None when it cannot."""
-    options = Variables.of(robust.facts).options
-    off = frozenset((o.setup, o.load) for o in plan.switched_off)
-    units = units_of(options, table.setups, off)
-    at = start_at(units, _bounded(table, plan).counts)
-    for n, unit in enumerate(units):
-        if unit.options[at[n]].point.outlet == outlet:
-            other = [k for k, o in enumerate(unit.options) if o.point.outlet != outlet]
-            if not other:
-                return None
-            at[n] = other[0]
-    search = Hedge(table, units, table.base(off), frozenset({outlet}))
-    search.start(at)
-    risk = search.search(np.random.default_rng(robust.config.seed), kicks=2)
-    wanted = Bounded(search.counts(), off, risk, 0.0)
-    kept = nearest_feasible(robust.facts, wanted, Clock(2.0), robust.config)
-    if kept is None or any(robust.facts.points[p].outlet == outlet for _, p in kept.counts):
-        return None
-    return kept
-
-
-def fresh_risk(robust: Robust, found: Bounded) -> float:
-    """Return the weight of fresh maps on which a plan given as counts fails."""
-    points = [robust.facts.points[p] for p in sorted({p for _, p in found.counts})]
-    table = RiskTable.of(robust.facts, robust.fresh, points)
-    return float(table.maps.weights @ failing(table, found))
 
 
 def _gap(best: Bounded) -> str:

@@ -1,0 +1,67 @@
+"""What leaving an outlet alone would cost, which is often less than finding out about it."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spreadload.plan import Chance, Plan
+from spreadload.solver.hedging import Hedge, start_at, units_of
+from spreadload.solver.limits import Clock
+from spreadload.solver.risk_table import RiskTable
+from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
+
+if TYPE_CHECKING:
+    from spreadload.solver.robust import Robust
+
+_ADVISED = 2
+_LITTLE_PCT = 0.5
+_PCT = 100
+
+
+def with_advice(
+    robust: "Robust", table: RiskTable, plan: Plan, chance: Chance, clock: Clock
+) -> Chance:
+    """Return the chance with what leaving its worst outlets alone would cost, where it is little.
+
+    Not using an outlet is often cheaper than finding out about it.
+    """
+    drivers = list(chance.drivers)
+    for n, driver in enumerate(drivers[:_ADVISED]):
+        if clock.left_s <= 0:
+            break
+        free = _free_of(robust, table, plan, driver.outlet)
+        if free is None:
+            continue
+        share = fresh_risk(robust, free)
+        if share * _PCT <= chance.fails_pct + _LITTLE_PCT:
+            drivers[n] = driver.model_copy(update={"avoided_pct": share * _PCT})
+    return chance.model_copy(update={"drivers": tuple(drivers)})
+
+
+def _free_of(robust: "Robust", table: RiskTable, plan: Plan, outlet: str) -> Bounded | None:
+    """Return the best plan found that leaves an outlet alone, or None when it cannot."""
+    options = robust.options
+    off = frozenset((o.setup, o.load) for o in plan.switched_off)
+    units = units_of(options, table.setups, off)
+    at = start_at(units, as_counts(table, plan).counts)
+    for n, unit in enumerate(units):
+        if unit.options[at[n]].point.outlet == outlet:
+            other = [k for k, o in enumerate(unit.options) if o.point.outlet != outlet]
+            if not other:
+                return None
+            at[n] = other[0]
+    search = Hedge(table, units, table.base(off), frozenset({outlet}))
+    search.start(at)
+    risk = search.search(np.random.default_rng(robust.config.seed), kicks=2)
+    wanted = Bounded(search.counts(), off, risk, 0.0)
+    kept = nearest_feasible(robust.facts, wanted, Clock(2.0), robust.config)
+    if kept is None or any(robust.facts.points[p].outlet == outlet for _, p in kept.counts):
+        return None
+    return kept
+
+
+def fresh_risk(robust: "Robust", found: Bounded) -> float:
+    """Return the weight of fresh maps on which a plan given as counts fails."""
+    points = [robust.facts.points[p] for p in sorted({p for _, p in found.counts})]
+    table = RiskTable.of(robust.facts, robust.fresh, points)
+    return float(table.maps.weights @ failing(table, found))

@@ -1,0 +1,167 @@
+"""The plan that holds what was reached and is best by the other goals, and some unlike it.
+
+The best plan gets a staged search. The others come from the best one: as little as possible is
+plugged in elsewhere, so that they are nearly as good and quickly there.
+"""
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from spreadload.errors import InternalError
+from spreadload.job.preferences import Goal
+from spreadload.plan import Plan, Verdict
+from spreadload.solver.calls import Answer, Effort, solve
+from spreadload.solver.cuts import is_about_volts
+from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.goals import GOALS
+from spreadload.solver.limits import Clock
+from spreadload.solver.proposal import search_of
+from spreadload.solver.readback import read_plan
+from spreadload.solver.request import Request, Wish
+from spreadload.solver.risk_table import RiskTable
+from spreadload.solver.robust_hold import Hold
+from spreadload.solver.robust_model import Bounded, as_counts
+from spreadload.solver.rules import RULES
+from spreadload.solver.search import find_one
+from spreadload.solver.stages import evaluate
+from spreadload.solver.variables import Linear, Variables, total
+
+if TYPE_CHECKING:
+    from spreadload.solver.robust import Robust
+
+_BEST_SHARE = 0.2
+_ROUNDS = 3
+_MOVED_COST_M = 1000
+_ANOTHER_DETERMINISTIC = 0.15
+_LEAST_S = 0.2
+
+
+def ranked_plans(
+    robust: "Robust", table: RiskTable, best: Bounded, clock: Clock
+) -> list[tuple[Plan, Verdict]]:
+    """Return plans that fail on no map on which the best one holds, the best first.
+
+    Args:
+        robust: The search.
+        table: The groups of the fitted maps.
+        best: The plan of least risk as counts; it keeps every rule.
+        clock: Time left.
+
+    Raises:
+        InternalError: The judge refused a plan that the model called legal.
+    """
+    hold = Hold.of(table, best, robust.options)
+    first = _held(robust, hold, best, clock)
+    if first is None:
+        return []
+    ranked = [first]
+    while len(ranked) <= robust.config.alternatives and clock.left_s > _LEAST_S:
+        another = _another(robust, hold, ranked, clock)
+        if another is None:
+            break
+        ranked.append(another)
+    return ranked
+
+
+def _held(robust: "Robust", hold: Hold, best: Bounded, clock: Clock) -> tuple[Plan, Verdict] | None:
+    """Return the best plan by the other goals among those that hold what the best one holds."""
+    limit_s = robust.config.time_limit_s * _BEST_SHARE
+    for turn in range(_ROUNDS + 1):
+        request = Request(wishes=(hold,), start=best.counts)
+        share = Clock(min(limit_s, clock.left_s))
+        got, _ = find_one(robust.facts, robust.judge, robust.config, share, request)
+        if got is None:
+            break
+        if not hold.learn(as_counts(hold.table, got[0])):
+            return got
+        if turn == _ROUNDS - 1:
+            hold.take_all()
+    return _as_it_stands(robust, best)
+
+
+def _as_it_stands(robust: "Robust", best: Bounded) -> tuple[Plan, Verdict] | None:
+    """Return the plan of least risk itself, with runs laid and nothing else improved."""
+    request = Request(wishes=(_exactly(best),), start=best.counts, goals=(Goal.KEEP_HEADS,))
+    limit_s = robust.config.time_limit_s * _BEST_SHARE
+    got, _ = find_one(robust.facts, robust.judge, robust.config, Clock(limit_s), request)
+    if got is None:
+        return None
+    gap = "nothing but the chance of a trip improved in the time"
+    search = got[0].search.model_copy(update={"proven": False, "gap": gap})
+    return got[0].model_copy(update={"search": search}), got[1]
+
+
+def _exactly(found: Bounded) -> Wish:
+    def wish(v: Variables) -> None:
+        for (demand, point), x in v.at.items():
+            v.model.add(x == found.counts.get((demand, point), 0))
+        for key, off in v.off.items():
+            v.model.add(off == int(key in found.off))
+
+    return wish
+
+
+def _another(
+    robust: "Robust", hold: Hold, ranked: list[tuple[Plan, Verdict]], clock: Clock
+) -> tuple[Plan, Verdict] | None:
+    """Return the plan nearest to the best one that differs from all of those in hand."""
+    wishes: tuple[Wish, ...] = (hold, *(forbid_same_spread(plan) for plan, _ in ranked))
+    for _ in range(_ROUNDS):
+        plan = _nearest(robust, as_counts(hold.table, ranked[0][0]), wishes, clock)
+        if plan is None:
+            return None
+        if hold.learn(as_counts(hold.table, plan)):
+            continue
+        verdict = robust.judge.judge(plan)
+        if verdict.holds:
+            return plan, verdict
+        if is_about_volts(verdict):
+            return None
+        said = "; ".join(violation.text for violation in verdict.violations[:3])
+        raise InternalError(f"the judge refused the solver's plan: {said}")
+    return None
+
+
+def _nearest(
+    robust: "Robust", best: Bounded, wishes: tuple[Wish, ...], clock: Clock
+) -> Plan | None:
+    v = Variables.of(robust.facts)
+    for rule in RULES:
+        rule(v)
+    for wish in wishes:
+        wish(v)
+    for key, off in v.off.items():
+        v.model.add(off == int(key in best.off))
+    moved = total(d.count for d in v.options) - total(_kept(v, best))
+    dear = moved + 2 * GOALS[Goal.REPLUGS](v)
+    v.model.minimize(_MOVED_COST_M * dear + GOALS[Goal.CABLE](v))
+    for (demand, point), x in v.at.items():
+        v.model.add_hint(x, best.counts.get((demand, point), 0))
+    effort = Effort(clock.left_s, _ANOTHER_DETERMINISTIC, 1, robust.config.seed, linearization=1)
+    answer = solve(v.model, effort, clock.interruption)
+    if not answer.values:
+        return None
+    answer = _with_short_leads(v, answer, effort, clock)
+    search = search_of(robust.config, {})
+    search = search.model_copy(update={"proven": False, "gap": "made from the best plan"})
+    return read_plan(v, lambda term: evaluate(term, answer.values), search)
+
+
+def _with_short_leads(v: Variables, answer: Answer, effort: Effort, clock: Clock) -> Answer:
+    """Return the same split on less cable, where the search was cut short before it got to that."""
+    v.model.clear_hints()
+    for x in v.at.values():
+        v.model.add_hint(x, answer.values[x.index])
+    fixed = replace(effort, is_fixed=True)
+    better = solve(v.model, fixed, clock.interruption)
+    return better if better.values and better.best < answer.best else answer
+
+
+def _kept(v: Variables, best: Bounded) -> list[Linear]:
+    found: list[Linear] = []
+    for (demand, point), count in best.counts.items():
+        x = v.units_at(demand, point)
+        stays = v.model.new_int_var(0, count, f"{demand} stays at {point}")
+        v.model.add(stays <= x)
+        found.append(stays)
+    return found
