@@ -1,0 +1,64 @@
+"""What holds the maps a robust plan survives, and the plans made from it."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from spreadload.io.job_file import load_job
+from spreadload.plan import Plan
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.risk_table import RiskTable
+from spreadload.solver.robust import Robust, base_plan, fit, risk_table
+from spreadload.solver.robust_hold import Hold
+from spreadload.solver.robust_model import Bounded, as_counts, failing
+from spreadload.solver.robust_ranking import ranked_plans
+from spreadload.wiring.model import WiringModel
+
+pytestmark = pytest.mark.slow
+
+HOUSE = Path(__file__).parents[3] / "scenarios" / "family_house"
+
+
+@cache
+def fitted() -> tuple[Robust, RiskTable, Plan, Bounded]:
+    """Return the family house's main set-up with the first plan and the one of least risk."""
+    job = load_job(HOUSE)
+    job = job.model_copy(update={"setups": tuple(s for s in job.setups if s.id == "SU2")})
+    robust = Robust.of(WiringModel.of(job), SolverConfig(time_limit_s=10.0, alternatives=2))
+    base, _ = base_plan(robust, Clock(10.0))
+    assert base is not None
+    table = risk_table(robust)
+    return robust, table, base[0], fit(robust, table, base[0], Clock(10.0))
+
+
+def test_ranked_plans_lose_no_map_the_best_one_survives() -> None:
+    """Whatever the other goals do to a plan, it fails on no map on which least risk holds."""
+    robust, table, _, best = fitted()
+    ranked = ranked_plans(robust, table, best, Clock(10.0))
+    assert len(ranked) > 1
+    for plan, verdict in ranked:
+        assert verdict.holds
+        lost = failing(table, as_counts(table, plan)) & ~failing(table, best)
+        assert not lost.any()
+
+
+def test_a_plan_that_breaks_a_row_far_from_its_limit_teaches_it() -> None:
+    """The first plan fails where the best one holds: its rows are taken once, then known."""
+    robust, table, first, best = fitted()
+    hold = Hold.of(table, best, robust.options)
+    hold.taken.clear()
+    assert hold.learn(as_counts(table, first))
+    loads = {row for row in hold.rows if row in hold.taken}
+    assert loads == hold.taken
+    assert not hold.learn(best)
+
+
+def test_held_rows_cover_every_group_of_a_map_that_holds() -> None:
+    """A plan that keeps all rows fails on no map on which the held plan holds."""
+    robust, table, first, best = fitted()
+    hold = Hold.of(table, best, robust.options)
+    hold.taken.clear()
+    keeps_all = not hold.learn(as_counts(table, first))
+    loses = (failing(table, as_counts(table, first)) & ~failing(table, best)).any()
+    assert keeps_all == (not loses)
