@@ -132,6 +132,13 @@ class Hold:
         self.taken = set(self.rows)
 
 
+def hold(table: RiskTable, found: Bounded) -> Hold:
+    """Return the wish with every row from the start, for who does not ask again."""
+    wish = Hold.of(table, found, Variables.of(table.facts).options)
+    wish.take_all()
+    return wish
+
+
 def _largest(table: RiskTable, alive: NDArray[np.intp], options: Options) -> Iterable[Row]:
     """Yield, per device and set-up, the groups that could pass their limit and are in no other."""
     most = table.most(options)

@@ -17,7 +17,7 @@ from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.request import Request, Wish
 from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust import Robust, fit, risk_table
-from spreadload.solver.robust_model import hold
+from spreadload.solver.robust_hold import hold
 from spreadload.solver.search import find_one
 from spreadload.solver.variables import Variables
 from spreadload.wiring.model import WiringModel
