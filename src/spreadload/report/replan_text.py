@@ -139,7 +139,8 @@ def _leaves(found: Replanned) -> str:
     tightest = tightest_words(found.facts, fullest(found.verdict))
     tightest = f"{tightest[:1].upper()}{tightest[1:]}"
     if found.is_sure:
-        return f"{tightest}; holds whatever the wiring."
+        is_open = any(o.circuit is None for o in found.facts.job.outlets.values())
+        return f"{tightest}; holds whatever the wiring." if is_open else f"{tightest}."
     was = f", as rigged on {in_100(found.was_fails * _PCT)}"
     better = was if found.was_fails > found.fails + _TOLD else ""
     trips = "trips or leaves a head dark" if found.look_at else "trips"
