@@ -81,7 +81,8 @@ class Hazard:
                 point = self._scene.facts.points[p.point]
                 self._add(carried, point, self._scene.counted_ma(p))
             for group in self._scene.states[setup].wired:
-                columns = list(self._columns[group.circuit].values())
+                # A circuit without outlets carries the same on every map, wherever plugs go.
+                columns = list(self._columns.get(group.circuit, {}).values())
                 carried[:, columns] += group.counted_ma * group.count
             self._carried[setup] = carried
         return self._carried[setup]

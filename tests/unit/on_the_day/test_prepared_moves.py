@@ -100,3 +100,19 @@ def test_a_brief_plan_does_not_work_them_out() -> None:
     brief = plan_job(house(), QUICK, reasons=False)
     assert brief.briefing is not None
     assert brief.briefing.first_moves == ()
+
+
+def test_a_load_wired_to_a_circuit_without_outlets_is_no_hindrance(told: PlanTold) -> None:
+    """A water heater on a way of its own changes none of the moves."""
+    assert told.plan is not None
+    ways = {name: circuit(10.0) for name in ("P1", "P2", "P3")}
+    heater = amps(8.0, kind="heater", circuit="HW", policy="must stay on")
+    wired = house(circuits=ways | {"HW": circuit(10.0, feeds="water")}, house={"heater": heater})
+    moves = {
+        (f.setup, f.circuit): f.move.steps
+        for f in first_moves(wired, Log(), told.plan)
+        if f.move is not None
+    }
+    without = first_moves(house(), Log(), told.plan)
+    assert moves == {(f.setup, f.circuit): f.move.steps for f in without if f.move is not None}
+    assert moves
