@@ -7,7 +7,8 @@ from spreadload.app_loaded import Day, find_plan, keep_plan, load_day, require_s
 from spreadload.app_note import LogTold, Noted, add_entries, list_log, merge, note, strike
 from spreadload.app_replan import ReplanSaid, ReplanTold, replan
 from spreadload.app_trace import TraceSaid, TraceTold, trace
-from spreadload.app_trip import TripSaid, TripTold, save_plan, trip
+from spreadload.app_trip import TripTold, save_plan, trip
+from spreadload.io.trip_words import TripSaid
 from spreadload.on_the_day.first_moves import FirstMove
 from spreadload.on_the_day.first_moves import first_moves as work_out_first_moves
 from spreadload.plan import Plan

@@ -108,7 +108,8 @@ def add_entries(day: Day, entries: Sequence[Observation], *, keep: bool) -> Note
     for entry in entries:
         append_to_log(day.path, entry)
     after = Day(day.path, day.stated, read_log(day.path, day.stated))
-    return Noted(after, new, taught(after.job, after.log), clashes)
+    lessons = taught(after.job, after.log, [number for number, _ in new])
+    return Noted(after, new, lessons, clashes)
 
 
 def strike(day: Day, name: str, *, who: str = "", when: str = "") -> Noted:

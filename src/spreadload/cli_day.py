@@ -27,7 +27,7 @@ from spreadload.cli import (
 if TYPE_CHECKING:
     from spreadload.app_day import Day
 
-_GREEDY = frozenset({"--dark", "--lit", "--off", "--gone", "--lamps"})
+_GREEDY = frozenset({"--dark", "--lit", "--bright", "--off", "--gone", "--lamps"})
 
 PlanFile = Annotated[
     Path | None,
@@ -128,9 +128,17 @@ def trip(
         list[str] | None,
         typer.Option("--lit", metavar="OUTLETS", help="Outlets or heads that still work."),
     ] = None,
+    bright: Annotated[
+        list[str] | None,
+        typer.Option("--bright", metavar="OUTLETS", help="Outlets where lamps got brighter."),
+    ] = None,
     device: Annotated[
         str | None,
-        typer.Option("--device", metavar="ID", help="The handle that is down: P2, RCD1, main."),
+        typer.Option(
+            "--device",
+            metavar="ID",
+            help="What is open: P2, RCD1, a sub-board, main, meter, service fuse, network; none.",
+        ),
     ] = None,
     just: Annotated[
         str, typer.Option("--just", metavar="LOAD", help="What was just switched on.")
@@ -161,7 +169,15 @@ def trip(
         for warning in warnings:
             _note(f"warning: {warning}")
         said = app_day.TripSaid(
-            tuple(dark or ()), tuple(lit or ()), device, just, after, setup, _now(when), log
+            dark=tuple(dark or ()),
+            lit=tuple(lit or ()),
+            bright=tuple(bright or ()),
+            device=device,
+            just=just,
+            after=after,
+            setup=setup,
+            when=_now(when),
+            log=log,
         )
         told = app_day.trip(day, plan, said)
         if save is not None:

@@ -180,7 +180,8 @@ def _faults(source: Source, number: int, seen: Observation, job: Job) -> Iterato
     for key in _NEEDS[seen.what]:
         if not getattr(seen, key) and getattr(seen, key) != 0:
             yield source.fault(where, f"`{seen.what}` needs `{key}`")
-    if seen.what in (Seen.BREAKER_OFF, Seen.TRIP, Seen.RCD) and not (seen.dark or seen.still_on):
+    # That something tripped is worth knowing even where nobody looked what was dark.
+    if _needs_lamps(seen) and not (seen.dark or seen.still_on):
         yield source.fault(where, f"`{seen.what}` needs `dark` or `still_on` outlets")
     outlets = job.outlets
     yield from _unknown(source, (*where, "circuits"), "circuit", seen.circuits, job.circuits)
@@ -197,6 +198,11 @@ def _faults(source: Source, number: int, seen: Observation, job: Job) -> Iterato
             yield source.fault((*where, key), f"no such {what} in the job", remedy=remedy)
     for name in sorted(set(seen.dark) & set(seen.still_on)):
         yield source.fault(where, f"outlet {name} is both dark and still on")
+
+
+def _needs_lamps(seen: Observation) -> bool:
+    is_press = seen.what is Seen.RCD and "trip" not in seen.how.lower()
+    return seen.what is Seen.BREAKER_OFF or is_press
 
 
 def _unknown(

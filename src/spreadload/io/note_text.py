@@ -67,7 +67,10 @@ def read_note(text: str, job: Job, **said: str) -> Observation:
     fields = reader.read(text)
     if reader.faults:
         raise InputError(reader.faults)
-    return Observation.model_validate(fields | {k: v for k, v in said.items() if v})
+    told = {k: v for k, v in said.items() if v}
+    if "how" in fields and "how" in told:
+        told["how"] = f"{fields['how']}, {told['how']}"
+    return Observation.model_validate(fields | told)
 
 
 def names_of(
@@ -131,10 +134,13 @@ class _Reader:
             self.refuse("what was seen", "not clear", text.strip(), _EXAMPLE)
             return {}
         kind = kinds[0]
+        is_trip = Seen.TRIP in kinds
+        if is_trip and self._names_rcd(words):
+            kind = Seen.RCD
         rest = [w for w in words if w.lower() not in _KINDS or self._is_name(w)]
         match kind:
             case Seen.RCD:
-                return self._rcd(rest, tail)
+                return self._rcd(rest, tail, has_tripped=is_trip)
             case Seen.STORY | Seen.LABEL:
                 return self._said(kind, rest, tail)
             case Seen.HELD:
@@ -166,13 +172,22 @@ class _Reader:
 
     def _opened(self, kind: Seen, words: Sequence[str], tail: str) -> dict[str, Any]:
         circuits = self._circuits(words)
-        return {"what": kind, "circuits": circuits} | self._lamps(tail)
+        lamps = self._lamps(tail, may_be_empty=kind is Seen.TRIP)
+        return {"what": kind, "circuits": circuits} | lamps
 
-    def _rcd(self, words: Sequence[str], tail: str) -> dict[str, Any]:
+    def _names_rcd(self, words: Sequence[str]) -> bool:
+        plain = {_plain(word) for word in words}
+        return any(_plain(rcd) in plain for rcd in self.job.rcds) and not any(
+            _plain(circuit) in plain for circuit in self.job.circuits
+        )
+
+    def _rcd(self, words: Sequence[str], tail: str, *, has_tripped: bool) -> dict[str, Any]:
         named = self._names(words, self.job.rcds, "RCD", "rcd")
         if len(named) != 1 and not self.faults:
             self.refuse("rcd", f"one is needed, {len(named)} are named", remedy=_EXAMPLE)
-        return {"what": Seen.RCD, "rcd": named[0] if named else None} | self._lamps(tail)
+        lamps = self._lamps(tail, may_be_empty=has_tripped)
+        how = {"how": "tripped"} if has_tripped else {}
+        return {"what": Seen.RCD, "rcd": named[0] if named else None} | how | lamps
 
     def _said(self, kind: Seen, words: Sequence[str], tail: str) -> dict[str, Any]:
         """Read ``told B5 B8 on P2`` or ``told P2: dark B5 B8``."""
@@ -234,7 +249,7 @@ class _Reader:
             "supply_drop_v": float(supply[1]),
         }
 
-    def _lamps(self, tail: str) -> dict[str, Any]:
+    def _lamps(self, tail: str, *, may_be_empty: bool = False) -> dict[str, Any]:
         """Read which outlets were dark and which lit."""
         groups: dict[str, list[str]] = {"dark": [], "still_on": []}
         now: str | None = None
@@ -253,7 +268,7 @@ class _Reader:
         }
         for name in sorted(set(found["dark"]) & set(found["still_on"])):
             self.refuse("dark, lit", "an outlet cannot be both", name)
-        if not self.faults and not any(found.values()):
+        if not (self.faults or may_be_empty or any(found.values())):
             self.refuse("dark, lit", "no outlet is named", remedy=_EXAMPLE)
         return found
 

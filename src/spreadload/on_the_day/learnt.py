@@ -22,11 +22,13 @@ class Learnt:
     Attributes:
         found: Outlets whose circuit is proven since, with the circuit.
         narrowed: Outlets with fewer circuits left, with those.
+        gone: Of the outlets with fewer circuits left, those they are not on.
         ruled_out_pct: Share of the wirings still possible before that it ruled out [%].
     """
 
     found: Mapping[str, str] = field(default_factory=dict)
     narrowed: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    gone: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     ruled_out_pct: float = 0.0
 
 
@@ -49,6 +51,11 @@ def learnt(before: Scene, job: Job, log: Log, entry: Observation) -> Learnt:
         found={o: min(some) for o, some in left.items() if len(some) == 1 < len(was[o])},
         narrowed={
             o: tuple(sorted(some)) for o, some in left.items() if 1 < len(some) < len(was[o])
+        },
+        gone={
+            o: tuple(sorted(was[o] - some))
+            for o, some in left.items()
+            if 1 < len(some) < len(was[o])
         },
         ruled_out_pct=float(100 * before.maps.weights @ ~true),
     )

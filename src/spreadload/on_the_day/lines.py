@@ -4,7 +4,7 @@ Never imports the solver.
 """
 
 from spreadload.explain.names import row, unit_name
-from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.causes import NO_HANDLE, Cause
 from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.suspects import like_an_arc
 from spreadload.on_the_day.trip import TripAnswer
@@ -42,7 +42,8 @@ def radio_line(answer: TripAnswer) -> str:
         return "Look at the board: nothing known explains what is dark. Which handle is down?"
     if answer.is_second:
         named = device_words(answer.scene.facts, answer.causes[0])
-        stop = f"Stop. {first_up(named)} has tripped before: leave it off."
+        entries = row([str(n) for n in answer.earlier])
+        stop = f"Stop. {first_up(named)} has tripped before (log entry {entries}): leave it off."
         return f"{stop} Licensed electrician, and tell the owner."
     said = _what_to_do(answer)
     if answer.is_certain or len(answer.causes) == 1:
@@ -56,7 +57,9 @@ def radio_line(answer: TripAnswer) -> str:
 def look_line(answer: TripAnswer) -> str:
     """Return the question that settles what opened."""
     names = [device_words(answer.scene.facts, c) for c in answer.causes[:2]]
-    return f"Look at the board: is it {row(names, 'or')}?"
+    joined = row(names, "or")
+    only_board = all(c.cause not in NO_HANDLE for c in answer.causes[:2])
+    return f"Look at the board: is it {joined}?" if only_board else f"Look: is it {joined}?"
 
 
 def _is_of_amps(answer: TripAnswer) -> bool:

@@ -15,6 +15,7 @@ _Seat = tuple[str, int]
 # The neighbour in the same plate still works: that is the very sign of something at the socket.
 _NEIGHBOUR_LIT = 4.0
 _NOT_LOADED = 0.3
+_SEVERAL_DEAD = 0.2
 
 
 def at_one_socket(scene: Scene, seen: Seen) -> Iterator[tuple[Cause, str, float]]:
@@ -27,6 +28,8 @@ def at_one_socket(scene: Scene, seen: Seen) -> Iterator[tuple[Cause, str, float]
     alive = {_seat(p) for p in seen.lit_units}
     factor = _NEIGHBOUR_LIT if alive or outlet in seen.lit else 1.0
     yield from _boxes(scene, outlet, dead, seen.lit_units)
+    if len(seats) > 1 and not alive:
+        yield Cause.ITEM, outlet, SIGNS[Cause.ITEM].usual * _SEVERAL_DEAD
     if len(seats) > 1 or (seats & alive and len(dead) > 1):
         return
     if len(dead) <= 1:

@@ -9,7 +9,13 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.bring_back import BringBack, bring_back
-from spreadload.on_the_day.causes import OF_A_CIRCUIT, OF_LEAKAGE, Cause, Opened
+from spreadload.on_the_day.causes import (
+    OF_A_SOCKET,
+    OF_LEAKAGE,
+    SAID,
+    Cause,
+    Opened,
+)
 from spreadload.on_the_day.delay import Delay
 from spreadload.on_the_day.entries import earlier_trips, entry_of, is_certain, with_entry
 from spreadload.on_the_day.leaking import Leaking, leaking
@@ -163,7 +169,10 @@ def _causes(scene: Scene, report: Report) -> tuple[Opened, ...]:
         return (Opened(Cause.GFCI if is_outlet else Cause.RCD, device, 1.0),)
     if device in scene.facts.feeds:
         return (Opened(Cause.FEED, device, 1.0),)
-    return (Opened(Cause.MAIN, "", 1.0),) if device == "main" else ()
+    at_socket = SAID.get(device, frozenset()) <= OF_A_SOCKET
+    where = report.seen.dark[0] if at_socket and report.seen.dark else ""
+    named = SAID.get(device, frozenset())
+    return (Opened(min(named), where, 1.0),) if len(named) == 1 and (where or not at_socket) else ()
 
 
 def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
@@ -215,8 +224,3 @@ def _moved(answer: TripAnswer, move: Move, avoid: frozenset[str]) -> TripAnswer:
         back=bring_back(scene.with_plan(move.plan), move.limit),
         plan_is_broken=tuple(s for s in scene.remaining if s in broken),
     )
-
-
-def is_of_a_circuit(answer: TripAnswer) -> bool:
-    """Whether one way of the board opened."""
-    return bool(answer.causes) and answer.causes[0].cause in OF_A_CIRCUIT

@@ -82,7 +82,7 @@ def limit_name(facts: Facts, limit: Limit) -> str:
         case Kind.CONTRACT:
             return "the contract"
         case Kind.SOCKET:
-            return f"the plug at {limit.id}"
+            return f"the plug or board at {limit.id}"
 
 
 def board_name(facts: Facts, circuit: str) -> str:

@@ -35,6 +35,9 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
     if len(each) > _SHOWN:
         each = [*each[:_SHOWN], f"{len(each) - _SHOWN} more"]
     lines = [style.wrap(", ".join(each) or "nothing", first="  ", rest="  ")]
+    if carried.counted > carried.actual:
+        flows = f"Long loads count for more here: {amount(limit, carried.actual)} A really flows."
+        lines.append(style.wrap(flows, first="  ", rest="  "))
     lines += [style.wrap(text, first="  ", rest="  ") for text in _clock(answer)]
     return style.section(title, lines)
 

@@ -49,7 +49,10 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
 
 
 def _with_move(answer: TripAnswer, move: Move) -> list[str]:
-    said = [_move_words(answer, move)]
+    words = _move_words(answer, move)
+    is_spare = answer.intruder is not None and answer.carried is not None
+    is_spare = is_spare and answer.carried is not None and answer.carried.is_within
+    said = [f"If nothing is found there: {words}" if is_spare else words]
     if answer.further is not None:
         line = move_line(answer.scene.facts, answer.further)
         said.append(f"Warm breakers open early: with time, also {line[:1].lower()}{line[1:]}")

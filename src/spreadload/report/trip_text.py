@@ -15,7 +15,6 @@ PEOPLE = (
 )
 _SHOWN = 3
 _LEAST_SHARE = 0.02
-_SHOWN_NARROWED = 6
 
 
 def trip_text(answer: TripAnswer, style: Style, logged: str = "") -> str:
@@ -64,21 +63,30 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
     for circuit, outlets in by_circuit.items():
         verb = "is" if len(outlets) == 1 else "are"
         said.append(f"{row(outlets)} {verb} on {board_name(facts, circuit)} for sure.")
-    narrowed = list(learnt.narrowed.items())
-    each = [
-        f"{o} is on {row([board_name(facts, c) for c in left], 'or')}"
-        for o, left in narrowed[:_SHOWN_NARROWED]
-    ]
-    if len(narrowed) > _SHOWN_NARROWED:
-        each.append(f"{len(narrowed) - _SHOWN_NARROWED} more outlets narrowed")
-    said += [f"{'; '.join(each)}."] if each else []
-    if learnt.ruled_out_pct >= 1:
+    said += _narrowed(answer)
+    if learnt.ruled_out_pct >= 1 and not answer.disputes:
         said.append(
             f"It rules out {learnt.ruled_out_pct:.0f} of 100 ways this house could be wired."
         )
     said += [f"{first_up(str(d))}." for d in answer.disputes]
     said += [logged] if logged else []
     return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _narrowed(answer: TripAnswer) -> list[str]:
+    """Return what outlets are not on, or the few circuits they are still on, the shorter."""
+    facts, learnt = answer.scene.facts, answer.learnt
+    alike: dict[tuple[bool, tuple[str, ...]], list[str]] = {}
+    for outlet, left in learnt.narrowed.items():
+        gone = learnt.gone[outlet]
+        is_gone = len(gone) < len(left)
+        alike.setdefault((is_gone, gone if is_gone else left), []).append(outlet)
+    said = []
+    for (is_gone, circuits), outlets in alike.items():
+        verb = ("is" if len(outlets) == 1 else "are") + (" not on" if is_gone else " on")
+        names = row([board_name(facts, c) for c in circuits], "or")
+        said.append(f"{row(outlets)} {verb} {names}.")
+    return said
 
 
 def _cautions(answer: TripAnswer, style: Style) -> list[str]:

@@ -132,7 +132,12 @@ def hard_facts(job: Job, log: Log) -> tuple[Fact, ...]:
         Fact(f"the job says {', '.join(group)} are on different circuits", {}, different=group)
         for group in job.different_circuit
     ]
-    facts += [_fact(number, seen, circuits) for number, seen in log.standing if seen.what in _HARD]
+    own = _own_outlets(job)
+    facts += [
+        _fact(number, seen, circuits, own.get(seen.rcd or "", ()))
+        for number, seen in log.standing
+        if seen.what in _HARD
+    ]
     return tuple(facts)
 
 
@@ -219,12 +224,32 @@ def outlet_odds(job: Job, log: Log) -> tuple[Odds, ...]:
     )
 
 
-def _fact(number: int, seen: Observation, circuits: Mapping[str, CircuitFacts]) -> Fact:
+def _own_outlets(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return the outlets that have an RCD of their own, by that RCD."""
+    found: dict[str, tuple[str, ...]] = {}
+    for outlet_id, outlet in job.outlets.items():
+        if outlet.rcd is not None:
+            found[outlet.rcd] = (*found.get(outlet.rcd, ()), outlet_id)
+    return found
+
+
+def _fact(
+    number: int,
+    seen: Observation,
+    circuits: Mapping[str, CircuitFacts],
+    own: tuple[str, ...],
+) -> Fact:
     """Return what an opened breaker or RCD proves.
+
+    An RCD in an outlet takes down what hangs behind that outlet, all of it on its circuit; what
+    stays on may be on that circuit too, nearer to the board.
 
     A wrongly read way of the board must not hide a find, so any circuit counts, not only those
     thought to feed outlets.
     """
+    if seen.what is Seen.RCD and own:
+        behind = (own[0], *(o for o in seen.dark if o not in own))
+        return Fact(_name(number, seen), {}, same=behind if len(behind) > 1 else ())
     if seen.what is Seen.RCD:
         off = frozenset(c.id for c in circuits.values() if seen.rcd in c.rcds)
     else:

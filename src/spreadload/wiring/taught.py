@@ -3,7 +3,7 @@
 Imports its neighbours, the job and numpy only.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,20 +40,26 @@ class Taught:
     is_soft: bool
 
 
-def taught(job: Job, log: Log) -> dict[int, Taught]:
-    """Return what every standing entry taught, in their order.
+def taught(job: Job, log: Log, numbers: Collection[int] | None = None) -> dict[int, Taught]:
+    """Return what standing entries taught, in their order, each beyond all those before it.
 
     Args:
         job: A job that does not clash with its log.
         log: Its log.
+        numbers: Numbers of the entries asked for; every one when None.
     """
     found: dict[int, Taught] = {}
-    before = _only(log, ())
-    maps, left = _maps(job, before), left_open(job, before)
+    so_far: tuple[int, ...] = ()
     for number, seen in log.standing:
-        upto = _only(log, (*found, number))
+        before, so_far = _only(log, so_far), (*so_far, number)
+        if numbers is not None and number not in numbers:
+            continue
+        left = left_open(job, before)
+        upto = _only(log, so_far)
         left_after = left_open(job, upto)
-        share = _ruled_out(job, upto, number, maps) if seen.what in _HARD else 0.0
+        share = 0.0
+        if seen.what in _HARD:
+            share = _ruled_out(job, upto, number, _maps(job, before))
         found[number] = Taught(
             number=number,
             found=_found(left, left_after),
@@ -61,7 +67,6 @@ def taught(job: Job, log: Log) -> dict[int, Taught]:
             ruled_out_pct=100 * share,
             is_soft=seen.what not in _HARD,
         )
-        maps, left = _maps(job, upto), left_after
     return found
 
 
@@ -73,9 +78,9 @@ def left_open(job: Job, log: Log) -> dict[str, frozenset[str]]:
         log: Its log.
     """
     left = possible(learned(job, log))
-    if not (job.same_circuit or job.different_circuit):
-        return left
     facts, outlets, every = hard_facts(job, log), tuple(job.outlets), frozenset(job.circuits)
+    if not any(fact.same or fact.different for fact in facts):
+        return left
     bounds = tuple(Fact("", {outlet: some}) for outlet, some in left.items())
     return {
         outlet: frozenset(
