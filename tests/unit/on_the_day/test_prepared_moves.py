@@ -103,16 +103,29 @@ def test_a_brief_plan_does_not_work_them_out() -> None:
 
 
 def test_a_load_wired_to_a_circuit_without_outlets_is_no_hindrance(told: PlanTold) -> None:
-    """A water heater on a way of its own changes none of the moves."""
+    """A water heater on a way of its own changes none of the moves, with wiring in doubt too."""
     assert told.plan is not None
     ways = {name: circuit(10.0) for name in ("P1", "P2", "P3")}
-    heater = amps(8.0, kind="heater", circuit="HW", policy="must stay on")
-    wired = house(circuits=ways | {"HW": circuit(10.0, feeds="water")}, house={"heater": heater})
-    moves = {
-        (f.setup, f.circuit): f.move.steps
-        for f in first_moves(wired, Log(), told.plan)
-        if f.move is not None
+    outlets = {
+        "O1": outlet("P1", "lounge"),
+        "O2": outlet("P2", "bed"),
+        "O3": outlet("P3", "lounge"),
+        "O4": outlet(None, "bed", maybe_on=["P1", "P2"]),
     }
-    without = first_moves(house(), Log(), told.plan)
-    assert moves == {(f.setup, f.circuit): f.move.steps for f in without if f.move is not None}
+    heater = amps(8.0, kind="heater", circuit="HW", policy="must stay on")
+    plain = house(outlets=outlets)
+    wired = house(
+        outlets=outlets,
+        circuits=ways | {"HW": circuit(10.0, feeds="water")},
+        house={"heater": heater},
+    )
+    moves, without = (
+        {
+            (f.setup, f.circuit): f.move.steps
+            for f in first_moves(job, Log(), told.plan)
+            if f.move is not None
+        }
+        for job in (wired, plain)
+    )
+    assert moves == without
     assert moves
