@@ -12,7 +12,7 @@ Imports its neighbours only.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise, permutations
 from math import exp, lgamma, log
@@ -51,6 +51,7 @@ def layouts(
     circuits: Sequence[str],
     beliefs: Beliefs,
     fit: NDArray[np.float64],
+    draws: int = DRAWS,
 ) -> Layouts:
     """Return the layouts of a house.
 
@@ -60,27 +61,28 @@ def layouts(
         beliefs: The numbers of the prior.
         fit: Per outlet (in the order of ``rooms``) and circuit, log of how well its own facts suit
             that home; only used to draw good hand-outs where there are too many to list.
+        draws: How many groupings to draw.
     """
     rng = np.random.default_rng(_SEED)
-    found = _groupings(rooms, circuits, beliefs, rng)
+    found = _groupings(rooms, circuits, beliefs, rng, draws)
     total = sum(found.values())
     is_exhaustive = sum(_ways(grouping, len(circuits)) for grouping in found) <= MAX_WAYS
     homes: list[NDArray[np.float32]] = []
-    weights: list[float] = []
+    weights: list[NDArray[np.float64]] = []
     for grouping, count in found.items():
         prior = log(count / total) + _size_score(grouping, beliefs)
         share = max(1, round(MAX_LAYOUTS * count / total))
-        handed = list(
+        handed = (
             _every_way(grouping, len(circuits))
             if is_exhaustive
             else _some_ways(grouping, len(circuits), fit, rng, share)
         )
-        for hand, log_way in handed:
-            homes.append(_home(grouping, hand, len(fit), len(circuits)))
-            weights.append(prior + log_way - (0.0 if is_exhaustive else log(len(handed))))
-    log_weight = np.array(weights)
+        homes.append(_homes(grouping, handed, len(fit), len(circuits)))
+        log_each = 0.0 if is_exhaustive else log(len(handed.log_weight))
+        weights.append(prior + handed.log_weight - log_each)
+    log_weight = np.concatenate(weights)
     log_weight -= log_weight.max() + np.log(np.exp(log_weight - log_weight.max()).sum())
-    return _with_odd(Layouts(np.stack(homes), log_weight, is_exhaustive), beliefs.odd)
+    return _with_odd(Layouts(np.concatenate(homes), log_weight, is_exhaustive), beliefs.odd)
 
 
 def _with_odd(found: Layouts, share: float) -> Layouts:
@@ -98,6 +100,7 @@ def _groupings(
     circuits: Sequence[str],
     beliefs: Beliefs,
     rng: np.random.Generator,
+    draws: int,
 ) -> dict[Grouping, int]:
     """Draw groupings of outlets and count them; stated zones and no doubt leave a single one."""
     singles = [single for room in rooms for single in room.singles()]
@@ -107,7 +110,7 @@ def _groupings(
     by_run_m = np.array([[run_m(beliefs, a, b) for b in singles] for a in singles])
     found: Counter[Grouping] = Counter()
     sigma = float(np.log1p(beliefs.run_spread))
-    for _ in range(DRAWS):
+    for _ in range(draws):
         is_run = rng.random() < beliefs.by_run
         metres = by_run_m if is_run else by_room_m
         noisy = np.triu(metres * np.exp(rng.normal(0.0, sigma, metres.shape)), 1)
@@ -161,24 +164,29 @@ def _merge(
     between = metres[order][:, order]
     between = np.minimum.reduceat(np.minimum.reduceat(between, starts, axis=0), starts, axis=1)
     sizes = np.array([sum(outlets[n] for n in members) for members in groups], dtype=float)
-    is_tied = np.array([bool(label) for label in labels])
-    while len(groups) > wanted:
+    is_tied = np.array([bool(label) for label in labels], dtype=bool)
+    # A group that went into another stays as a blocked row: nothing has to be copied.
+    blocked = is_tied[:, None] & is_tied[None, :]
+    np.fill_diagonal(blocked, val=True)
+    for _ in range(len(groups) - wanted):
         crowd = np.sqrt(sizes[:, None] + sizes[None, :]) / beliefs.outlets_per_circuit
-        cost = between * crowd
-        cost[is_tied[:, None] & is_tied[None, :]] = np.inf
-        np.fill_diagonal(cost, np.inf)
+        cost = np.where(blocked, np.inf, between * crowd)
         keep, drop = sorted(int(n) for n in divmod(int(cost.argmin()), len(groups)))
         if not np.isfinite(cost[keep, drop]):
-            return
-        groups[keep] += groups.pop(drop)
-        labels[keep] |= labels.pop(drop)
+            break
+        groups[keep] += groups[drop]
+        groups[drop] = []
+        labels[keep] |= labels[drop]
         between[keep] = np.minimum(between[keep], between[drop])
         between[:, keep] = between[keep]
-        between = np.delete(np.delete(between, drop, 0), drop, 1)
         sizes[keep] += sizes[drop]
-        sizes = np.delete(sizes, drop)
-        is_tied[keep] |= is_tied[drop]
-        is_tied = np.delete(is_tied, drop)
+        blocked[drop] = blocked[:, drop] = True
+        if is_tied[drop] and not is_tied[keep]:
+            is_tied[keep] = True
+            blocked[keep] |= is_tied
+            blocked[:, keep] |= is_tied
+    labels[:] = [label for label, members in zip(labels, groups, strict=True) if members]
+    groups[:] = [members for members in groups if members]
 
 
 def _size_score(grouping: Grouping, beliefs: Beliefs) -> float:
@@ -205,11 +213,21 @@ def _ways(grouping: Grouping, circuits: int) -> int:
     return round(exp(lgamma(len(free) + 1) - lgamma(len(free) - len(groups) + 1)))
 
 
-def _every_way(grouping: Grouping, circuits: int) -> Iterator[tuple[dict[int, int], float]]:
+@dataclass(frozen=True)
+class _Handed:
+    """Ways of handing groups without a label to circuits: one row each, one column per group."""
+
+    groups: list[int]
+    circuit: NDArray[np.intp]
+    log_weight: NDArray[np.float64]
+
+
+def _every_way(grouping: Grouping, circuits: int) -> _Handed:
     groups, free = _free(grouping, circuits)
+    ways = list(permutations(free, len(groups)))
+    circuit = np.array(ways, dtype=np.intp).reshape(len(ways), len(groups))
     even = -log(_ways(grouping, circuits))
-    for hand in permutations(free, len(groups)):
-        yield dict(zip(groups, hand, strict=True)), even
+    return _Handed(groups, circuit, np.full(len(ways), even))
 
 
 def _some_ways(
@@ -218,24 +236,22 @@ def _some_ways(
     fit: NDArray[np.float64],
     rng: np.random.Generator,
     number: int,
-) -> Iterator[tuple[dict[int, int], float]]:
+) -> _Handed:
     """Draw hand-outs that suit what is known, each with the log of its weight (importance)."""
     groups, free = _free(grouping, circuits)
-    even = -log(_ways(grouping, circuits))
     suits = {g: fit[list(grouping[g][1])].sum(axis=0)[free] for g in groups}
     clear = sorted(groups, key=lambda g: -float(np.ptp(suits[g])) if free else 0.0)
     is_left = np.ones((number, len(free)), dtype=bool)
-    hands: dict[int, NDArray[np.intp]] = {}
+    circuit = np.zeros((number, len(clear)), dtype=np.intp)
     log_drawn = np.zeros(number)
-    for g in clear:
+    for column, g in enumerate(clear):
         odds = np.where(is_left, np.exp(suits[g] - suits[g].max()), 0.0)
         odds /= odds.sum(axis=1, keepdims=True)
         pick = _draw(odds, rng)
         log_drawn += np.log(odds[np.arange(number), pick])
         is_left[np.arange(number), pick] = False
-        hands[g] = pick
-    for n in range(number):
-        yield {g: free[int(pick[n])] for g, pick in hands.items()}, even - float(log_drawn[n])
+        circuit[:, column] = np.array(free, dtype=np.intp)[pick]
+    return _Handed(clear, circuit, -log(_ways(grouping, circuits)) - log_drawn)
 
 
 def _draw(odds: NDArray[np.float64], rng: np.random.Generator) -> NDArray[np.intp]:
@@ -246,13 +262,15 @@ def _draw(odds: NDArray[np.float64], rng: np.random.Generator) -> NDArray[np.int
     return picked
 
 
-def _home(
-    grouping: Grouping, hand: dict[int, int], outlets: int, circuits: int
-) -> NDArray[np.float32]:
-    home = np.zeros((outlets, circuits), dtype=np.float32)
-    for n, (label, members) in enumerate(grouping):
-        own = list(label) or [hand[n]]
-        row = np.zeros(circuits, dtype=np.float32)
-        row[own] = 1.0 / len(own)
-        home[list(members)] = row
+def _homes(grouping: Grouping, handed: _Handed, outlets: int, circuits: int) -> NDArray[np.float32]:
+    """Return, per way, how likely each circuit is each outlet's own."""
+    number = len(handed.log_weight)
+    home = np.zeros((number, outlets, circuits), dtype=np.float32)
+    for label, members in grouping:
+        for own in label:
+            home[:, list(members), own] = 1.0 / len(label)
+    rows = np.arange(number)[:, None]
+    for column, group in enumerate(handed.groups):
+        inside = np.array(grouping[group][1], dtype=np.intp)
+        home[rows, inside[None, :], handed.circuit[:, [column]]] = 1.0
     return home

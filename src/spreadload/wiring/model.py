@@ -18,7 +18,7 @@ from spreadload.job.site import HowKnown
 from spreadload.wiring.atoms import atoms, spot_distance_m
 from spreadload.wiring.beliefs import Beliefs
 from spreadload.wiring.evidence import Odds, learned, outlet_odds, possible, without_guesses
-from spreadload.wiring.layouts import Layouts, layouts
+from spreadload.wiring.layouts import DRAWS, Layouts, layouts
 
 _TINY = 1e-12
 _SURPRISE = 1e-6
@@ -51,8 +51,8 @@ class WiringModel:
     assumptions: tuple[str, ...]
 
     @classmethod
-    def of(cls, job: Job, log: Log | None = None) -> "WiringModel":
-        """Build the model of a job whose log does not clash with it."""
+    def of(cls, job: Job, log: Log | None = None, draws: int = DRAWS) -> "WiringModel":
+        """Build the model, from so many drawn groupings, of a job its log does not clash with."""
         log = log or Log()
         beliefs = Beliefs.of(job)
         known = learned(job, log)
@@ -66,7 +66,7 @@ class WiringModel:
         tables = _Tables(open_job, beliefs, circuits, outlets, allowed)
         soft = (*outlet_odds(job, log), *_guesses(known, beliefs))
         fit = tables.fit(soft)[:, : len(homes)]
-        found = _padded(layouts(parts, homes, beliefs, fit), len(circuits))
+        found = _padded(layouts(parts, homes, beliefs, fit, draws), len(circuits))
         units = _units(open_job, outlets)
         joint = tables.unit_odds(tables.outlet_odds(found, soft), units)
         return cls(
