@@ -226,7 +226,7 @@ def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -
 
     if is_there(judged, *question):
         return unpriced(judged, question, Why.IS_THERE)
-    found = asking.with_forced(question, heads_may_be_left_out=bool(judged.plan.left_out))
+    found = asking.with_forced(question, judged.plan)
     if found is NoPlan.NONE_EXISTS:
         return unpriced(judged, question, Why.IMPOSSIBLE)
     if found is NoPlan.NOT_DECIDED:

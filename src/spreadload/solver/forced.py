@@ -14,6 +14,7 @@ from spreadload.plan import Plan, Verdict
 from spreadload.solver.chance import chance_of
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.robust import Robust
+from spreadload.solver.robust_forced import least_likely_with
 from spreadload.solver.search import Request, Wish, find_one
 from spreadload.solver.stages import Found
 from spreadload.solver.variables import Relaxations, Variables, total
@@ -73,15 +74,23 @@ class Asking:
         return cls(facts, Judge(facts), config, robust)
 
     def with_forced(
-        self, question: tuple[str, str, str], *, heads_may_be_left_out: bool
+        self, question: tuple[str, str, str], in_hand: Plan
     ) -> tuple[Plan, Verdict] | NoPlan:
         """Return the best plan with a unit at an outlet, or why there is none.
 
+        Where the wiring is not known, the best is the one that fails least often.
+
         Args:
             question: Set-up, load, outlet.
-            heads_may_be_left_out: Whether heads may stay dark for it.
+            in_hand: The plan it is held against; heads may stay dark if they do in that one.
         """
         setup, load, outlet = question
+        heads_may_be_left_out = bool(in_hand.left_out)
+        if self.robust is not None and not heads_may_be_left_out:
+            wish = force(load, outlet, setup)
+            safest = least_likely_with(self.robust, in_hand, question, wish, self.config)
+            if safest is not None:
+                return safest
         relaxed = Relaxations(heads_may_be_left_out=heads_may_be_left_out)
         request = Request(wishes=(force(load, outlet, setup),), relaxed=relaxed)
         clock = Clock(self.config.time_limit_s)

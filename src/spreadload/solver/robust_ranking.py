@@ -51,7 +51,7 @@ def ranked_plans(
         InternalError: The judge refused a plan that the model called legal.
     """
     hold = Hold.of(table, best, robust.options)
-    first = _held(robust, hold, best, clock)
+    first = held_plan(robust, hold, best, clock)
     if first is None:
         return []
     ranked = [first]
@@ -63,11 +63,13 @@ def ranked_plans(
     return ranked
 
 
-def _held(robust: "Robust", hold: Hold, best: Bounded, clock: Clock) -> tuple[Plan, Verdict] | None:
+def held_plan(
+    robust: "Robust", hold: Hold, best: Bounded, clock: Clock, wishes: tuple[Wish, ...] = ()
+) -> tuple[Plan, Verdict] | None:
     """Return the best plan by the other goals among those that hold what the best one holds."""
     limit_s = robust.config.time_limit_s * _BEST_SHARE
     for turn in range(_ROUNDS + 1):
-        request = Request(wishes=(hold,), start=best.counts)
+        request = Request(wishes=(hold, *wishes), start=best.counts)
         share = Clock(min(limit_s, clock.left_s))
         got, _ = find_one(robust.facts, robust.judge, robust.config, share, request)
         if got is None:
