@@ -82,11 +82,11 @@ def _count(heads: int) -> str:
 
 def _supply(told: Sag) -> list[str]:
     service, budget = told.house.service, told.budget
-    gives = (
-        f"At {budget.min_v:g} V at the board ({budget.why}) it gives "
-        f"{shown_capacity_amps(budget.current_a)} A, at the high end of that impedance "
-        f"{shown_capacity_amps(budget.low_a)} A."
-    )
+    most, least = (shown_capacity_amps(amps) for amps in (budget.current_a, budget.low_a))
+    gives = f"it gives {most} A, at the high end of that impedance {least} A"
+    if budget.low_a >= budget.limit_a:
+        gives = f"it could give {least} A and more, so the fuse is the limit, not the volts"
+    gives = f"At {budget.min_v:g} V at the board ({budget.why}) {gives}."
     lines = [f"{_down(service.idle_v)} V with nothing on; impedance {service.words}.", gives]
     if service.strength is Strength.ASSUMED:
         lines.append(

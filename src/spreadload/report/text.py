@@ -141,6 +141,8 @@ def _what_could_be(
         lines.append(style.wrap(f"Best possible split of everything: {row(each)}.", rest="  "))
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
+    if isinstance(outcome, Impossible):
+        lines.append(style.wrap("The ways out, and what each costs: `spreadload offers`."))
     return lines
 
 
