@@ -62,6 +62,13 @@ class Hazard:
             over |= self._over(setup, [shift for shift in shifts if setup in shift.setups])
         return float(self._maps.weights @ over)
 
+    def used(self, circuit: str) -> Floats:
+        """Return how full a circuit is on every map in the set-up that runs, 1 at its limit."""
+        columns = list(self._columns[circuit].values())
+        carried = self._carried_in(self._scene.setup)[:, columns]
+        share: Floats = carried.max(axis=1) / max(self._scene.cap_ma(circuit), 1)
+        return share
+
     def _over(self, setup: str, shifts: Sequence[Shift]) -> Bools:
         carried = self._carried_in(setup)
         if shifts:

@@ -12,6 +12,7 @@ import numpy as np
 from spreadload.electrical.rows import Figure
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.causes import SAID, SIGNS, Cause, Opened, Seen
+from spreadload.on_the_day.hazard import Hazard
 from spreadload.on_the_day.limit_of import (
     circuit_limit,
     contract_limit,
@@ -21,7 +22,7 @@ from spreadload.on_the_day.limit_of import (
 )
 from spreadload.on_the_day.limits import Limit
 from spreadload.on_the_day.one_socket import at_one_socket
-from spreadload.on_the_day.scene import Bools, Scene
+from spreadload.on_the_day.scene import Bools, Floats, Scene
 
 _LOADED = Figure(
     2.0, source="a trip is likelier the fuller the device, by its square; our own choice"
@@ -95,12 +96,16 @@ def opens_with(scene: Scene, circuit: str) -> tuple[str, ...]:
 
 
 def _circuits(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
+    hazard = Hazard(scene)
     for circuit in scene.maps.circuits:
         cause = breaker_cause(scene, circuit)
-        pull = _pull(scene, seen, circuit_limit(scene, circuit)) * SIGNS[cause].usual
-        yield cause, circuit, pull * _fit(scene, seen, _off(scene, [circuit]))
+        # Which outlets hang on it, and so how full it is, differs from map to map.
+        pull = _EMPTY.value + hazard.used(circuit) ** _LOADED.value
+        usual = SIGNS[cause].usual * _just(scene, seen, circuit_limit(scene, circuit))
+        yield cause, circuit, usual * _fit(scene, seen, _off(scene, [circuit]), pull)
         for tied in opens_with(scene, circuit):
-            yield cause, circuit, pull * _fit(scene, seen, _off(scene, [circuit, tied])) / 2
+            both = _off(scene, [circuit, tied])
+            yield cause, circuit, usual * _fit(scene, seen, both, pull) / 2
 
 
 def _rcds(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
@@ -158,7 +163,7 @@ def _off(scene: Scene, circuits: Iterable[str]) -> Bools:
     return np.isin(scene.maps.on, numbers)
 
 
-def _fit(scene: Scene, seen: Seen, off: Bools) -> float:
+def _fit(scene: Scene, seen: Seen, off: Bools, pull: Floats | float = 1.0) -> float:
     """Return on how many wirings this would darken just these, and how well it explains them.
 
     A device behind which ten outlets are in use explains two dark ones worse than a device with
@@ -170,7 +175,7 @@ def _fit(scene: Scene, seen: Seen, off: Bools) -> float:
     named = _in_use(scene) | set(seen.dark) | set(seen.lit)
     watched = [scene.maps.outlets.index(o) for o in sorted(named)]
     size = np.maximum(off[:, watched].sum(axis=1), 1)
-    return float(scene.maps.weights @ (fits / size.astype(float) ** len(columns)))
+    return float(scene.maps.weights @ (pull * fits / size.astype(float) ** len(columns)))
 
 
 def _in_use(scene: Scene) -> set[str]:
@@ -183,7 +188,9 @@ def _pull(scene: Scene, seen: Seen, limit: Limit) -> float:
     carried = limit.now(scene)
     used = carried.counted / max(carried.cap, 1)
     pull = float(_EMPTY.value + used**_LOADED.value)
-    if seen.just is None:
-        return pull
-    is_on = any(p.load == seen.just for p in limit.on(scene))
-    return pull * (_JUST.value if is_on else 1.0)
+    return pull * _just(scene, seen, limit)
+
+
+def _just(scene: Scene, seen: Seen, limit: Limit) -> float:
+    is_on = seen.just is not None and any(p.load == seen.just for p in limit.on(scene))
+    return _JUST.value if is_on else 1.0

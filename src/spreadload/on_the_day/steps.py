@@ -116,6 +116,7 @@ class Move:
             sum(step.cool_down_min > 0 for step in self.steps),
             sum(step.is_in_shot for step in self.steps),
             0 if self.is_proven else 1 if self.risk <= LIKELY.value else 2,
+            sum(not step.is_proven for step in self.steps),
         )
 
     def gain(self) -> tuple[Any, ...]:
