@@ -4,7 +4,7 @@ Plans, checks, and says why not elsewhere. Nothing here prints. The solver is im
 plan is looked for, so that everything else starts at once.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -112,7 +112,12 @@ def plan_job(
     facts, outcome = look_for_plans(job, config, log)
     judge = Judge(facts)
     shown = _shown(outcome)
-    briefing = None if shown is None else brief(facts, judge, shown, with_reasons=reasons)
+    fails_pct = _fails_pct(job, facts, log, config) if reasons and shown is not None else None
+    briefing = (
+        None
+        if shown is None
+        else brief(facts, judge, shown, with_reasons=reasons, fails_pct=fails_pct)
+    )
     if briefing is not None and reasons:
         moves = prepared_moves(job, log or Log(), briefing)
         briefing = replace(briefing, first_moves=moves)
@@ -137,7 +142,8 @@ def check_plan(
     """
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
     facts, chance = _facts_to_check(job, plan, log)
-    briefing = brief(facts, Judge(facts), plan, with_reasons=reasons)
+    fails_pct = _fails_pct(job, facts, log, None) if reasons else None
+    briefing = brief(facts, Judge(facts), plan, with_reasons=reasons, fails_pct=fails_pct)
     return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing, chance)
 
 
@@ -156,6 +162,18 @@ def _facts_to_check(job: Job, plan: Plan, log: Log | None) -> tuple[Facts, Chanc
         return facts, certain(model, facts, plan)
     robust = Robust.of(model)
     return robust.facts, chance_of(robust, plan, None)
+
+
+def _fails_pct(
+    job: Job, facts: Facts, log: Log | None, config: SolverConfig | None
+) -> Callable[[Plan], float] | None:
+    """Return what tells the chance of a plan where it rests on maps, else None."""
+    if not any(point.exposure.left_to_maps for point in facts.points.values()):
+        return None
+    from spreadload.solver.chance import fails_pct_of  # noqa: PLC0415 - loads OR-Tools
+
+    seed = (config or SolverConfig()).seed
+    return fails_pct_of(WiringModel.of(job, log), facts, seed)
 
 
 def save_plan(path: Path | str, job: Job, plan: Plan) -> None:

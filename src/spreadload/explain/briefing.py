@@ -1,5 +1,6 @@
 """Everything there is to say about one plan, gathered once for terminal, JSON and paper."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -52,7 +53,14 @@ class Briefing:
     first_moves: "tuple[FirstMove, ...]" = ()
 
 
-def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) -> Briefing:
+def brief(
+    facts: Facts,
+    judge: Judge,
+    plan: Plan,
+    *,
+    with_reasons: bool = True,
+    fails_pct: Callable[[Plan], float] | None = None,
+) -> Briefing:
     """Explain one plan, whoever made it.
 
     Args:
@@ -60,8 +68,9 @@ def brief(facts: Facts, judge: Judge, plan: Plan, *, with_reasons: bool = True) 
         judge: The judge of that job.
         plan: Any plan of it.
         with_reasons: Whether to look for a reason for every placement, which takes longest.
+        fails_pct: In how many of 100 possible wirings a plan fails, where circuits are not known.
     """
-    judged = JudgedPlan.of(facts, judge, plan)
+    judged = JudgedPlan.of(facts, judge, plan, fails_pct)
     return Briefing(
         judged=judged,
         reasons=reasons(judged) if with_reasons else (),

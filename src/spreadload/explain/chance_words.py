@@ -55,9 +55,10 @@ def chance_basis(chance: Chance) -> tuple[str, ...]:
         )
     if chance.assumptions:
         found.append("the 100 are made of: " + "; ".join(chance.assumptions))
-    found.append(
-        f"measured on {chance.maps} wirings (worth {chance.effective:.0f} independent ones)"
-    )
+    if not chance.is_exact:
+        found.append(
+            f"measured on {chance.maps} wirings (worth {chance.effective:.0f} independent ones)"
+        )
     return tuple(found)
 
 

@@ -66,9 +66,9 @@ def chance_change(before_pct: float, after_pct: float) -> Change:
     return Change("chance", round(10 * before_pct), round(10 * after_pct), words)
 
 
-def price(before: Verdict, after: Verdict) -> str:
-    """Return what decides between two plans: the most important goal that differs."""
-    first = next(changes(before, after), None)
+def price(before: Verdict, after: Verdict, chance: Change | None = None) -> str:
+    """Return what decides between two plans: the chance of a trip, else the first goal apart."""
+    first = chance or next(changes(before, after), None)
     if first is None:
         return "just as good by every rule"
     return first.text if first.is_worse else f"even better: {first.text}"

@@ -4,7 +4,7 @@ Never imports the solver: a plan written by hand is explained like any other.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -20,17 +20,33 @@ Group = tuple[str, str, str | None, str]
 
 @dataclass(frozen=True)
 class JudgedPlan:
-    """A plan, what the judge says of it, and the judge itself for trying changes."""
+    """A plan, what the judge says of it, and the judge itself for trying changes.
+
+    Attributes:
+        fails_pct: In how many of 100 possible wirings a plan fails; None where circuits are known.
+    """
 
     facts: Facts
     judge: Judge
     plan: Plan
     verdict: Verdict
+    fails_pct: Callable[[Plan], float] | None = None
 
     @classmethod
-    def of(cls, facts: Facts, judge: Judge, plan: Plan) -> "JudgedPlan":
+    def of(
+        cls,
+        facts: Facts,
+        judge: Judge,
+        plan: Plan,
+        fails_pct: Callable[[Plan], float] | None = None,
+    ) -> "JudgedPlan":
         """Judge a plan."""
-        return cls(facts, judge, plan, judge.judge(plan))
+        return cls(facts, judge, plan, judge.judge(plan), fails_pct)
+
+    @cached_property
+    def own_pct(self) -> float:
+        """In how many of 100 possible wirings this plan fails."""
+        return 0.0 if self.fails_pct is None else self.fails_pct(self.plan)
 
     @cached_property
     def known(self) -> tuple[Placement, ...]:

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from spreadload.derived.records import Point
 from spreadload.explain.binding import Share, shares
 from spreadload.explain.breaks import broken
-from spreadload.explain.goal_words import price, vector
+from spreadload.explain.goal_words import Change, chance_change, price, vector
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import moved, open_points
 from spreadload.explain.names import circuits_of, row
-from spreadload.plan import Placement, Verdict
+from spreadload.plan import Placement, Plan, Verdict
 
 # Each try is one full judgement; a hall with sixty heads has some ninety places to explain.
 TRIED_ELSEWHERE = 4
@@ -75,27 +75,40 @@ def reasons(judged: JudgedPlan) -> tuple[Reason, ...]:
 
 def try_at(judged: JudgedPlan, placement: Placement, point: Point) -> Verdict | None:
     """Return the verdict with one unit at another point, or None when no socket is free there."""
-    first: Verdict | None = None
+    tried = _tried(judged, placement, point)
+    return None if tried is None else tried[1]
+
+
+def _tried(judged: JudgedPlan, placement: Placement, point: Point) -> tuple[Plan, Verdict] | None:
+    first: tuple[Plan, Verdict] | None = None
     for plan in moved(judged, placement, point):
         verdict = judged.judge.judge(plan)
         if verdict.holds:
-            return verdict
-        first = first or verdict
+            return plan, verdict
+        first = first or (plan, verdict)
     return first
 
 
 def elsewhere(judged: JudgedPlan, placement: Placement, point: Point) -> Elsewhere:
     """Return what happens when one unit moves to a point and nothing else does."""
-    verdict = try_at(judged, placement, point)
-    if verdict is None:
+    tried = _tried(judged, placement, point)
+    if tried is None:
         return Elsewhere(point.id, holds=False, text=_taken(judged, placement, point))
-    return _seen(judged, point, verdict)
+    return _seen(judged, point, tried[1], _chance(judged, tried[0]))
 
 
-def _seen(judged: JudgedPlan, point: Point, verdict: Verdict) -> Elsewhere:
+def _seen(judged: JudgedPlan, point: Point, verdict: Verdict, chance: Change | None) -> Elsewhere:
     if new := broken(judged.facts, judged.verdict, verdict):
         return Elsewhere(point.id, holds=False, text=new)
-    return Elsewhere(point.id, holds=True, text=price(judged.verdict, verdict))
+    return Elsewhere(point.id, holds=True, text=price(judged.verdict, verdict, chance))
+
+
+def _chance(judged: JudgedPlan, plan: Plan) -> Change | None:
+    """Return what a move does to the chance that unknown wiring breaks the plan, if anything."""
+    if judged.fails_pct is None:
+        return None
+    change = chance_change(judged.own_pct, judged.fails_pct(plan))
+    return change if change.before != change.after else None
 
 
 def _reason(judged: JudgedPlan, units: tuple[Placement, ...]) -> Reason:
@@ -152,12 +165,14 @@ def _next_best(
             continue
         if len(seen) == HOLDING_ENOUGH or tried == TRIED_ELSEWHERE:
             break
-        verdict = try_at(judged, placement, point)
-        tried += verdict is not None
-        if verdict is None or broken(judged.facts, judged.verdict, verdict):
+        there = _tried(judged, placement, point)
+        tried += there is not None
+        if there is None or broken(judged.facts, judged.verdict, there[1]):
             continue
         seen.add(circuits_of(point))
-        ranked = (vector(verdict), _seen(judged, point, verdict))
+        chance = _chance(judged, there[0])
+        gained = 0 if chance is None else chance.after - chance.before
+        ranked = ((gained, *vector(there[1])), _seen(judged, point, there[1], chance))
         if best is None or ranked[0] < best[0]:
             best = ranked
     return None if best is None else best[1]

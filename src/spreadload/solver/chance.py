@@ -3,6 +3,7 @@
 The interval is Wilson's for a share, with the effective number of maps for its size.
 """
 
+from collections.abc import Callable
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,8 @@ from spreadload.wiring.model import WiringModel
 if TYPE_CHECKING:
     from spreadload.solver.robust import Robust
 
+FRESH_MAPS = 6000
+FRESH_SEED = 104_729
 _Z95 = 1.959964
 _PCT = 100
 _DRIVERS = 4
@@ -66,6 +69,22 @@ def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
         bad_maps=_bad_maps(table, carried, table.loads(carried, base), over),
         assumptions=robust.model.assumptions,
     )
+
+
+def fails_pct_of(model: WiringModel, facts: Facts, seed: int) -> Callable[[Plan], float] | None:
+    """Return what tells in how many of 100 fresh wirings a plan fails, quickly, plan after plan.
+
+    Args:
+        model: The wirings the house may have.
+        facts: Worked out in the way the plans were judged; None comes back unless maps matter.
+        seed: The seed of the search, so that the figure is the one in its answer.
+    """
+    open_points = [p for p in facts.points.values() if p.exposure.left_to_maps]
+    if not open_points:
+        return None
+    fresh = maps_of(model, FRESH_MAPS, FRESH_SEED + seed)
+    table = RiskTable.of(facts, fresh, facts.points.values())
+    return lambda plan: table.risk(plan) * _PCT
 
 
 def certain(model: WiringModel, facts: Facts, plan: Plan) -> Chance:

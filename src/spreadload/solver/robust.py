@@ -17,7 +17,7 @@ from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import plain_reason
-from spreadload.solver.chance import certain, chance_of
+from spreadload.solver.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
 from spreadload.solver.limits import Clock, SolverConfig
@@ -35,8 +35,6 @@ from spreadload.wiring.model import WiringModel
 
 FITTED_MAPS = 1500
 COARSE_MAPS = 400
-FRESH_MAPS = 6000
-FRESH_SEED = 104_729
 CLOSE_ENOUGH = 0.005
 _CERTIFICATE_SHARE = 0.3
 _EXACT_SHARE = 0.35

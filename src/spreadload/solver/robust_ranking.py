@@ -29,7 +29,7 @@ from spreadload.solver.variables import Linear, Variables, total
 if TYPE_CHECKING:
     from spreadload.solver.robust import Robust
 
-_BEST_SHARE = 0.2
+_BEST_SHARE = 0.25
 _ROUNDS = 3
 _MOVED_COST_M = 1000
 _ANOTHER_DETERMINISTIC = 0.15

@@ -118,3 +118,22 @@ def test_strangers_in_a_plan_are_passed_over() -> None:
     plan = plan_of(put("key", "O1", place="sofa"), put("ghost", "O1"), put("fill", "nowhere"))
     _, found = explained(house(), plan)
     assert set(found) == {"key"}
+
+
+def test_where_circuits_are_not_known_the_chance_of_a_trip_decides() -> None:
+    """A move that every rule likes is still told by what it does to the chance, either way."""
+    facts = Facts.of(house(circuits=circuits(P1=20.0, P2=20.0)))
+    for after_pct, said in (
+        (9.0, "fails in 9.0 of 100 possible wirings instead of 2.0"),
+        (1.0, "even better: fails in 1.0 of 100 possible wirings instead of 2.0"),
+        (2.0, "circuits whose loss leaves a set dark 1 instead of 0"),
+    ):
+        judged = JudgedPlan.of(
+            facts,
+            Judge(facts),
+            BOTH,
+            lambda plan, after_pct=after_pct: 2.0 if plan == BOTH else after_pct,
+        )
+        best = {reason.load: reason for reason in reasons(judged)}["fill"].next_best
+        assert best is not None
+        assert best.text == said
