@@ -1,5 +1,7 @@
 """Reasons: the binding limit, the nearest outlet and the next best are what the judge says."""
 
+from collections.abc import Callable
+
 from builders import amps, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -120,6 +122,11 @@ def test_strangers_in_a_plan_are_passed_over() -> None:
     assert set(found) == {"key"}
 
 
+def fails_of(told: dict[bool, float]) -> Callable[[Plan], float]:
+    """Return a chance that only knows the plan above from any other."""
+    return lambda plan: told[plan == BOTH]
+
+
 def test_where_circuits_are_not_known_the_chance_of_a_trip_decides() -> None:
     """A move that every rule likes is still told by what it does to the chance, either way."""
     facts = Facts.of(house(circuits=circuits(P1=20.0, P2=20.0)))
@@ -128,12 +135,8 @@ def test_where_circuits_are_not_known_the_chance_of_a_trip_decides() -> None:
         (1.0, "even better: fails in 1.0 of 100 possible wirings instead of 2.0"),
         (2.0, "circuits whose loss leaves a set dark 1 instead of 0"),
     ):
-        judged = JudgedPlan.of(
-            facts,
-            Judge(facts),
-            BOTH,
-            lambda plan, after_pct=after_pct: 2.0 if plan == BOTH else after_pct,
-        )
+        told = {True: 2.0, False: after_pct}
+        judged = JudgedPlan.of(facts, Judge(facts), BOTH, fails_of(told))
         best = {reason.load: reason for reason in reasons(judged)}["fill"].next_best
         assert best is not None
         assert best.text == said
