@@ -18,7 +18,7 @@ from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
-    from spreadload.solver.tracing import Tracing
+    from spreadload.solver.worth import Tracing
 
 _ALL_KNOWN = "No test needed: the circuit of every outlet is known."
 _NO_PLAN = (
@@ -92,8 +92,8 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
         says = TraceSays.SETTLE if disputes else TraceSays.NO_TEST
         return TraceTold(TraceAnswer(facts, says, None, _ALL_KNOWN, disputes))
     from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
-    from spreadload.solver.tracing import Wanted  # noqa: PLC0415
     from spreadload.solver.tracing import trace as weigh  # noqa: PLC0415
+    from spreadload.solver.worth import Wanted  # noqa: PLC0415
 
     model = WiringModel.of(day.job, day.log)
     wanted = Wanted(said.people, said.minutes, lamps, said.plan)
@@ -111,7 +111,7 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
 
 
 def _says(found: "Tracing") -> TraceSays:
-    from spreadload.solver.tracing import WORTH  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.worth import WORTH  # noqa: PLC0415 - loads OR-Tools
 
     if found.is_hopeless:
         return TraceSays.NO_PLAN

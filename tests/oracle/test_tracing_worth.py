@@ -18,8 +18,9 @@ from spreadload.job.job import Job
 from spreadload.plan import Plan
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.limits import SolverConfig
-from spreadload.solver.tracing import Tracing, Wanted, trace
+from spreadload.solver.tracing import trace
 from spreadload.solver.variables import Variables
+from spreadload.solver.worth import Tracing, Wanted
 from spreadload.wiring.maps import Maps, listed_maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import Trial, TrialKind

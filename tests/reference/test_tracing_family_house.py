@@ -23,7 +23,8 @@ from family_house import BREAKER_MA, HEADS, HOUSE, REST, SPREAD, main_setup, pla
 from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.solver.limits import SolverConfig
-from spreadload.solver.tracing import WORTH, Tracing, Wanted, trace
+from spreadload.solver.tracing import trace
+from spreadload.solver.worth import WORTH, Tracing, Wanted
 from spreadload.wiring.maps import Maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import Trial, TrialKind, outcomes

@@ -17,7 +17,7 @@ from spreadload.plan import Impossible, Solved
 from spreadload.report.trace_answer import TraceSays
 from spreadload.solver.limits import SolverConfig
 from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.tracing import Tracing
+from spreadload.solver.worth import Tracing
 from spreadload.wiring.maps import listed_maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import TrialKind

@@ -14,7 +14,7 @@ from spreadload.report.trial_words import (
     steps_of,
     trial_words,
 )
-from spreadload.solver.tracing import WORTH, Tracing, Worth
+from spreadload.solver.worth import WORTH, Tracing, Worth
 from spreadload.wiring.trials import TrialKind
 
 VERSION = 1

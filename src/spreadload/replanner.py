@@ -1,0 +1,270 @@
+"""Ways to go on with the day half gone, held against each other: fewest plugs, sure, safest.
+
+Nothing here prints. The solver is imported only when it is asked.
+"""
+
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from spreadload.app_loaded import Day
+from spreadload.changes.edits import forbid, without_load
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.job.site import HowKnown
+from spreadload.on_the_day.changes import replugs, same_units
+from spreadload.on_the_day.scene import Scene
+from spreadload.plan import Plan
+from spreadload.replan_told import WORTH_SAYING, ReplanTold, chosen
+from spreadload.report.replan_text import Replanned
+from spreadload.solver.limits import SolverConfig
+from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.model import WiringModel
+
+if TYPE_CHECKING:
+    from spreadload.solver.rerig import Rerigged
+    from spreadload.solver.safest import Remaining
+    from spreadload.solver.stages import Found
+
+_SAFE_ENOUGH = 0.05
+_THIRD = 3
+
+
+class Replanner:
+    """Holds the ways to go on against each other: fewest plugs, sure, safest."""
+
+    def __init__(
+        self,
+        job: Job,
+        day: Day,
+        scene: Scene,
+        whole: Plan,
+        off: tuple[str, ...],
+        config: SolverConfig,
+    ) -> None:
+        """Prepare to plan again.
+
+        Args:
+            job: The job without what is gone.
+            day: The job as stated, with its log.
+            scene: The set-ups still to come.
+            whole: The plan of the whole day.
+            off: Circuits that stay off.
+            config: Time limit and seed.
+        """
+        self.job, self.day, self.scene, self.whole, self.off = job, day, scene, whole, off
+        self.is_open = is_wiring_open(scene.facts.job)
+        limit_s = config.time_limit_s
+        self.config = replace(config, time_limit_s=limit_s / _THIRD if self.is_open else limit_s)
+
+    def run(self, *, is_safe: bool) -> ReplanTold:
+        """Return the fewest plugs to move; more for safety where asked or nearly free."""
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        facts = self._facts(self._likely_job())
+        likely = self._as_rigged(facts) or self._rerigged(facts)
+        if isinstance(likely, Found):
+            return self._against_likely() or self._with_heads_dark(facts, likely)
+        told = self._told(likely, facts, is_sure=not self.is_open, is_likely=True)
+        if not self.is_open or (not is_safe and told.fails <= _SAFE_ENOUGH):
+            return told
+        return chosen(told, self._safer(), is_safe=is_safe)
+
+    def _against_likely(self) -> ReplanTold | None:
+        """Return the best to do where nothing holds on the likeliest wiring; None without any."""
+        if not self.is_open:
+            return None
+        safe = self._safer()
+        facts = self.remaining.robust.facts
+        rigged = self._as_rigged(facts)
+        if rigged is None:
+            return safe
+        return chosen(self._told(rigged, facts), safe, is_safe=True)
+
+    def _as_rigged(self, facts: Facts) -> "Rerigged | None":
+        """Return the plan as it stands, where that holds and nothing is missing."""
+        from spreadload.solver.rerig import Rerigged  # noqa: PLC0415 - loads OR-Tools
+
+        plan = self.scene.plan
+        verdict = Judge(facts).judge(plan)
+        if not verdict.holds or plan.left_out:
+            return None
+        return Rerigged(plan, verdict, len(plan.placements), is_proven=True)
+
+    def _safer(self) -> ReplanTold | None:
+        """Return a plan that holds on every wiring, else the safest that was found."""
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        facts = self._facts(self._sure_job())
+        sure = self._rerigged(facts)
+        return self._safest() if isinstance(sure, Found) else self._told(sure, facts, is_sure=True)
+
+    # Jobs to plan for.
+
+    def _facts(self, job: Job) -> Facts:
+        """Work out a job for the set-ups still to come, without what cannot be plugged in."""
+        return Facts.of(self._without_idle(job)).only(self.scene.remaining)
+
+    def _without_idle(self, job: Job) -> Job:
+        for setup, load in self.idle:
+            job = without_load(job, setup, load)
+        return job
+
+    @cached_property
+    def idle(self) -> tuple[tuple[str, str], ...]:
+        """Loads, heads aside, that no outlet left can take, with the set-up."""
+        from spreadload.solver.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
+
+        facts = Facts.of(self._likely_job()).only(self.scene.remaining)
+        return tuple(
+            (d.setup, d.load)
+            for asked in facts.demands.values()
+            for d in asked
+            if d.circuit is None
+            and not d.may_be_off
+            and not facts.loads[d.load].is_head
+            and not candidates(facts, d)
+        )
+
+    def _sure_job(self) -> Job:
+        """Return the job without outlets that may be on a circuit that stays off."""
+        chances = self.scene.maps.chances
+        doubtful = [
+            o
+            for o, outlet in self.scene.facts.job.outlets.items()
+            if outlet.circuit is None and set(chances(o)) & set(self.off)
+        ]
+        return forbid(self.scene.facts.job, outlets=tuple(doubtful))
+
+    def _likely_job(self) -> Job:
+        """Return the job as if the likeliest wiring were known."""
+        job = self.scene.facts.job
+        guess = {"known": HowKnown.GUESSED, "maybe_on": ()}
+        outlets = {
+            name: outlet
+            if outlet.circuit is not None
+            else outlet.model_copy(update={"circuit": self.scene.likely[name], **guess})
+            for name, outlet in job.outlets.items()
+        }
+        return job.model_copy(update={"outlets": outlets})
+
+    # Plans.
+
+    def _rerigged(self, facts: Facts, *, may_leave_out: bool = False) -> "Rerigged | Found":
+        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+
+        return rerig(Question(facts, self.scene.plan, may_leave_out), self.config)
+
+    def _with_heads_dark(self, facts: Facts, why: "Found") -> ReplanTold:
+        """Return the plan with the least light lost, where all of it cannot be had."""
+        from spreadload.solver.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        found = self._rerigged(facts, may_leave_out=True)
+        if not isinstance(found, Found):
+            return self._told(found, facts, is_sure=not self.is_open, is_likely=True)
+        if Found.NONE_EXISTS not in (found, why):
+            return ReplanTold(None, None, _nothing_found(self.scene.setup))
+        reason = plain_reason(facts)
+        because = f": {reason}" if reason else ""
+        text = (
+            f"CANNOT RUN from {self.scene.setup} on, even with heads dark{because}. See offers for "
+            "what to change."
+        )
+        return ReplanTold(None, None, text, is_proved=True)
+
+    @cached_property
+    def remaining(self) -> "Remaining":
+        """The wirings possible, and the set-ups still to come."""
+        from spreadload.solver.safest import Remaining  # noqa: PLC0415 - loads OR-Tools
+
+        job = self._without_idle(self.job)
+        model = WiringModel.of(job, self.day.log)
+        return Remaining.of(model, list(self.scene.remaining), self.off, self.config)
+
+    def _safest(self) -> ReplanTold | None:
+        """Return the safest plan found, heads where they are lit before anything else."""
+        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
+
+        facts = self.remaining.robust.facts
+        for wishes in self.remaining.ways(self.config):
+            found = rerig(Question(facts, self.scene.plan, wishes=wishes), self.config)
+            if not isinstance(found, Found):
+                # Fewest beside holding what the safest plan holds; another may do with fewer.
+                return self._told(replace(found, is_proven=False), facts)
+        return None
+
+    # Telling.
+
+    def _told(
+        self,
+        found: "Rerigged",
+        facts: Facts,
+        *,
+        is_sure: bool = False,
+        is_likely: bool = False,
+    ) -> ReplanTold:
+        scene = self.scene
+        after = same_units(scene.plan, found.plan)
+        told = Replanned(
+            facts=facts,
+            plan=after,
+            verdict=found.verdict,
+            setups=scene.remaining,
+            replugs=replugs(scene.plan, after, scene.remaining),
+            fails=0.0 if is_sure else self.remaining.fails(after),
+            was_fails=0.0 if is_sure else self.remaining.fails(scene.plan),
+            is_sure=is_sure,
+            is_likely=is_likely,
+            is_proven=found.is_proven,
+            dark=self._dark(after),
+            idle=self.idle,
+            look_at=() if is_sure else self._may_be_dead(after),
+        )
+        return ReplanTold(told, _whole_day(self.whole, after, scene.remaining))
+
+    def _dark(self, plan: Plan) -> dict[str, tuple[str, ...]]:
+        """Return what has to stay where its circuit is off, by circuit."""
+        scene = self.scene
+        found: dict[str, dict[str, None]] = {circuit: {} for circuit in self.off}
+        for p in plan.placements:
+            outlet = scene.facts.points[p.point].outlet
+            for circuit, names in found.items():
+                if scene.chance(outlet, circuit) >= 1 - WORTH_SAYING:
+                    names[p.load] = None
+        for asked in scene.facts.demands.values():
+            for demand in asked:
+                if demand.circuit in found:
+                    found[demand.circuit][demand.load] = None
+        return {circuit: tuple(names) for circuit, names in found.items() if names}
+
+    def _may_be_dead(self, plan: Plan) -> tuple[str, ...]:
+        """Return outlets with a head that may or may not be on a circuit that is off."""
+        scene = self.scene
+        heads = [p for p in plan.placements if scene.facts.loads[p.load].is_head]
+        used = dict.fromkeys(scene.facts.points[p.point].outlet for p in heads)
+        chance = {o: sum(scene.chance(o, circuit) for circuit in self.off) for o in used}
+        return tuple(o for o, share in chance.items() if WORTH_SAYING < share < 1 - WORTH_SAYING)
+
+
+def _whole_day(was: Plan, rest: Plan, setups: tuple[str, ...]) -> Plan:
+    """Return a day: set-ups that are over as they were, the rest as planned now."""
+    return rest.model_copy(
+        update={
+            "placements": (
+                *(p for p in was.placements if p.setup not in setups),
+                *rest.placements,
+            ),
+            "left_out": (*(o for o in was.left_out if o.setup not in setups), *rest.left_out),
+            "switched_off": (
+                *(o for o in was.switched_off if o.setup not in setups),
+                *rest.switched_off,
+            ),
+        }
+    )
+
+
+def _nothing_found(since: str) -> str:
+    return f"No plan was found from {since} on in the time: give it longer with --time-limit."
