@@ -4,8 +4,9 @@ Never imports the solver.
 """
 
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import Point
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.names import point_name, row, unit_name
+from spreadload.explain.names import row, unit_name
 from spreadload.explain.sheet import FirstMove
 from spreadload.explain.sheet.moves import first_moves as moves_by_reason
 from spreadload.job.job import Job
@@ -43,7 +44,7 @@ def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
     move, off = prepared.move, prepared.shed
     if move is not None:
         text = row(step_words(facts, step) for step in move.steps)
-        brief = row(_step_in_short(facts, step) for step in move.steps)
+        brief = ", ".join(_step_in_short(facts, step) for step in move.steps)
         after_ma = move.after_ma
     elif off is not None:
         text, after_ma = shed_words(facts, off), off.after_ma
@@ -55,5 +56,10 @@ def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
 
 
 def _step_in_short(facts: Facts, step: Step) -> str:
-    there, to = (point_name(facts.points[p.point]) for p in (step.unit, step.to))
+    there, to = (_socket_in_short(facts.points[p.point]) for p in (step.unit, step.to))
     return f"{unit_name(facts, step.unit.load, step.unit.unit)} {there} → {to}"
+
+
+def _socket_in_short(point: Point) -> str:
+    """Return an outlet, and of a box standing there only the phase."""
+    return point.id if point.box is None else f"{point.outlet} {point.box_phase}"

@@ -89,7 +89,7 @@ def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
     target = _goes_to(judged, chosen, circuit)
     if target is None and chosen.load in stays:
         text = f"{name} at {point} must stay on: it comes back first, and nothing else is added"
-        brief, after_ma = f"{name} first: must stay on", before_ma
+        brief, after_ma = f"{name} back first", before_ma
     elif target is not None:
         to = judged.facts.points[target]
         text = f"{name} from {point} to {_with_circuits(to)}"
