@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 
-from spreadload.plan import Verdict
+from spreadload.plan import Solved, Verdict
 
 WORDS: dict[str, tuple[str, str]] = {
     "discharge apart": ("big discharge heads too many together", ""),
@@ -72,6 +73,21 @@ def price(before: Verdict, after: Verdict, chance: Change | None = None) -> str:
     if first is None:
         return "just as good by every rule"
     return first.text if first.is_worse else f"even better: {first.text}"
+
+
+def price_of_another(solved: Solved, number: int) -> str:
+    """Return what a further plan of a search costs against the first, the chance of a trip first.
+
+    Args:
+        solved: The ranked plans.
+        number: Which of them, the first being 0.
+    """
+    costs = changes(solved.plans[0][1], solved.plans[number][1])
+    chances = solved.chances
+    if chances:
+        change = chance_change(chances[0].fails_pct, chances[number].fails_pct)
+        costs = chain((change,) if change.before != change.after else (), costs)
+    return price_words(costs) or "just as good by every rule"
 
 
 def price_words(costs: Iterable[Change]) -> str:

@@ -8,11 +8,11 @@ from spreadload.explain.answer import tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
-from spreadload.explain.goal_words import changes, price_words
+from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.names import circuit_name, point_name, row, units_name
 from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
-from spreadload.plan import LeftOut, Placement, Plan, Verdict
+from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
 
 SHOWN_LIT = 4
@@ -164,11 +164,14 @@ def why_there(briefing: Briefing, style: Style) -> list[str]:
     return style.section("Why there", lines)
 
 
-def other_plans(facts: Facts, ranked: tuple[tuple[Plan, Verdict], ...], style: Style) -> list[str]:
+def other_plans(facts: Facts, solved: Solved | None, style: Style) -> list[str]:
     """Return what each further plan does differently and what it costs."""
     lines: list[str] = []
+    if solved is None:
+        return lines
+    ranked = solved.plans
     for number, (plan, verdict) in enumerate(ranked[1:], start=2):
-        price = price_words(changes(ranked[0][1], verdict)) or "just as good by every rule"
+        price = price_of_another(solved, number - 1)
         tightest = tightest_words(facts, fullest_of(verdict))
         lines.append(style.wrap(f"Plan {number}: {tightest}; {price}", first="  ", rest="    "))
         differs = differences(facts, ranked[0][0], plan)

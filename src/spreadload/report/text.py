@@ -50,9 +50,9 @@ def plan_text(
         return "\n".join(lines)
     lines += _boards(briefing, style, setup)
     if not is_brief:
-        ranked = outcome.plans if isinstance(outcome, Solved) else ()
+        solved = outcome if isinstance(outcome, Solved) else None
         has_told = isinstance(outcome, Solved)
-        lines += _rest(briefing, ranked, style, has_told=has_told, chance=chance)
+        lines += _rest(briefing, solved, style, has_told=has_told, chance=chance)
     return "\n".join(lines)
 
 
@@ -75,7 +75,7 @@ def check_text(
     lines += _boards(briefing, style, setup)
     if not is_brief:
         lines += goals_kept(briefing.judged.verdict, style)
-        lines += _rest(briefing, (), style, has_told=True, chance=chance)
+        lines += _rest(briefing, None, style, has_told=True, chance=chance)
     return "\n".join(lines)
 
 
@@ -169,7 +169,7 @@ def _boards(briefing: Briefing, style: Style, setup: str | None) -> list[str]:
 
 def _rest(
     briefing: Briefing,
-    ranked: tuple[tuple[Plan, Verdict], ...],
+    solved: Solved | None,
     style: Style,
     *,
     has_told: bool,
@@ -187,7 +187,7 @@ def _rest(
         *sections.between_setups(briefing, style),
         *sections.pulls(briefing, style),
         *sections.why_there(briefing, style),
-        *sections.other_plans(facts, ranked, style),
+        *sections.other_plans(facts, solved, style),
         *_basis(chance, style),
         *sections.assumed(briefing, style),
         *sections.cautions(briefing, style),

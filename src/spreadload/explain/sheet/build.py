@@ -7,7 +7,7 @@ from spreadload.explain.answer import Answer, fullest, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.differences import differences
-from spreadload.explain.goal_words import changes, price_words
+from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, row, units_name
@@ -184,15 +184,19 @@ def _others(facts: Facts, outcome: Outcome | None) -> tuple[Other, ...]:
         return ()
     first = outcome.plans[0]
     return tuple(
-        _other(facts, number, first, plan) for number, plan in enumerate(outcome.plans, start=1)
+        _other(facts, number, first, plan, price_of_another(outcome, number - 1))
+        for number, plan in enumerate(outcome.plans, start=1)
     )
 
 
 def _other(
-    facts: Facts, number: int, first: tuple[Plan, Verdict], ranked: tuple[Plan, Verdict]
+    facts: Facts,
+    number: int,
+    first: tuple[Plan, Verdict],
+    ranked: tuple[Plan, Verdict],
+    costs: str,
 ) -> Other:
     plan, verdict = ranked
-    costs = price_words(changes(first[1], verdict)) or "just as good by every rule"
     return Other(
         name=f"Plan {number}",
         tightest=tightest_words(facts, fullest(verdict)),
