@@ -488,7 +488,7 @@ def _progress(text: str) -> None:
 
 
 def _style() -> "Style":
-    from spreadload.app import Style  # noqa: PLC0415 - help must not wait for it
+    from spreadload.report.style import Style  # noqa: PLC0415 - help must not wait for it
 
     return Style(
         width=columns_of(sys.stdout, Style.width),

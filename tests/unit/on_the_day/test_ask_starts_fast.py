@@ -30,3 +30,28 @@ def test_only_a_load_flow_loads_the_numerical_library(job: str, loaded: str) -> 
         text=True,
     )
     assert done.stdout.strip() == loaded
+
+
+COMMAND = """
+import sys
+from spreadload import cli
+sys.argv = ["spreadload", "ask", sys.argv[1], "1A", "--plan", sys.argv[2]]
+try:
+    cli.main()
+except SystemExit:
+    heavy = {"ortools", "numpy", "jinja2", "spreadload.app", "spreadload.explain"}
+    print("loaded:", *sorted(heavy & set(sys.modules)))
+"""
+
+
+def test_the_command_loads_no_more_than_the_library() -> None:
+    """Neither words nor colours of the answer bring in the rest of the program."""
+    plan = Path(__file__).parents[2] / "golden" / "jobs" / "first_job.plan.json"
+    done = subprocess.run(
+        [sys.executable, "-c", COMMAND, str(SCENARIOS / "first_job"), str(plan)],
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert done.stdout.startswith(("YES", "NO", "ONLY IF"))
+    assert done.stdout.splitlines()[-1] == "loaded:"
