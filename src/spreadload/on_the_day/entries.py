@@ -3,12 +3,14 @@
 Never imports the solver.
 """
 
+from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation
 from spreadload.job.observations import Seen as Kind
 from spreadload.on_the_day.causes import OF_A_CIRCUIT, Cause, Opened
 from spreadload.on_the_day.opened import opens_with
 from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.scene import Scene
+from spreadload.wiring.taught import left_open
 
 CERTAIN = 0.9
 _PROVEN = 0.99
@@ -58,9 +60,18 @@ def _circuits_behind(scene: Scene, top: Opened) -> tuple[str, ...]:
     return tuple(circuits) if is_whole else ()
 
 
-def is_certain(top: Opened, report: Report) -> bool:
-    """Whether what opened may be written down: seen at the board, or nothing else fits."""
-    return report.device not in (None, "none") or top.share >= _PROVEN
+def is_certain(top: Opened, report: Report, job: Job, log: Log) -> bool:
+    """Whether what opened may be written down: seen at the board, or nothing else can be.
+
+    Without a look, a breaker is only certain where a dark outlet is proven to be on it: of the
+    wirings drawn too few may fit what was seen.
+    """
+    if report.device not in (None, "none"):
+        return True
+    if top.share < _PROVEN or top.cause not in OF_A_CIRCUIT:
+        return top.share >= _PROVEN
+    left = left_open(job, log)
+    return any(left[outlet] == {top.device} for outlet in report.seen.dark)
 
 
 def with_entry(log: Log, entry: Observation | None) -> Log:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from spreadload.on_the_day.hazard import Shift
 from spreadload.on_the_day.limits import Carried, Limit
 from spreadload.on_the_day.scene import Scene
+from spreadload.plan import Placement
 
 
 class Ledger:
@@ -33,6 +34,13 @@ class Ledger:
         for shift in shifts:
             self._put(sums, self._limit.parts(self._scene, shift.unit), -1)
             self._put(sums, self._limit.parts(self._scene, shift.unit, shift.to), 1)
+        return self._limit.fullest(sums)
+
+    def without(self, units: Sequence[Placement]) -> Carried:
+        """Return what the limit is under in the set-up that runs with some units gone."""
+        sums = dict(self._sums)
+        for unit in units:
+            self._put(sums, self._limit.parts(self._scene, unit), -1)
         return self._limit.fullest(sums)
 
     @staticmethod

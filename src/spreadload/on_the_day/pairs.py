@@ -10,7 +10,7 @@ from itertools import combinations, product
 from spreadload.derived.records import Point
 from spreadload.on_the_day.hazard import Hazard, Shift
 from spreadload.on_the_day.ledger import Ledger
-from spreadload.on_the_day.limits import AIM_PCT, MOST_PCT, Limit
+from spreadload.on_the_day.limits import AIM_PCT, MOST_PCT, Carried, Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.on_the_day.steps import is_in_shot
 from spreadload.on_the_day.trial import staying
@@ -25,7 +25,14 @@ _RISKS_WEIGHED = 400
 class Pairs:
     """Finds pairs of shifts that fit by arithmetic, least trouble first."""
 
-    def __init__(self, scene: Scene, limit: Limit, ledger: Ledger, hazard: Hazard) -> None:
+    def __init__(
+        self,
+        scene: Scene,
+        limit: Limit,
+        ledger: Ledger,
+        hazard: Hazard,
+        is_enough: Callable[[Carried], bool],
+    ) -> None:
         """Take what is known of the house.
 
         Args:
@@ -33,7 +40,9 @@ class Pairs:
             limit: What has to be relieved.
             ledger: Its sums on the likeliest wiring.
             hazard: Its sums on every wiring.
+            is_enough: Whether what is left on the limit is low enough.
         """
+        self._is_enough = is_enough
         self._scene, self._limit, self._ledger, self._hazard = scene, limit, ledger, hazard
         self._likely: dict[tuple[str, str, bool], tuple[Point, ...]] = {}
 
@@ -53,12 +62,17 @@ class Pairs:
 
     def _both_off(self, units: Sequence[Placement], ways: Ways) -> Iterator[_Pair]:
         for a, b in combinations(units, 2):
+            # Whatever leaves the limit relieves it by as much, wherever it goes.
+            if not self._is_enough(self._ledger.without((a, b))):
+                continue
             for to_a, to_b in product(self._off(a, ways), self._off(b, ways)):
                 yield from self._fitting(a, to_a, b, to_b)
 
     def _making_room(self, units: Sequence[Placement], ways: Ways) -> Iterator[_Pair]:
         """Yield pairs in which one unit leaves the place another needs, first the leaving one."""
         for a in units:
+            if not self._is_enough(self._ledger.without((a,))):
+                continue
             for to_a in self._off(a, ways):
                 full = self._ledger.strained([Shift(a, to_a, (a.setup,))])
                 for b in self._neighbours(to_a, full):

@@ -147,7 +147,7 @@ class _Search:
 
     def best_pair(self) -> Move | None:
         """Return the best two plugs that are enough together."""
-        pairs = Pairs(self._scene, self._limit, self._ledger, self._hazard)
+        pairs = Pairs(self._scene, self._limit, self._ledger, self._hazard, self._aim.is_met)
         enough = (
             shifts
             for shifts in pairs.ranked(_unlike(self._limit.on(self._scene), 2), self._ways)

@@ -24,7 +24,7 @@ from spreadload.wiring.taught import agrees
 
 MAPS = 1500
 SEED = 31_337
-FEW = 150
+FEW = 60
 SURE = 0.995
 
 Floats = NDArray[np.float64]

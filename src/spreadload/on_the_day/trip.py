@@ -140,7 +140,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         scene = Scene.of(settled.job, settled.log, plan, setup)
     else:
         scene = before.knowing(job, with_entry(log, entry))
-    certain = is_certain(top, report)
+    certain = is_certain(top, report, job, log)
     earlier = earlier_trips(log, entry)
     answer = TripAnswer(
         scene=scene,
