@@ -103,7 +103,8 @@ def _random_statements(random: Random) -> tuple[Job, Log]:
     outlets: dict[str, Entry] = {f"O{n}": outlet(None, "lounge") for n in range(1, 6)}
     truth = {o: random.choice(list(circuits)) for o in outlets}
     names = list(outlets)
-    same, different = [], []
+    same: list[list[str]] = []
+    different: list[list[str]] = []
     for a, b in random.sample(list(combinations(names, 2)), 3):
         (same if truth[a] == truth[b] else different).append([a, b])
     job = small_job(

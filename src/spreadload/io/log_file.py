@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from threading import get_ident
 
 import yaml
 
@@ -138,6 +139,8 @@ def append_to_log(path: Path, entry: Observation) -> None:
     Raises:
         InputError: The file cannot be read or written.
     """
+    if not path.exists():
+        _begin(path)
     part = whole_part(path) if path.exists() else Part("")
     text = part.text if part.text.strip() else HEAD
     indent = _ENTRY.search(text)
@@ -149,6 +152,20 @@ def append_to_log(path: Path, entry: Observation) -> None:
         text += "\n"
     torn = f"# cut off: {part.torn}\n" if part.torn else ""
     write_text_atomic(path, f"{text}{torn}{line}")
+
+
+def _begin(path: Path) -> None:
+    """Make an empty log in one step, so that of two first writers neither undoes the other."""
+    draft = path.with_name(f".{path.name}.{os.getpid()}.{get_ident()}")
+    try:
+        draft.write_text(HEAD, encoding="utf-8")
+        # Unlike a rename, a link never takes the place of a file that is there by now.
+        os.link(draft, path)
+    except OSError:
+        # There by now, or no links here: what follows writes the whole file.
+        return
+    finally:
+        draft.unlink(missing_ok=True)
 
 
 def _flow(entry: Observation) -> str:

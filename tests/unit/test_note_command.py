@@ -1,0 +1,172 @@
+"""The note command: append, strike, list, merge, a log cut off anywhere, two writers, bad input."""
+
+import subprocess
+import sys
+import threading
+from pathlib import Path
+
+import pytest
+import yaml
+from typer.testing import CliRunner, Result
+
+from builders import circuit, circuits, outlet, setup, small_data
+from spreadload.cli import cli
+from spreadload.io.job_file import load_job
+from spreadload.io.log_file import append_to_log, read_log
+from spreadload.job.observations import Observation, Seen
+
+_TOLD = "breaker P1 off: dark O1, lit O2"
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Path:
+    """Return a job folder of three outlets on circuits that nobody knows."""
+    data = small_data(
+        circuits=circuits(P2=10.0, P3=10.0) | {"P1": circuit(10.0, rcd="RCD1")},
+        outlets={f"O{n}": outlet(None, "lounge") for n in (1, 2, 3)},
+        rcds={"RCD1": {}},
+        setups=[setup(lamp="lounge")],
+    )
+    (tmp_path / "job.yaml").write_text(yaml.safe_dump(data, sort_keys=False), encoding="utf-8")
+    return tmp_path
+
+
+def note(house: Path, *words: str) -> Result:
+    """Run the command and return what it printed."""
+    return CliRunner().invoke(cli, ["note", str(house), *words], prog_name="spreadload")
+
+
+def test_a_note_is_written_and_says_what_it_taught(house: Path) -> None:
+    """One line in the log, the circuit found, and what it rules out."""
+    told = note(house, _TOLD)
+    assert told.exit_code == 0
+    assert "O1 on P1" in told.stdout
+    assert (house / "log.yaml").read_text(encoding="utf-8").count("\n") == 2
+
+
+def test_the_list_shows_each_entry_with_what_it_taught(house: Path) -> None:
+    """Struck entries stay in the list and teach nothing any more."""
+    note(house, _TOLD)
+    note(house, "trip P2: dark O2")
+    note(house, "--strike", "1")
+    lines = note(house, "--list").stdout
+    assert "[struck out]" in lines
+    assert "O2 on P2" in lines
+    assert "O1 on P1" not in lines
+
+
+def test_striking_what_is_not_there_is_one_clear_fault(house: Path) -> None:
+    """The entries that could be struck are offered."""
+    note(house, _TOLD)
+    told = note(house, "--strike", "7")
+    assert told.exit_code == 2
+    assert "the log has 1" in told.stderr
+
+
+def test_a_contradiction_is_not_written_and_names_the_smallest_set_and_the_repeat(
+    house: Path,
+) -> None:
+    """Two entries clash, a third has no part in it; the cheaper of the two is proposed."""
+    note(house, _TOLD)
+    note(house, "breaker P3 off: lit O3")
+    told = note(house, "breaker P2 off: dark O1")
+    assert told.exit_code == 1
+    assert "log entry 1" in told.stdout
+    assert "log entry 2" not in told.stdout
+    assert "Cheapest to repeat" in told.stdout
+    assert "lamp in O1" in " ".join(told.stdout.split())
+    kept = note(house, "breaker P2 off: dark O1", "--keep")
+    assert kept.exit_code == 0
+    assert "set aside" in kept.stdout
+    assert note(house, "--strike", "3").exit_code == 0
+    assert "O1 on P1" in note(house, "--list").stdout
+
+
+def test_two_logs_are_merged_once(house: Path, tmp_path: Path) -> None:
+    """What the other phone has is added; a second merge adds nothing."""
+    other = tmp_path / "other.yaml"
+    note(house, _TOLD, "--when", "10:00")
+    other.write_bytes((house / "log.yaml").read_bytes())
+    job = load_job(house)
+    append_to_log(other, Observation(what=Seen.TRIP, circuits=("P2",), dark=("O2",)))
+    assert "O2" in note(house, "--merge", str(other)).stdout
+    assert "Nothing new" in note(house, "--merge", str(other)).stdout
+    assert len(read_log(house / "log.yaml", job).log.numbered) == 2
+
+
+def test_a_log_cut_off_at_any_byte_loses_at_most_its_last_line(house: Path) -> None:
+    """A kill at any moment: every finished line stands, and the next note goes on from there."""
+    path, job = house / "log.yaml", load_job(house)
+    note(house, _TOLD)
+    note(house, "trip P2: dark O2", "--who", "Zoë")
+    whole = path.read_bytes()
+    first = whole.index(b"\n", whole.index(b"\n") + 1) + 1
+    for end in range(first, len(whole)):
+        path.write_bytes(whole[:end])
+        found = read_log(path, job).log.numbered
+        assert found[0][1].circuits == ("P1",)
+        assert len(found) in (1, 2)
+    path.write_bytes(whole[: first + 20])
+    assert note(house, "trip P3: dark O3").exit_code == 0
+    assert len(read_log(path, job).log.numbered) == 2
+
+
+def test_two_writers_lose_nothing(house: Path) -> None:
+    """Two people noting at once: every entry of both is a line of its own."""
+    path, job = house / "log.yaml", load_job(house)
+    note(house, _TOLD)
+
+    def write(who: str) -> None:
+        for n in range(20):
+            seen = Observation(what=Seen.TRIP, circuits=("P2",), dark=("O2",), who=who, when=str(n))
+            append_to_log(path, seen)
+
+    writers = [threading.Thread(target=write, args=(who,)) for who in ("A", "B")]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join()
+    assert len(read_log(path, job).log.numbered) == 41
+
+
+def test_first_notes_of_two_processes_are_both_kept(house: Path) -> None:
+    """There is no log yet, and two programs make it at the same moment."""
+    line = (
+        "from pathlib import Path; from spreadload.io.log_file import append_to_log;"
+        "from spreadload.job.observations import Observation, Seen; import sys;"
+        "append_to_log(Path(sys.argv[1]), Observation(what=Seen.TRIP, circuits=('P2',),"
+        " dark=('O2',), who=sys.argv[2]))"
+    )
+    path = house / "log.yaml"
+    runs = [subprocess.Popen([sys.executable, "-c", line, str(path), who]) for who in "ABCD"]
+    assert [run.wait() for run in runs] == [0, 0, 0, 0]
+    assert len(read_log(path, load_job(house)).log.numbered) == 4
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("braker P1 of: dark O1",), "not clear"),
+        (("breaker P9 off: dark O1 O77",), "O77"),
+        (("breaker P1 off: dark O1, lit O1",), "cannot be both"),
+        (("breaker P1 off",), "no outlet is named"),
+        (("breaker P1 off: O1",), "say which it was first"),
+    ],
+)
+def test_what_cannot_be_read_is_told_and_nothing_written(
+    house: Path, words: tuple[str, ...], says: str
+) -> None:
+    """Bad input is a fault with a remedy, and the log stays as it was."""
+    told = note(house, *words)
+    assert told.exit_code == 2
+    assert says in told.stderr
+    assert not (house / "log.yaml").exists()
+
+
+def test_a_trip_without_a_look_round_may_be_noted(house: Path) -> None:
+    """That something tripped matters for the second time, whatever was dark."""
+    assert note(house, "trip P2").exit_code == 0
+    assert note(house, "RCD1 tripped: dark O1").exit_code == 0
+    entries = read_log(house / "log.yaml", load_job(house)).log.numbered
+    assert [o.what for _, o in entries] == [Seen.TRIP, Seen.RCD]
+    assert entries[1][1].how == "tripped"
