@@ -1,12 +1,14 @@
 """Variants side by side, how many heads a house holds, and generators, as text and as data."""
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from spreadload.changes.generator import GeneratorSize
 from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
+from spreadload.electrical.generator import LOST_PER_STEP, MARGIN, RATING_PF
 from spreadload.explain.answer import off_words
 from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import device_name
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
 _NAME = 26
 _VA = 1000
 _SHOWN_A = 0.05
+_GENERATOR_SOURCES = tuple(figure.source for figure in (MARGIN, LOST_PER_STEP, RATING_PF))
 
 
 def rows_text(facts: Facts, rows: "tuple[Row, ...]", style: Style) -> str:
@@ -203,16 +206,24 @@ def generator_text(size: GeneratorSize, style: Style) -> str:
     ]
     if len(size.phases) > 1:
         for number, (names, on_va) in enumerate(zip(size.phases, size.phase_va, strict=True), 1):
-            told = f"phase {number}  {on_va / _VA:5.1f} kVA: {', '.join(names) or 'nothing'}"
+            told = f"phase {number}  {on_va / _VA:5.1f} kVA: {_counted(names) or 'nothing'}"
             lines.append(style.wrap(told, first="  ", rest="      "))
         lines.append(f"  the fullest phase is {size.imbalance_pct:g} % above the mean")
     told = (
         "Outdoors, out of earshot and downwind; earthing and connection by whoever is licensed "
         "for it here. Never into the house's own wiring."
     )
-    return "\n".join([*lines, style.wrap(told, rest="  ")])
+    lines.append(style.wrap(told, rest="  "))
+    lines.append(style.wrap(f"Sources: {'; '.join(_GENERATOR_SOURCES)}.", rest="  "))
+    return "\n".join(lines)
+
+
+def _counted(names: Iterable[str]) -> str:
+    """Return ``stufe, 9 x rohr``."""
+    counts = Counter(names)
+    return ", ".join(f"{count} x {name}" if count > 1 else name for name, count in counts.items())
 
 
 def generator_data(size: GeneratorSize) -> dict[str, Any]:
     """Return the same as data."""
-    return asdict(size)
+    return asdict(size) | {"sources": list(_GENERATOR_SOURCES)}
