@@ -26,6 +26,8 @@ TIGHTEST_PCT = {
     "uk_ring": 75,
     "us_split_phase": 65,
 }
+# Their answer is a chance, held to full enumeration in test_tracing_worth.
+OF_OPEN_WIRING = {"terrace_not_traced"}
 LEFT_OUT = {
     "ca_basement_studio": {("day", "L12")},
     "it_contract_too_small": {("A", "T6")},
@@ -69,4 +71,6 @@ def test_only_the_kettle_is_switched_off_for_the_contract() -> None:
 
 def test_every_job_has_an_answer_here() -> None:
     """A new regional job cannot be added without its answer."""
-    assert {path.stem for path in JOBS.glob("*.yaml")} == TIGHTEST_PCT.keys() | LEFT_OUT.keys()
+    assert {path.stem for path in JOBS.glob("*.yaml")} == (
+        TIGHTEST_PCT.keys() | LEFT_OUT.keys() | OF_OPEN_WIRING
+    )

@@ -1,12 +1,13 @@
 """Whatever stands in a file, reading it ends in data or in faults, never in a crash."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from spreadload.errors import InputError
@@ -103,7 +104,12 @@ def test_json_is_read_as_json_reads_it(data: dict[str, Any]) -> None:
 @FREELY
 @given(data=FILES)
 def test_what_a_yaml_writer_writes_is_read_back(data: dict[str, Any]) -> None:
-    """PyYAML's own writer, in block style, is read back without loss and without surprise."""
+    """PyYAML's own writer, in block style, is read back without loss and without surprise.
+
+    Left out is text such as 1e5: PyYAML takes it for text, while YAML 1.2 and JSON, which the
+    reader follows, take it for a number.
+    """
+    assume(not re.search(r"\d[eE][-+]?\d", written(data)))
     composed = compose(written(data), "f")
     assert composed.faults == ()
     assert composed.root is not None

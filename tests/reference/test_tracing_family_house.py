@@ -133,7 +133,7 @@ def test_three_rounds_trace_the_house_and_four_one_by_one() -> None:
     assert found is not None
     assert found.binary is not None
     assert found.binary.rounds == 3
-    assert found.adaptive.rounds == pytest.approx(3.0)
-    assert found.bound_rounds == pytest.approx(3.0)
+    assert found.adaptive.rounds == pytest.approx(3.0, abs=0.01)
+    assert found.bound_rounds == pytest.approx(3.0, abs=0.01)
     assert found.plain.most_rounds == 4
     assert found.adaptive.rounds <= found.plain.rounds
