@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import HealthCheck, assume, example, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from spreadload.errors import InputError
@@ -39,6 +39,21 @@ DATA = st.recursive(
 FILES = st.dictionaries(KEYS, DATA, min_size=1, max_size=5)
 FREELY = settings(
     deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=300
+)
+
+
+class Writer(yaml.SafeDumper):
+    """PyYAML's writer, told that ``1e5`` is a number, so that text like it is written in quotes.
+
+    The number is YAML 1.2.2 section 10.3.2 and JSON; PyYAML alone keeps to YAML 1.1, where it is
+    text.
+    """
+
+
+Writer.add_implicit_resolver(
+    "tag:yaml.org,2002:float",
+    re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)[eE][-+]?[0-9]+"),
+    list("-+.0123456789"),
 )
 
 
@@ -103,14 +118,10 @@ def test_json_is_read_as_json_reads_it(data: dict[str, Any]) -> None:
 
 @FREELY
 @given(data=FILES)
+@example(data={"0": "0E0"})
 def test_what_a_yaml_writer_writes_is_read_back(data: dict[str, Any]) -> None:
-    """PyYAML's own writer, in block style, is read back without loss and without surprise.
-
-    Left out is text such as 1e5: PyYAML takes it for text, while YAML 1.2 and JSON, which the
-    reader follows, take it for a number.
-    """
-    assume(not re.search(r"\d[eE][-+]?\d", written(data)))
-    composed = compose(written(data), "f")
+    """PyYAML's own writer, in block style, is read back without loss and without surprise."""
+    composed = compose(yaml.dump(data, Dumper=Writer, allow_unicode=True, sort_keys=False), "f")
     assert composed.faults == ()
     assert composed.root is not None
     assert plain(composed.root) == data
