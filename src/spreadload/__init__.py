@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from spreadload.app import (
+    from spreadload.app.planning import (
         CheckTold,
         PlanTold,
         SolverConfig,
@@ -67,4 +67,4 @@ def __getattr__(name: str) -> object:
     """Return a public name from where it lives."""
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(_HOME.get(name, "spreadload.app")), name)
+    return getattr(import_module(_HOME.get(name, "spreadload.app.planning")), name)

@@ -18,7 +18,8 @@ from unicodedata import normalize
 
 import pytest
 
-from spreadload import app, app_sheet
+from spreadload.app import planning
+from spreadload.app import sheet as app_sheet
 from spreadload.explain.sheet import Sheet
 from spreadload.report.sheet import sheet_html
 
@@ -100,8 +101,8 @@ def open_page(context: "BrowserContext", tmp_path: Path) -> "Iterator[Callable[[
 
 def sheet_of(scenario: str) -> Sheet:
     """Return the sheet of a shipped scenario, or of a job made up for these tests."""
-    job = app.load_job(JOBS[scenario])
-    plan = app.load_plan(PLANS / f"{scenario}.json", job).plan
+    job = planning.load_job(JOBS[scenario])
+    plan = planning.load_plan(PLANS / f"{scenario}.json", job).plan
     told = app_sheet.sheet_of(job, plan, now=_MADE)
     assert told.sheet is not None
     return told.sheet

@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
-from spreadload import app, app_sheet, practice
+from spreadload import practice
+from spreadload.app import planning
+from spreadload.app import sheet as app_sheet
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -60,7 +62,7 @@ def test_paper_is_one_page_and_a_map(scenario: str, paper: str, seen: Look) -> N
 @pytest.mark.parametrize("scenario", SCENARIOS)
 def test_cautions_and_what_must_be_off_never_overflow(scenario: str, seen: Look) -> None:
     """Every caution of the region, what must be off and what must stay on are on the first page."""
-    region = app.load_job(JOBS[scenario]).region
+    region = planning.load_job(JOBS[scenario]).region
     # Where a line ends at a hyphen the extracted text has a space that nobody wrote.
     first = "".join(seen(scenario).printed["A4"][0].split())
     for caution in practice.cautions(region):
@@ -73,7 +75,7 @@ def test_cautions_and_what_must_be_off_never_overflow(scenario: str, seen: Look)
 @pytest.mark.parametrize("scenario", SCENARIOS)
 def test_paper_is_read_at_arms_length(scenario: str, seen: Look) -> None:
     """On the region's own paper nothing is below 8.5 pt, outlets and amps 9 pt, map labels 8 pt."""
-    region = app.load_job(JOBS[scenario]).region
+    region = planning.load_job(JOBS[scenario]).region
     sizes = seen(scenario).sizes[CUSTOMARY.get(region, "A4")]
     assert sizes["least"] >= 8.49
     assert sizes["outlets"] >= 9.0
@@ -101,8 +103,8 @@ def test_the_file_is_small_and_carries_everything(
 @pytest.mark.parametrize("scenario", SCENARIOS)
 def test_kept_plans_are_of_the_jobs_as_they_are(scenario: str) -> None:
     """A plan kept for these tests was made from today's scenario and holds."""
-    job = app.load_job(JOBS[scenario])
-    loaded = app.load_plan(PLANS / f"{scenario}.json", job)
+    job = planning.load_job(JOBS[scenario])
+    loaded = planning.load_plan(PLANS / f"{scenario}.json", job)
     assert loaded.warnings == ()
 
 
@@ -116,8 +118,8 @@ def test_hostile_names_are_on_paper_as_text(seen: Look) -> None:
 
 def test_lists_of_hostile_names_hold_no_formula() -> None:
     """No cell of any list starts as a spreadsheet's formula does."""
-    job = app.load_job(JOBS["hostile_flat"])
-    plan = app.load_plan(PLANS / "hostile_flat.json", job).plan
+    job = planning.load_job(JOBS["hostile_flat"])
+    plan = planning.load_plan(PLANS / "hostile_flat.json", job).plan
     hostile_lists = app_sheet.sheet_of(job, plan).lists()
     for name, text in hostile_lists.items():
         cells = [cell for line in csv.reader(StringIO(text)) for cell in line]

@@ -9,7 +9,8 @@ from unicodedata import normalize
 import pytest
 from typer.testing import CliRunner
 
-from spreadload import app, app_sheet
+from spreadload.app import planning
+from spreadload.app import sheet as app_sheet
 from spreadload.cli import cli
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.site import HowKnown, RoomUse
@@ -155,7 +156,7 @@ def test_a_form_filled_in_on_a_phone_is_a_job_that_plans(open_page: Open, tmp_pa
     assert "electrician" in page.inner_text("#flags-said")
     path = tmp_path / "job.yaml"
     save(page, path)
-    job = app.load_job(path)
+    job = planning.load_job(path)
     assert job.title == "Invented house: by the sea # 3"
     assert job.circuits["P1"].label == "FRONT “old”"
     assert job.outlets["A2"].at == (4.5, 1.0)
@@ -164,7 +165,7 @@ def test_a_form_filled_in_on_a_phone_is_a_job_that_plans(open_page: Open, tmp_pa
     assert 'owner, phone: Mr O"Hara' in job.note
     assert "red flag: damp" in job.note
     assert job.setups[0].heads == {"daylight": {"window": 1}, "soft": {"front room": 2}}
-    told = app.plan_job(job, app.SolverConfig(time_limit_s=5, alternatives=0))
+    told = planning.plan_job(job, planning.SolverConfig(time_limit_s=5, alternatives=0))
     assert told.exit_code is ExitCode.HOLDS
     assert told.plan is not None
     assert len(told.plan.placements) == 3 + 1 + 2 + 1  # heads, kettle, and the fridge twice
@@ -183,7 +184,7 @@ def test_a_cabin_on_split_phase_goes_from_taps_to_the_command_line(
     light(setup, [("panel", "hearth", "4")])
     path = tmp_path / "job.yaml"
     save(page, path)
-    job = app.load_job(path)
+    job = planning.load_job(path)
     assert job.circuits["4-6"].phase == "AB"
     assert job.outlets["G2"].circuit is None
     assert job.leads[0].length_ft == 50
@@ -209,7 +210,7 @@ def test_a_reload_brings_the_form_back_and_an_empty_one_is_not_called_a_job(
     missing = page.inner_text("#missing")
     assert "no way of the board yet" in missing
     with pytest.raises(InputError) as refused:
-        app.load_job(path)
+        planning.load_job(path)
     assert {fault.key for fault in refused.value.faults} >= {"circuits", "setups"}
 
 

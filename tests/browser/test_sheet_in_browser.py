@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from typer.testing import CliRunner
 
-from spreadload import app, app_sheet
+from spreadload.app import planning
+from spreadload.app import sheet as app_sheet
 from spreadload.cli import cli
 from spreadload.derived.facts import Facts
 from spreadload.explain.sheet.possible import possible_wirings
@@ -119,7 +120,7 @@ def test_a_trip_narrows_undoes_and_is_kept_as_a_log_the_tool_reads(
         page.click("#save-log")
     path = tmp_path / "log.yaml"
     download.value.save_as(path)
-    log = load_log(path, app.load_job(ROOT / "scenarios/bungalow"))
+    log = load_log(path, planning.load_job(ROOT / "scenarios/bungalow"))
     (seen,) = log.observations
     assert seen.what is Seen.TRIP
     assert (seen.circuits, seen.dark, seen.still_on) == (("P2",), ("A8",), ("A1",))
@@ -174,8 +175,8 @@ def test_a_night_on_the_phone_ends_in_the_log_of_the_job(
     assert code == 0
     assert "trip P2: dark B19, lit B11 (best boy" in said
     assert "B19 on P2" in said
-    log = load_log(folder / "log.yaml", app.load_job(folder))
-    facts = Facts.of(app.load_job(folder), unknown="maps")
+    log = load_log(folder / "log.yaml", planning.load_job(folder))
+    facts = Facts.of(planning.load_job(folder), unknown="maps")
     number = possible_wirings(facts)["outlets"].index("B19") + 1
     on = {each[number] for each in possible_wirings(facts, log)["maps"]}
     assert [list(facts.circuits)[n] for n in on] == ["P2"]
@@ -347,8 +348,8 @@ HOSTILE = {
 
 def hostile_page() -> str:
     """Return the sheet of a small job with hostile text wherever a job takes text."""
-    job = app.load_job(ROOT / "scenarios/first_job")
-    plan = app.load_plan(Path(__file__).parent / "plans/first_job.json", job).plan
+    job = planning.load_job(ROOT / "scenarios/first_job")
+    plan = planning.load_plan(Path(__file__).parent / "plans/first_job.json", job).plan
     text = {"O1": HOSTILE["closes"], "O2": HOSTILE["quotes"], "O3": HOSTILE["rtl"]}
     names = iter(HOSTILE.values())
 

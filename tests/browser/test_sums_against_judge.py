@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from spreadload import app
+from spreadload.app import planning
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -37,8 +37,8 @@ Made = Callable[[str], str]
 
 def job_and_plan(scenario: str) -> tuple[Job, Plan]:
     """Return a shipped job and its kept plan."""
-    job = app.load_job(ROOT / "scenarios" / scenario)
-    return job, app.load_plan(PLANS / f"{scenario}.json", job).plan
+    job = planning.load_job(ROOT / "scenarios" / scenario)
+    return job, planning.load_plan(PLANS / f"{scenario}.json", job).plan
 
 
 @pytest.mark.parametrize("scenario", KNOWN)

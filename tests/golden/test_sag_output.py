@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.app_volts import sag, turn
+from spreadload.app.volts import sag, turn
 from spreadload.io.job_file import load_job
 from spreadload.io.plan_file import load_plan
 

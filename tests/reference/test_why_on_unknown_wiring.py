@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.app import plan_job, why_not
+from spreadload.app.planning import plan_job, why_not
 from spreadload.explain.why_not import Why
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from spreadload import app
+from spreadload.app import planning
 from spreadload.cli import cli
 from spreadload.errors import InternalError
 from spreadload.explain.answer import answer
@@ -48,10 +48,10 @@ def test_exit_codes(words: list[str], code: int) -> None:
 
 def test_undecided_leaves_with_three(monkeypatch: pytest.MonkeyPatch) -> None:
     """No plan and no proof in the time allowed is exit code 3."""
-    told = app.plan_job(app.load_job(Path(TWO_ROOMS)))
+    told = planning.plan_job(planning.load_job(Path(TWO_ROOMS)))
     outcome = Undecided(reason="no plan and no proof within 1 s")
-    undecided = app.PlanTold(told.facts, outcome, answer(told.facts, outcome), None)
-    monkeypatch.setattr(app, "plan_job", lambda *_a, **_k: undecided)
+    undecided = planning.PlanTold(told.facts, outcome, answer(told.facts, outcome), None)
+    monkeypatch.setattr(planning, "plan_job", lambda *_a, **_k: undecided)
     code, out, _ = run("plan", TWO_ROOMS)
     assert (code, out) == (3, "NOT DECIDED: no plan and no proof within 1 s\n")
 
@@ -63,7 +63,7 @@ def test_our_own_fault_leaves_with_four(error: Exception, monkeypatch: pytest.Mo
     def fail(*_args: object, **_more: object) -> None:
         raise error
 
-    monkeypatch.setattr(app, "plan_job", fail)
+    monkeypatch.setattr(planning, "plan_job", fail)
     code, out, said = run("plan", TWO_ROOMS)
     assert (code, out) == (4, "")
     assert str(error) in said

@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from builders import amps, circuit, outlet, plan_of, put, setup, small_data
-from spreadload import app_day
+from spreadload.app import day as app_day
 from spreadload.check import Judge
 from spreadload.cli import cli
 from spreadload.derived.facts import Facts

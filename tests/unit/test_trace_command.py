@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from spreadload import app_day
+from spreadload.app import day as app_day
 from spreadload.cli import cli
 from spreadload.errors import ExitCode, InputError
 from spreadload.io.job_file import load_job

@@ -3,7 +3,7 @@
 import pytest
 
 from builders import amps, circuit, outlet, small_job
-from spreadload.app_board import read_board
+from spreadload.app.board import read_board
 from spreadload.derived.board import BoardReading, hinted_rating_a, read_way, unplaced_appliances
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job

@@ -7,7 +7,7 @@ from typing import Any
 import jsonschema
 import pytest
 
-from spreadload.app_keys import find_keys, find_region
+from spreadload.app.keys import find_keys, find_region
 from spreadload.errors import InputError
 from spreadload.explain.job_keys import job_schema, sections
 from spreadload.io.yaml_source import read

@@ -3,7 +3,7 @@
 import pytest
 
 from builders import amps, circuits, plan_of, put, setup, small_job
-from spreadload.app import SolverConfig, why_not
+from spreadload.app.planning import SolverConfig, why_not
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError

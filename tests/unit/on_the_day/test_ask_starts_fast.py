@@ -9,7 +9,7 @@ import pytest
 ASK = """
 import sys
 from pathlib import Path
-from spreadload import may_i
+from spreadload.app import may_i
 from spreadload.plan import Plan
 job = may_i.load_job(Path(sys.argv[1]))
 may_i.may_i(job, Plan(), may_i.question_of(job, "1A"))
@@ -39,7 +39,7 @@ sys.argv = ["spreadload", "ask", sys.argv[1], "1A", "--plan", sys.argv[2]]
 try:
     cli.main()
 except SystemExit:
-    heavy = {"ortools", "numpy", "jinja2", "spreadload.app", "spreadload.explain"}
+    heavy = {"ortools", "numpy", "jinja2", "spreadload.app.planning", "spreadload.explain"}
     print("loaded:", *sorted(heavy & set(sys.modules)))
 """
 

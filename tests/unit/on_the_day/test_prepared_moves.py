@@ -3,14 +3,14 @@
 import pytest
 
 from builders import amps, circuit, outlet, setup, small_job
-from spreadload.app import SolverConfig, plan_job
+from spreadload.app.planning import SolverConfig, plan_job
+from spreadload.app.told import PlanTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.first_moves import first_moves
 from spreadload.plan import Plan
-from spreadload.told import PlanTold
 
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=0)
 TITLE = "If it trips, first"

@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from spreadload.app import SolverConfig, check_plan, plan_job, why_not
+from spreadload.app.planning import SolverConfig, check_plan, plan_job, why_not
 from spreadload.io.job_file import load_job
 
 JOBS = Path(__file__).parents[2] / "golden" / "jobs"

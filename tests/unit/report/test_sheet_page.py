@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 
 from builders import small_job
-from spreadload import app_sheet
+from spreadload.app import sheet as app_sheet
 from spreadload.errors import ExitCode, InputError
 from spreadload.explain.recce import Field, recce
 from spreadload.explain.sheet import Table

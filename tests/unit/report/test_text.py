@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
-from spreadload.app import PlanTold, SolverConfig, Style, check_plan, plan_job
+from spreadload.app.planning import PlanTold, SolverConfig, Style, check_plan, plan_job
 from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
 from spreadload.plan import Impossible, Undecided

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.app_volts import sag
+from spreadload.app.volts import sag
 from spreadload.check import HARD_RULES, Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode

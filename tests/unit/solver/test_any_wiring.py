@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from builders import amps, job_of, setup, small_data, small_job
-from spreadload.app_volts import sag, turn
+from spreadload.app.volts import sag, turn
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, NoPlanError
 from spreadload.job.job import Job

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from builders import amps, plan_of, put, setup, small_data, small_job
-from spreadload import what_if
-from spreadload.app import load_job, with_log
+from spreadload.app import what_if
+from spreadload.app.planning import load_job, with_log
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.job import Job
 from spreadload.solver.limits import SolverConfig

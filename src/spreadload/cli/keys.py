@@ -1,13 +1,13 @@
 """The commands that help to write a job. Part of the command line.
 
-Imports ``cli`` and ``errors``; the use case is loaded by the command that needs it.
+Imports ``shell`` and ``errors``; the use case is loaded by the command that needs it.
 """
 
 from typing import Annotated
 
 import typer
 
-from spreadload.cli import AsJson, Debug, _exit_with, _print, _style, _Told, cli
+from spreadload.cli.shell import AsJson, Debug, Told, cli, exit_with, say, style
 
 AsSchema = Annotated[
     bool, typer.Option("--json", help="Print the JSON Schema of a job file, for an editor.")
@@ -25,14 +25,14 @@ def keys(
 ) -> None:
     """Say what a job file may hold: every key, its unit, its limits and what it means."""
 
-    def run() -> _Told:
-        from spreadload import app_keys  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import keys as app_keys
 
         told = app_keys.find_keys(name)
-        _print(told.data() if as_json else told.text(_style()))
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 @cli.command()
@@ -44,11 +44,11 @@ def region(
 ) -> None:
     """Show what is assumed in a region where a job says nothing, with the sources."""
 
-    def run() -> _Told:
-        from spreadload import app_keys  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import keys as app_keys
 
         told = app_keys.find_region(name)
-        _print(told.data() if as_json else told.text(_style()))
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)

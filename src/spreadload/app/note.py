@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from spreadload.app_loaded import Day
+from spreadload.app.loaded import Day
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.io.log_file import append_to_log, read_log, read_other_log
 from spreadload.io.note_text import read_note

@@ -1,6 +1,6 @@
 """The commands of the recce and the day: note, trip, trace, replan. Part of the command line.
 
-Imports ``cli`` and ``errors``; the use cases are loaded by the command that needs them.
+Imports ``shell`` and ``errors``; the use cases are loaded by the command that needs them.
 """
 
 from datetime import datetime
@@ -10,22 +10,23 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.core import TyperCommand
 
-from spreadload.cli import (
+from spreadload.cli.shell import (
     AsJson,
     Debug,
     JobPath,
     TimeLimit,
-    _exit_with,
-    _note,
-    _print,
-    _progress,
-    _style,
-    _Told,
+    Told,
     cli,
+    exit_with,
+    progress,
+    say,
+    style,
+    tell,
+    warn,
 )
 
 if TYPE_CHECKING:
-    from spreadload.app_day import Day
+    from spreadload.app.day import Day
 
 _GREEDY = frozenset({"--dark", "--lit", "--bright", "--off", "--gone", "--lamps"})
 
@@ -93,15 +94,15 @@ def note(
 ) -> None:
     """Write down what was seen, tried or told; what it teaches about the wiring is said at once."""
 
-    def run() -> _Told:
-        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import day as app_day
 
         text = " ".join(words or ())
         asked = [bool(text), list_all, strike is not None, merge is not None]
         if sum(asked) != 1:
             raise typer.BadParameter("say what was seen, or one of --list, --strike, --merge")
         day = _day(job)
-        told: _Told
+        told: Told
         if list_all:
             told = app_day.list_log(day)
         elif strike is not None:
@@ -110,10 +111,10 @@ def note(
             told = app_day.merge(day, merge)
         else:
             told = app_day.note(day, text, who=who, when=_now(when), how=how, keep=keep)
-        _print(told.data() if as_json else told.text(_style()))
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 @cli.command(cls=GreedyCommand)
@@ -161,13 +162,12 @@ def trip(
 ) -> None:
     """Something went dark: what opened, and the smallest re-plug; first what to radio."""
 
-    def run() -> _Told:
-        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import day as app_day
 
         day = _day(job)
         plan, warnings = app_day.find_plan(job, day.stated, plan_file)
-        for warning in warnings:
-            _note(f"warning: {warning}")
+        warn(warnings)
         said = app_day.TripSaid(
             dark=tuple(dark or ()),
             lit=tuple(lit or ()),
@@ -182,11 +182,11 @@ def trip(
         told = app_day.trip(day, plan, said)
         if save is not None:
             app_day.save_plan(save, day.stated, told.answer.scene, told.plan, plan)
-            _note(f"plan kept in {save}")
-        _print(told.data() if as_json else told.text(_style()))
+            tell(f"plan kept in {save}")
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 @cli.command(cls=GreedyCommand)
@@ -216,22 +216,21 @@ def trace(
 ) -> None:
     """Say which test of the wiring is worth making, if any; type results back with note."""
 
-    def run() -> _Told:
-        from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import day as app_day
 
         day = _day(job)
         plan = None
         if plan_file is not None:
             plan, warnings = app_day.find_plan(job, day.stated, plan_file)
-            for warning in warnings:
-                _note(f"warning: {warning}")
+            warn(warnings)
         said = app_day.TraceSaid(people, minutes, tuple(lamps or ()), plan, session)
-        config = app_day.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        config = app_day.SolverConfig(time_limit_s=time_limit, progress=progress)
         told = app_day.trace(day, said, config)
-        _print(told.data() if as_json else told.text(_style()))
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 @cli.command(cls=GreedyCommand)
@@ -262,31 +261,30 @@ def replan(
 ) -> None:
     """Plan the rest of the day again: keep what is rigged, move as few plugs as possible."""
 
-    def run() -> _Told:
-        from spreadload import app_day, app_replan  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import day as app_day
+        from spreadload.app import replan as app_replan
 
         day = _day(job)
         plan, warnings = app_day.find_plan(job, day.stated, plan_file)
-        for warning in warnings:
-            _note(f"warning: {warning}")
+        warn(warnings)
         said = app_replan.ReplanSaid(since, tuple(off or ()), tuple(gone or ()), safe)
-        config = app_day.SolverConfig(time_limit_s=time_limit, progress=_progress)
+        config = app_day.SolverConfig(time_limit_s=time_limit, progress=progress)
         told = app_replan.replan(day, plan, said, config)
         if save is not None and told.plan is not None:
             app_day.keep_plan(save, day.stated, told.plan)
-            _note(f"plan kept in {save}")
-        _print(told.data() if as_json else told.text(_style()))
+            tell(f"plan kept in {save}")
+        say(told.data() if as_json else told.text(style()))
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 def _day(job: Path) -> "Day":
-    from spreadload import app_day  # noqa: PLC0415 - help must not wait for it
+    from spreadload.app import day as app_day
 
     day = app_day.load_day(job)
-    for warning in day.warnings:
-        _note(f"warning: {warning}")
+    warn(day.warnings)
     return day
 
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from spreadload.app_loaded import Day
+from spreadload.app.loaded import Day
+from spreadload.app.replan_told import WORTH_SAYING, ReplanTold, chosen
 from spreadload.changes.edits import forbid, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -16,7 +17,6 @@ from spreadload.job.site import HowKnown
 from spreadload.on_the_day.changes import replugs, same_units
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
-from spreadload.replan_told import WORTH_SAYING, ReplanTold, chosen
 from spreadload.report.replan_text import Replanned
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from spreadload.app import check_plan, plan_job
+from spreadload.app.planning import check_plan, plan_job
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from spreadload.app_loaded import Day, keep_plan
-from spreadload.app_note import add_entries
+from spreadload.app.loaded import Day, keep_plan
+from spreadload.app.note import add_entries
 from spreadload.errors import ExitCode
 from spreadload.io.trip_words import TripSaid, read_trip
 from spreadload.job.job import Job

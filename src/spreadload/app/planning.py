@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from spreadload.app.told import CheckTold, PlanTold, WhyTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
@@ -28,7 +29,6 @@ from spreadload.on_the_day.prepared import prepared_moves
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.style import Style
 from spreadload.solver.limits import SolverConfig
-from spreadload.told import CheckTold, PlanTold, WhyTold
 from spreadload.wiring.evidence import is_wiring_open, learned
 from spreadload.wiring.model import WiringModel
 

@@ -6,7 +6,7 @@ Nothing here prints. The solver is imported only when it is asked.
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from spreadload.app_loaded import Day, split_words
+from spreadload.app.loaded import Day, split_words
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.io.note_text import names_of

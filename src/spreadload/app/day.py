@@ -3,11 +3,11 @@
 Nothing here prints.
 """
 
-from spreadload.app_loaded import Day, find_plan, keep_plan, load_day, require_setup
-from spreadload.app_note import LogTold, Noted, add_entries, list_log, merge, note, strike
-from spreadload.app_replan import ReplanSaid, ReplanTold, replan
-from spreadload.app_trace import TraceSaid, TraceTold, trace
-from spreadload.app_trip import TripTold, save_plan, trip
+from spreadload.app.loaded import Day, find_plan, keep_plan, load_day, require_setup
+from spreadload.app.note import LogTold, Noted, add_entries, list_log, merge, note, strike
+from spreadload.app.replan import ReplanSaid, ReplanTold, replan
+from spreadload.app.trace import TraceSaid, TraceTold, trace
+from spreadload.app.trip import TripTold, save_plan, trip
 from spreadload.io.trip_words import TripSaid
 from spreadload.on_the_day.first_moves import FirstMove
 from spreadload.on_the_day.first_moves import first_moves as work_out_first_moves

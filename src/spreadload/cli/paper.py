@@ -1,6 +1,6 @@
 """The commands of paper: sheet and recce. Part of the command line.
 
-Imports ``cli`` and ``errors``; the use cases are loaded by the command that needs them.
+Imports ``shell`` and ``errors``; the use cases are loaded by the command that needs them.
 """
 
 from pathlib import Path
@@ -8,17 +8,18 @@ from typing import Annotated
 
 import typer
 
-from spreadload.cli import (
+from spreadload.cli.shell import (
     AsJson,
     Debug,
     JobPath,
     TimeLimit,
-    _exit_with,
-    _note,
-    _print,
-    _progress,
-    _Told,
+    Told,
     cli,
+    exit_with,
+    given_plan,
+    progress,
+    say,
+    tell,
 )
 
 
@@ -44,32 +45,31 @@ def sheet(
 ) -> None:
     """Write one page for paper and phone: board, map, moves, trips, lists."""
 
-    def run() -> _Told:
-        from spreadload import app, app_sheet  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import planning
+        from spreadload.app import sheet as app_sheet
 
-        stated = app.load_job(job)
-        loaded = None if plan_file is None else app.load_plan(plan_file, stated)
-        for warning in loaded.warnings if loaded else ():
-            _note(f"warning: {warning}")
+        stated = planning.load_job(job)
+        given = given_plan(plan_file, stated)
         told = app_sheet.sheet_of(
             stated,
-            loaded.plan if loaded else None,
-            config=app.SolverConfig(time_limit_s=time_limit, progress=_progress),
+            given,
+            config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
             revision=revision,
-            log=app.load_log(app.log_path(job), stated),
+            log=planning.load_log(planning.log_path(job), stated),
         )
-        _print(told.data() if as_json else told.text())
+        say(told.data() if as_json else told.text())
         if told.sheet is None:
-            _note("no plan, so no sheet was written")
+            tell("no plan, so no sheet was written")
             return told
         app_sheet.write_sheet(told, out)
-        _note(f"sheet written to {out}")
+        tell(f"sheet written to {out}")
         if lists is not None:
             written = app_sheet.write_lists(told, lists)
-            _note(f"{len(written)} lists written to {lists}")
+            tell(f"{len(written)} lists written to {lists}")
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)
 
 
 @cli.command()
@@ -86,14 +86,14 @@ def recce(
 ) -> None:
     """Write a recce sheet: blank to print, and a form that saves a job file without a network."""
 
-    def run() -> _Told:
-        from spreadload import app_sheet  # noqa: PLC0415 - help must not wait for it
+    def run() -> Told:
+        from spreadload.app import sheet as app_sheet
 
         told = app_sheet.recce_of(region)
         app_sheet.write_recce(told, out)
         if as_json:
-            _print(told.data())
-        _note(f"recce sheet written to {out}")
+            say(told.data())
+        tell(f"recce sheet written to {out}")
         return told
 
-    _exit_with(run, debug=debug)
+    exit_with(run, debug=debug)

@@ -1,0 +1,78 @@
+"""The command for the question of the day: may this be plugged in here?
+
+Use cases are loaded by the command that needs them.
+"""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from spreadload.cli.shell import (
+    AsJson,
+    Debug,
+    JobPath,
+    TimeLimit,
+    Told,
+    cli,
+    exit_with,
+    progress,
+    say,
+    style,
+    tell,
+    warn,
+)
+
+
+@cli.command(context_settings={"ignore_unknown_options": True})
+def ask(
+    job: JobPath,
+    what: Annotated[str, typer.Argument(metavar="WHAT", help="Amps (5A), watts (1200W), a load.")],
+    place: Annotated[
+        str, typer.Argument(metavar="WHERE", help="An outlet, a room, or anywhere.")
+    ] = "anywhere",
+    *,
+    start: Annotated[
+        str | None, typer.Option("--from", metavar="TIME|ID", help="A time or a set-up.")
+    ] = None,
+    until: Annotated[
+        str | None, typer.Option("--until", metavar="TIME|ID", help="A time or a set-up.")
+    ] = None,
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="The plan in force.")
+    ] = None,
+    briefly: Annotated[bool, typer.Option("--briefly", help="It runs for minutes only.")] = False,
+    as_json: AsJson = False,
+    time_limit: TimeLimit = 20.0,
+    debug: Debug = False,
+) -> None:
+    """Say whether something may be plugged in here, from now until when."""
+
+    def run() -> Told:
+        from spreadload.app import may_i
+
+        stated = may_i.load_job(job)
+        question = may_i.question_of(
+            stated, what, place, start=start, until=until, is_intermittent=briefly
+        )
+        if plan_file is None:
+            from spreadload.app import planning
+
+            tell("no plan given with --plan: planning first")
+            config = planning.SolverConfig(
+                time_limit_s=time_limit, alternatives=0, progress=progress
+            )
+            planned = planning.plan_job(stated, config, reasons=False)
+            if planned.plan is None:
+                say(planned.data() if as_json else planned.text(style(), is_brief=True))
+                return planned
+            plan = planned.plan
+        else:
+            loaded = may_i.load_plan(plan_file, stated)
+            warn(loaded.warnings)
+            plan = loaded.plan
+        told = may_i.may_i(stated, plan, question)
+        say(told.data() if as_json else told.text(style()))
+        return told
+
+    exit_with(run, debug=debug)

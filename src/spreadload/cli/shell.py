@@ -1,0 +1,165 @@
+"""What every command shares: options, printing, exit codes, and the application itself.
+
+Data goes to standard output, everything else to standard error. Imports only ``app``, ``errors``
+and what a terminal needs; use cases are loaded by the command that needs them, so that help comes
+at once.
+"""
+
+import json
+import os
+import sys
+import threading
+import traceback
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
+
+import typer
+
+from spreadload.errors import ExitCode, SpreadloadError
+from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
+from spreadload.solver.interruption import Search
+
+if TYPE_CHECKING:
+    from spreadload.job.job import Job
+    from spreadload.plan import Plan
+    from spreadload.report.style import Style
+
+_EPILOG = (
+    "Exit codes: 0 the plan holds, 1 it breaks a limit or none can exist, 2 bad input or usage, "
+    "3 not decided in the time allowed, 4 our own fault."
+)
+_MAX_TIME_S = 24 * 3600.0
+
+cli = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    epilog=_EPILOG,
+    help="Spread film lights over the circuits of a real house.",
+)
+
+JobPath = Annotated[
+    Path, typer.Argument(metavar="JOB", help="A job file, or a folder with a job.yaml.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print data instead of text.")]
+IsBrief = Annotated[bool, typer.Option("--brief", help="Only the answer and the switchboards.")]
+SetupId = Annotated[str | None, typer.Option("--setup", metavar="ID", help="One set-up only.")]
+TimeLimit = Annotated[
+    float,
+    typer.Option("--time-limit", min=0.1, max=_MAX_TIME_S, metavar="S", help="Seconds to look."),
+]
+Debug = Annotated[bool, typer.Option("--debug", help="Show where in the program a fault arose.")]
+
+
+class Told(Protocol):
+    """What every use case returns."""
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """What the shell should see."""
+
+    def data(self) -> dict[str, Any]:
+        """Return the answer as data."""
+
+
+@cli.callback()
+def _options() -> None:
+    """Take no options of its own; commands follow."""
+
+
+def main() -> NoReturn:
+    """Run the command line and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        with_plain_signs(stream)
+    cli(prog_name="spreadload")
+    sys.exit(ExitCode.HOLDS)
+
+
+def exit_with(run: Callable[[], Told], *, debug: bool) -> NoReturn:
+    """Run a use case and turn how it ended into an exit code."""
+    try:
+        code = run().exit_code
+        sys.stdout.flush()
+    except SpreadloadError as error:
+        if debug:
+            traceback.print_exc()
+        tell(str(error))
+        code = error.exit_code
+    except BrokenPipeError:
+        # The reader has seen enough; Python must not complain while it closes down.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = ExitCode.HOLDS
+    except KeyboardInterrupt:
+        tell("stopped before there was a plan")
+        code = ExitCode.UNDECIDED
+    except Exception as error:  # noqa: BLE001 - anything else is our fault and is said to be
+        if debug:
+            traceback.print_exc()
+        tell(f"internal error: {type(error).__name__}: {error}")
+        tell("This is a fault of the program, not of your job; --debug shows where")
+        code = ExitCode.OUR_FAULT
+    _leave_if_still_searching(code)
+    raise typer.Exit(code)
+
+
+def _leave_if_still_searching(code: int) -> None:
+    """Leave at once when a search abandoned after Ctrl-C still runs.
+
+    Python cannot close down under a solver's thread without aborting the whole process.
+    """
+    if any(isinstance(thread, Search) and thread.is_alive() for thread in threading.enumerate()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
+
+
+def given_plan(file: Path | None, job: "Job") -> "Plan | None":
+    """Return the plan of a file, or None without one; what its reader should know is told.
+
+    Raises:
+        InputError: Not a plan, or of a later version.
+    """
+    if file is None:
+        return None
+    from spreadload.app.planning import load_plan
+
+    loaded = load_plan(file, job)
+    warn(loaded.warnings)
+    return loaded.plan
+
+
+def warn(warnings: Iterable[str]) -> None:
+    """Tell warnings, one line each."""
+    for warning in warnings:
+        tell(f"warning: {warning}")
+
+
+def say(answer: str | dict[str, Any]) -> None:
+    """Print an answer, text or data, on standard output."""
+    if isinstance(answer, str):
+        typer.echo(cleaned(answer))
+    else:
+        typer.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+
+
+def tell(text: str) -> None:
+    """Print what is no answer on standard error."""
+    typer.echo(cleaned(text), err=True)
+
+
+def progress(text: str) -> None:
+    """Say what a search is about, to a person at a terminal only."""
+    if sys.stderr.isatty():
+        tell(text)
+
+
+def style() -> "Style":
+    """Return how to set text on this terminal."""
+    from spreadload.report.style import Style
+
+    return Style(
+        width=columns_of(sys.stdout, Style.width),
+        colour=sys.stdout.isatty() and not os.environ.get("NO_COLOR"),
+    )
