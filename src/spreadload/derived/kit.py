@@ -5,6 +5,7 @@ from math import ceil, floor
 from spreadload import practice
 from spreadload.derived.draw import LoadDraw, draw_of
 from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFacts, SupplyFacts
+from spreadload.derived.supply import rcd_limits
 from spreadload.electrical import conductors, cords
 from spreadload.electrical.cords import CordFamily
 from spreadload.job.base import MAX_COUNT
@@ -207,6 +208,7 @@ def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
         f"{board.ways}-way board",
         board.ways,
         min(capacity_milliamps(rating_a), through_plug_ma),
+        None if board.rcd_ma is None else rcd_limits(job, "", board.rcd_ma, None).may_trip_ua,
         plug,
         board.count,
         f"{min(rating_a, through_plug_ma / MILLI):g} A power board",

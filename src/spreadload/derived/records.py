@@ -200,12 +200,17 @@ class LeadFacts:
 
 @dataclass(frozen=True)
 class BoardFacts:
-    """One kind of power board in stock; ``rating_ma`` is for all its ways together."""
+    """One kind of power board in stock; ``rating_ma`` is for all its ways together.
+
+    Attributes:
+        may_trip_ua: Standing leakage from which an RCD of its own may open [µA], or None.
+    """
 
     index: int
     name: str
     ways: int
     rating_ma: int
+    may_trip_ua: int | None
     plug: str
     count: int
     source: str

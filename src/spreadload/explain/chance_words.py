@@ -1,11 +1,12 @@
 """A plan's chance in words: in how many of 100 wirings it fails, whose 100 that is, what drives it.
 
-Imports plans only.
+Imports plans, and from ``practice`` how well such forecasts held.
 """
 
 from math import ceil, floor
 
 from spreadload.plan import BadMap, Chance, Driver
+from spreadload.practice.forecasts import forecast_like
 
 _ONE = 1.0
 _HALF = 0.5
@@ -40,7 +41,12 @@ def chance_sentences(chance: Chance) -> tuple[str, ...]:
 
 def chance_in_short(chance: Chance) -> tuple[str, ...]:
     """Return what a crew can act on: the outlets behind it, and what a dropped circuit costs."""
-    return (*_drivers(chance.drivers), *_bad_maps(chance.bad_maps)[:1], *_dark(chance))
+    return (
+        *_how_it_held(chance),
+        *_drivers(chance.drivers),
+        *_bad_maps(chance.bad_maps)[:1],
+        *_dark(chance),
+    )
 
 
 def chance_basis(chance: Chance) -> tuple[str, ...]:
@@ -62,13 +68,24 @@ def chance_basis(chance: Chance) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _how_it_held(chance: Chance) -> list[str]:
+    """Return what became of plans with such a chance on simulated houses."""
+    row = None if chance.certificate else forecast_like(chance.fails_pct)
+    if row is None:
+        return []
+    said = f"{row.from_pct:g} to {row.to_pct:g} of 100"
+    plans = f"{row.plans} plans for made-up houses that were said to fail in {said}"
+    return [f"leave room: of {plans}, {in_100(row.failed_pct)} did"]
+
+
 def _drivers(drivers: tuple[Driver, ...]) -> list[str]:
     if not drivers:
         return []
     named = ", ".join(f"{d.outlet} (without it {_pct(d.without_pct)} in 100)" for d in drivers)
     found = [f"outlets that drive it: {named}"]
     found += [
-        f"don't use {d.outlet}: a plan without it fails in {_pct(d.avoided_pct)} in 100"
+        f"sooner than test {d.outlet}, don't use it: a plan without it fails in "
+        f"{_pct(d.avoided_pct)} in 100"
         for d in drivers
         if d.avoided_pct is not None
     ]

@@ -2,14 +2,19 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import row
+from spreadload.units import MILLI
+
+if TYPE_CHECKING:
+    from spreadload.derived.records import BoardFacts
 
 
 def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     """Return what a crew should know of this very plan before it plugs in."""
-    return tuple(_heat_on_boards(judged))
+    return (*_heat_on_boards(judged), *_leaking_boards(judged))
 
 
 def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:
@@ -27,3 +32,23 @@ def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:
             f"{row(loads)} {verb} on a power board in {row(names)} for want of sockets: "
             "heat belongs straight in an outlet, so free a socket or take turns."
         )
+
+
+def _leaking_boards(judged: JudgedPlan) -> Iterator[str]:
+    """Tell boards whose own residual-current device may open at what leaks on them all the time.
+
+    No plan is refused for it: moving one plug to a bare board or a socket is enough.
+    """
+    leaking_ua: dict[tuple[str, str, int, BoardFacts], int] = defaultdict(int)
+    for state in judged.judge.states(judged.plan):
+        for unit in state.plugged:
+            if unit.board is not None:
+                at = (state.setup, unit.point.id, unit.socket, unit.board)
+                leaking_ua[at] += unit.load.leakage_ua
+    for (setup, point, _, board), leaks_ua in leaking_ua.items():
+        if board.may_trip_ua is not None and leaks_ua > board.may_trip_ua:
+            yield (
+                f"The {board.name} at {point} leaks {leaks_ua / MILLI:g} mA in {setup}; its own "
+                f"residual-current device may open above {board.may_trip_ua / MILLI:g} mA, so put "
+                "something on it elsewhere."
+            )

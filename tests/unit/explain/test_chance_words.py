@@ -77,7 +77,8 @@ def test_sentences_say_who_made_up_the_hundred_and_what_drives_it() -> None:
     """Drivers, advice, likeliest failures with amounts, the bound, the assumptions, the dark."""
     said = " | ".join(chance_sentences(RISKY))
     assert "outlets that drive it: B10 (without it 0.4 in 100), B9" in said
-    assert "don't use B10: a plan without it fails in 2.8 in 100" in said
+    assert "leave room: of " in said
+    assert "sooner than test B10, don't use it: a plan without it fails in 2.8 in 100" in said
     assert "likeliest way to fail (1.1 in 100): B10, B9 all on P4" in said
     assert "then carries 23.3 A of 20 A in SU2" in said
     assert "next (0.2 in 100): B9 behind R1, which then leaks 15.2 mA of 15 mA" in said

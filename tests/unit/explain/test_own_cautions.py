@@ -1,5 +1,7 @@
 """Cautions that come from the plan itself."""
 
+import pytest
+
 from builders import amps, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -28,6 +30,25 @@ def test_heat_on_a_board_is_told() -> None:
     lamp = put("lamp", "O1", place="lounge", board=0)
     (said,) = told(put("iron", "O1", board=0), lamp)
     assert said.startswith("iron at O1 hangs on a power board in SU1")
+
+
+@pytest.mark.parametrize(("leakage_ma", "is_told"), [(5.0, False), (5.1, True)])
+def test_a_board_that_leaks_near_its_own_rcd_is_told(leakage_ma: float, *, is_told: bool) -> None:
+    """Three heads of 5 mA stay at half of 30 mA; a little more may open it.
+
+    A device need not hold above half its rating: IEC 61008-1.
+    """
+    job = small_job(
+        heads={"lamp": amps(1.0, count=3, leakage_ma=leakage_ma)},
+        power_boards=[{"ways": 4, "rcd_ma": 30}],
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    facts = Facts.of(job)
+    lamps = [put("lamp", "O1", unit=n, place="lounge", board=0) for n in (1, 2, 3)]
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*lamps)))
+    assert [text.startswith("The 4-way board at O1 leaks 15.3 mA in SU1") for text in said] == (
+        [True] if is_told else []
+    )
 
 
 def test_heat_in_an_outlet_needs_no_word() -> None:
