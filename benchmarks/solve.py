@@ -17,7 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
-from math import ceil
+from math import ceil, isfinite
 from pathlib import Path
 from statistics import median
 from time import perf_counter
@@ -206,7 +206,11 @@ def _solve(
         return None
     found = [round(value) for value in result.variable_values(decisions)]
     bounds = result.termination.objective_bounds
-    return found, ceil(bounds.dual_bound - WHOLE) >= round(bounds.primal_bound)
+    # A search cut short may have no bound at all.
+    is_best = isfinite(bounds.dual_bound) and (
+        ceil(bounds.dual_bound - WHOLE) >= round(bounds.primal_bound)
+    )
+    return found, is_best
 
 
 def as_line(row: Row) -> str:
