@@ -72,9 +72,12 @@ def _boxes(
 
 
 def _has_cut_out(scene: Scene, p: Placement) -> bool:
-    boards = scene.facts.job.power_boards
+    """Whether a power board has a cut-out: as stated, else as boards of the region do."""
+    job = scene.facts.job
     number = p.board or 0
-    return number >= len(boards) or boards[number].cut_out is not False
+    stated = job.power_boards[number].cut_out if number < len(job.power_boards) else None
+    usual = practice.region(job.region).board_protection == "cut-out"
+    return usual if stated is None else stated
 
 
 def _has_plug_fuse(scene: Scene, outlet: str) -> bool:

@@ -58,6 +58,33 @@ def test_half_a_power_point_alive_rules_out_the_breaker() -> None:
     assert Cause.BREAKER not in causes(answer)
 
 
+@pytest.mark.parametrize(
+    ("region", "stated", "has_one"),
+    [
+        ("AU", {}, True),
+        ("EU", {}, False),
+        ("EU", {"cut_out": True}, True),
+        ("AU", {"cut_out": False}, False),
+    ],
+)
+def test_a_board_nobody_looked_at_is_as_boards_are_there(
+    region: str, stated: Entry, *, has_one: bool
+) -> None:
+    """Boards have a cut-out in Australia and none in Europe (practice/data/regions)."""
+    on_board = (
+        put("lamp", "O1", place="lounge", board=0),
+        put("spot", "O1", place="lounge", board=0),
+        put("kettle", "O1", socket=2),
+    )
+    job = flat(
+        region=region,
+        departments={"kettle": amps(7.0, room="lounge")},
+        power_boards=[{"ways": 4, "rating_a": 10, **stated}],
+    )
+    answer = told(job, *on_board, dark=("O1",), dark_units=on_board[:2], lit_units=on_board[2:])
+    assert (Cause.CUT_OUT in causes(answer)) == has_one
+
+
 def test_one_dead_plug_beside_a_live_one_is_its_fuse_where_plugs_have_fuses() -> None:
     """BS 1363 plugs have a fuse of their own; flat-pin plugs have none."""
     seen = {"dark": ("O1",), "lit": ("O1",), "dark_units": (LAMP,), "lit_units": (SPOT,)}
