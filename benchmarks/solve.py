@@ -31,6 +31,7 @@ from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
+from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.implied import seats_at_points, serve_places
@@ -39,8 +40,7 @@ from spreadload.solver.linear import Rows, programme, proto_of
 from spreadload.solver.request import Request
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one
-from spreadload.solver.stages import Found, evaluate, is_constant
-from spreadload.solver.variables import Variables
+from spreadload.solver.variables import Variables, evaluate, is_constant
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 RIVALS = {"HiGHS": mathopt.SolverType.HIGHS, "SCIP": mathopt.SolverType.GSCIP}

@@ -18,6 +18,7 @@ from spreadload.on_the_day.changes import replugs, same_units
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
 from spreadload.report.replan_text import Replanned
+from spreadload.solver.found import Found
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
@@ -25,7 +26,6 @@ from spreadload.wiring.model import WiringModel
 if TYPE_CHECKING:
     from spreadload.solver.rerig import Rerigged
     from spreadload.solver.safest import Remaining
-    from spreadload.solver.stages import Found
 
 _SAFE_ENOUGH = 0.05
 _THIRD = 3
@@ -60,8 +60,6 @@ class Replanner:
 
     def run(self, *, is_safe: bool) -> ReplanTold:
         """Return the fewest plugs to move; more for safety where asked or nearly free."""
-        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
-
         facts = self._facts(self._likely_job())
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
@@ -94,8 +92,6 @@ class Replanner:
 
     def _safer(self) -> ReplanTold | None:
         """Return a plan that holds on every wiring, else the safest that was found."""
-        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
-
         facts = self._facts(self._sure_job())
         sure = self._rerigged(facts)
         return self._safest() if isinstance(sure, Found) else self._told(sure, facts, is_sure=True)
@@ -159,7 +155,6 @@ class Replanner:
     def _with_heads_dark(self, facts: Facts, why: "Found") -> ReplanTold:
         """Return the plan with the least light lost, where all of it cannot be had."""
         from spreadload.solver.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
-        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
 
         found = self._rerigged(facts, may_leave_out=True)
         if not isinstance(found, Found):
@@ -186,7 +181,6 @@ class Replanner:
     def _safest(self) -> ReplanTold | None:
         """Return the safest plan found, heads where they are lit before anything else."""
         from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
-        from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
 
         facts = self.remaining.robust.facts
         for wishes in self.remaining.ways(self.config):

@@ -13,6 +13,7 @@ from spreadload.io.note_text import names_of
 from spreadload.plan import Plan
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays
+from spreadload.solver.found import Found
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
@@ -91,7 +92,6 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
     if not is_wiring_open(day.job):
         says = TraceSays.SETTLE if disputes else TraceSays.NO_TEST
         return TraceTold(TraceAnswer(facts, says, None, _ALL_KNOWN, disputes))
-    from spreadload.solver.stages import Found  # noqa: PLC0415 - loads OR-Tools
     from spreadload.solver.tracing import trace as weigh  # noqa: PLC0415
     from spreadload.solver.worth import Wanted  # noqa: PLC0415
 

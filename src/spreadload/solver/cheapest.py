@@ -12,7 +12,7 @@ from ortools.sat.python import cp_model
 from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock
 from spreadload.solver.priced import Priced
-from spreadload.solver.stages import evaluate
+from spreadload.solver.variables import evaluate
 
 _NARROW_SHARE, _NARROW_S = 0.3, 10.0
 _FULL_SHARE = 0.3

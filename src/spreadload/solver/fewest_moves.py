@@ -17,8 +17,7 @@ from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.readback import read_plan
 from spreadload.solver.rules import RULES
-from spreadload.solver.stages import evaluate
-from spreadload.solver.variables import Relaxations, Variables, total
+from spreadload.solver.variables import Relaxations, Variables, evaluate, total
 from spreadload.solver.volts_loop import VoltsLoop
 
 Spot = tuple[str, str | None, str]

@@ -12,11 +12,11 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Plan, Verdict
 from spreadload.solver.chance import chance_of
+from spreadload.solver.found import Found
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.robust import Robust
 from spreadload.solver.robust_forced import least_likely_with
 from spreadload.solver.search import Request, Wish, find_one
-from spreadload.solver.stages import Found
 from spreadload.solver.variables import Relaxations, Variables, total
 from spreadload.wiring.model import WiringModel
 

@@ -20,14 +20,14 @@ from spreadload.plan import Plan, Search, Usage, Verdict
 from spreadload.solver.cheapest import cheapest_package
 from spreadload.solver.cuts import reason_in_volts
 from spreadload.solver.feasible import FULL_PCT, Fits, fits, hold_margins, last_resort_units
+from spreadload.solver.found import Found
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.menu import Menu
 from spreadload.solver.other_times import other_orders, other_times
 from spreadload.solver.package import apply, kinds_of, read_package
 from spreadload.solver.priced import Priced
 from spreadload.solver.search import Request, find_one
-from spreadload.solver.stages import Found, evaluate
-from spreadload.solver.variables import Relaxations, Variables, total
+from spreadload.solver.variables import Relaxations, Variables, evaluate, total
 from spreadload.solver.volts_conflict import volts_conflict
 from spreadload.solver.volts_loop import VoltsLoop
 

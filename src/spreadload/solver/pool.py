@@ -25,7 +25,7 @@ from spreadload.solver.variables import Variables
 from spreadload.wiring.maps import Maps
 
 if TYPE_CHECKING:
-    from spreadload.solver.stages import Found
+    from spreadload.solver.found import Found
 
 _KICKS = 3
 _FIRST_SHARE = 0.3

@@ -13,12 +13,13 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search
+from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import NOTHING_RELAXED, Request
-from spreadload.solver.stages import Found, Split, Stages
+from spreadload.solver.stages import Split, Stages
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5

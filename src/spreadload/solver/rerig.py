@@ -18,14 +18,14 @@ from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search, Verdict
 from spreadload.solver.better_leads import with_better_leads
 from spreadload.solver.feasible import solve
+from spreadload.solver.found import Found
 from spreadload.solver.goals import keep_heads
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one
-from spreadload.solver.stages import Found, evaluate
-from spreadload.solver.variables import Linear, Relaxations, Variables, total, weighted
+from spreadload.solver.variables import Linear, Relaxations, Variables, evaluate, total, weighted
 from spreadload.solver.volts_loop import VoltsLoop
 
 _SHARE = 0.5

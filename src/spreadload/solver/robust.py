@@ -18,6 +18,7 @@ from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import plain_reason
 from spreadload.solver.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
+from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
 from spreadload.solver.limits import Clock, SolverConfig
@@ -27,7 +28,6 @@ from spreadload.solver.robust_bound import improve
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
 from spreadload.solver.robust_ranking import ranked_plans
 from spreadload.solver.search import Request, find_one, find_plans
-from spreadload.solver.stages import Found
 from spreadload.solver.variables import Variables
 from spreadload.solver.what_fits import with_what_fits
 from spreadload.wiring.maps import Maps, maps_of

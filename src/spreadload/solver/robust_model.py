@@ -11,8 +11,7 @@ from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
 from spreadload.solver.rules import RULES
-from spreadload.solver.stages import evaluate
-from spreadload.solver.variables import Variables, weighted
+from spreadload.solver.variables import Variables, evaluate, weighted
 
 _LEAST_S = 0.2
 _KEPT_SHARE = 0.2

@@ -23,8 +23,7 @@ from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one
-from spreadload.solver.stages import evaluate
-from spreadload.solver.variables import Linear, Variables, total
+from spreadload.solver.variables import Linear, Variables, evaluate, total
 
 if TYPE_CHECKING:
     from spreadload.solver.robust import Robust

@@ -13,6 +13,7 @@ from spreadload.solver.arithmetic import why_impossible
 from spreadload.solver.better_leads import with_better_leads
 from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of
 from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.found import Found
 from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.interruption import interruptible
 from spreadload.solver.limits import Clock, SolverConfig
@@ -20,7 +21,6 @@ from spreadload.solver.nearer import nearest_of_equals
 from spreadload.solver.proposal import Proposal
 from spreadload.solver.request import Request, Wish
 from spreadload.solver.rules import RULES
-from spreadload.solver.stages import Found
 from spreadload.solver.variables import Relaxations
 from spreadload.solver.volts_conflict import volts_conflict
 

@@ -8,7 +8,6 @@ exist, the search starts again on the full model (``CORE_FAILED``).
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from enum import Enum, auto
 from math import prod
 
 from ortools.sat.python import cp_model
@@ -16,6 +15,7 @@ from ortools.sat.python import cp_model
 from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
 from spreadload.solver.calls import Answer, Effort, Status, solve
+from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.implied import (
     few_big_units,
@@ -30,7 +30,7 @@ from spreadload.solver.linear import improve_cable
 from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
-from spreadload.solver.variables import Linear, Variables, total, weighted
+from spreadload.solver.variables import Linear, Variables, evaluate, is_constant, total, weighted
 
 _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
@@ -48,16 +48,6 @@ _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
 Split = dict[tuple[Demand, str], int]
-
-
-class Found(Enum):
-    """What a staged search ended with."""
-
-    BEST = auto()
-    GOOD = auto()
-    NOTHING = auto()
-    NONE_EXISTS = auto()
-    CORE_FAILED = auto()
 
 
 @dataclass
@@ -407,17 +397,3 @@ _RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})
 _POINT_GOALS = frozenset({Goal.REPLUGS})
 _LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
 _LEAST_S = 0.05
-
-
-def is_constant(aim: Linear) -> bool:
-    """Whether a sum holds no decision at all."""
-    return isinstance(aim, int) or not cp_model.FlatIntExpr(aim).vars
-
-
-def evaluate(aim: Linear, values: Sequence[int]) -> int:
-    """Return the value of a sum over the decisions, given the value of each."""
-    if isinstance(aim, int):
-        return aim
-    flat = cp_model.FlatIntExpr(aim)
-    terms = zip(flat.vars, flat.coeffs, strict=True)
-    return int(flat.offset + sum(coeff * values[var.index] for var, coeff in terms))

@@ -11,10 +11,10 @@ from math import sqrt
 
 import numpy as np
 
+from spreadload.solver.found import Found
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.pool import Floats, Pool
 from spreadload.solver.robust import Robust
-from spreadload.solver.stages import Found
 from spreadload.solver.trial_list import TrialList
 from spreadload.solver.weighing import Weighing
 from spreadload.solver.worth import WORTH, Tracing, Wanted, Worth

@@ -6,7 +6,7 @@ That leaves no symmetry of heads or sockets for the solver to break.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple, TypeAlias
@@ -30,6 +30,20 @@ def weighted(terms: Iterable[tuple[int, Linear]]) -> Linear:
     """Return the sum of coefficient times term; 0 for none."""
     pairs = [(weight, term) for weight, term in terms if weight]
     return cp_model.LinearExpr.weighted_sum([t for _, t in pairs], [w for w, _ in pairs])
+
+
+def is_constant(aim: Linear) -> bool:
+    """Whether a sum holds no decision at all."""
+    return isinstance(aim, int) or not cp_model.FlatIntExpr(aim).vars
+
+
+def evaluate(aim: Linear, values: Sequence[int]) -> int:
+    """Return the value of a sum over the decisions, given the value of each."""
+    if isinstance(aim, int):
+        return aim
+    flat = cp_model.FlatIntExpr(aim)
+    terms = zip(flat.vars, flat.coeffs, strict=True)
+    return int(flat.offset + sum(coeff * values[var.index] for var, coeff in terms))
 
 
 class RemoteBoard(NamedTuple):

@@ -10,8 +10,7 @@ from spreadload.solver.better_leads import with_better_leads
 from spreadload.solver.cuts import VOLTS_RULES, Cuts
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
-from spreadload.solver.stages import evaluate
-from spreadload.solver.variables import Variables
+from spreadload.solver.variables import Variables, evaluate
 
 
 @dataclass
