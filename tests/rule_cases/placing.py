@@ -132,6 +132,33 @@ PLACING_CASES: tuple[Case, ...] = (
         "O2",
     ),
     Case(
+        "off limits",
+        "an outlet with a red flag open beside one that was cleared",
+        flat(
+            red_flags=[
+                {"what": "scorched plate", "outlet": "O2"},
+                {"what": "loose plate", "outlet": "O1", "cleared": "electrician, 24 Nov"},
+            ]
+        ),
+        plan_of(put("lamp", "O2")),
+        plan_of(put("lamp", "O1")),
+        1,
+        0,
+        "",
+        "O2",
+    ),
+    Case(
+        "off limits",
+        "an outlet on a circuit with a red flag open",
+        flat(red_flags=["a plate nobody can name", {"what": "warm breaker", "circuit": "P2"}]),
+        plan_of(put("lamp", "O2")),
+        plan_of(put("lamp", "O1")),
+        1,
+        0,
+        "",
+        "O2",
+    ),
+    Case(
         "plug",
         "a 15 A plug in a 10 A outlet",
         flat(

@@ -8,6 +8,7 @@ from spreadload import practice
 from spreadload.derived.records import CircuitFacts, Exposure, Point, SupplyFacts
 from spreadload.job.job import Job
 from spreadload.job.kit import DistributionBox
+from spreadload.job.red_flags import open_flags
 from spreadload.job.site import HowKnown, Outlet, Permission, RoomUse
 from spreadload.units import capacity_milliamps
 
@@ -140,7 +141,9 @@ def _outlet_point(
         box_cable_m=0.0,
         is_proven=outlet.circuit is not None and outlet.known is not HowKnown.GUESSED,
         is_last_resort=last_resort,
-        is_off_limits=outlet.use is Permission.OFF_LIMITS or not any(c.is_usable for c in on),
+        is_off_limits=outlet.use is Permission.OFF_LIMITS
+        or any(flag.outlet == outlet_id for flag in open_flags(job))
+        or not any(c.is_usable for c in on),
         source=f"{standard.standard}, {socket_a:g} A a socket"
         + (f" x {share:g} for one plug-in load" if share < 1 else ""),
     )

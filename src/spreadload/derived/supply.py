@@ -6,6 +6,7 @@ from spreadload.derived.draw import line_to_line_v
 from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
 from spreadload.job.job import Job
 from spreadload.job.phases import phase_names, system_of
+from spreadload.job.red_flags import open_flags
 from spreadload.job.site import Circuit, Feeds, Permission
 from spreadload.units import (
     capacity_microamps,
@@ -127,6 +128,7 @@ def _circuit(job: Job, supply: SupplyFacts, circuit_id: str, circuit: Circuit) -
         named = from_board if len(from_board) == 1 else ()
     behind = {circuit.rcd, *(job.sub_boards[board].rcd for board in chain)}
     can_feed = read_way(job, circuit_id).feeds is Feeds.OUTLETS
+    is_flagged = any(flag.circuit == circuit_id for flag in open_flags(job))
     return CircuitFacts(
         id=circuit_id,
         label=circuit.label,
@@ -137,7 +139,7 @@ def _circuit(job: Job, supply: SupplyFacts, circuit_id: str, circuit: Circuit) -
         rcds=frozenset(name for name in behind if name is not None),
         feeds=chain,
         can_feed_outlets=can_feed,
-        is_usable=can_feed and circuit.use is not Permission.OFF_LIMITS,
+        is_usable=can_feed and circuit.use is not Permission.OFF_LIMITS and not is_flagged,
         is_last_resort=circuit.use is Permission.LAST_RESORT,
         source=source,
     )

@@ -1,13 +1,14 @@
 """The answer in one line: it fits, it fits only if something is off, it cannot, or not decided."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
 from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import device_name, row
+from spreadload.job.red_flags import open_flags
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Usage, Verdict
 
 
@@ -30,18 +31,20 @@ class Answer:
         says: What kind of answer it is.
         text: The whole line, without a full stop.
         tightest: The fullest device of the plan in the answer, or None.
+        red_flags: What a licensed electrician has to look at before the plan is powered.
     """
 
     says: Says
     text: str
     tightest: Usage | None = None
+    red_flags: tuple[str, ...] = ()
 
 
 def answer(facts: Facts, outcome: Outcome) -> Answer:
     """Return the answer to “does it fit?”."""
     match outcome:
         case Solved():
-            return _fits(facts, *outcome.plans[0])
+            return _until_cleared(facts, _fits(facts, *outcome.plans[0]))
         case Impossible():
             return Answer(Says.CANNOT, f"CANNOT RUN AS ASKED: {outcome.reason}")
         case Undecided():
@@ -55,7 +58,8 @@ def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
     tightest = fullest(verdict)
     if verdict.holds:
         dark = f" with {count_of(len(plan.left_out), 'head')} left dark" if plan.left_out else ""
-        return Answer(Says.HOLDS, f"HOLDS{dark}: {tightest_words(facts, tightest)}", tightest)
+        holds = f"HOLDS{dark}: {tightest_words(facts, tightest)}"
+        return _until_cleared(facts, Answer(Says.HOLDS, holds, tightest))
     first, rest = verdict.violations[0], len(verdict.violations) - 1
     more = f"; and {rest} more" if rest else ""
     return Answer(Says.BREAKS, f"BREAKS A LIMIT: {first.text}{more}", tightest)
@@ -85,6 +89,15 @@ def off_words(plan: Plan) -> str:
         f"{row(loads)} {'is' if len(loads) == 1 else 'are'} off in {row(in_setups)}"
         for in_setups, loads in together.items()
     )
+
+
+def _until_cleared(facts: Facts, answer: Answer) -> Answer:
+    """Return an answer that promises nothing while a red flag is open."""
+    flags = tuple(str(flag) for flag in open_flags(facts.job))
+    if not flags:
+        return answer
+    gate = f"NOT READY while a red flag is open: {'; '.join(flags)}"
+    return replace(answer, text=f"{answer.text}. {gate}", red_flags=flags)
 
 
 def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:

@@ -150,10 +150,13 @@ def _group_below(value: Schema, definitions: Schema) -> tuple[Schema, str] | Non
     """Return the group of keys a key opens, and how its entries are written."""
     for option in value.get("anyOf", [value]):
         by_id = option.get("additionalProperties")
+        items = option.get("items", {})
+        mixed = [(o, "list, of plain text too") for o in items.get("anyOf", ())]
         for inner, form in (
             (option, "one group"),
             (by_id if isinstance(by_id, dict) else {}, "by id"),
-            (option.get("items", {}), "list"),
+            (items, "list"),
+            *mixed,
         ):
             definition = definitions.get(inner.get("$ref", "").removeprefix(_REF), {})
             if "properties" in definition:

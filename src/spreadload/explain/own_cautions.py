@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import row
+from spreadload.job.red_flags import open_flags
 from spreadload.units import MILLI
 
 if TYPE_CHECKING:
@@ -14,7 +15,16 @@ if TYPE_CHECKING:
 
 def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     """Return what a crew should know of this very plan before it plugs in."""
-    return (*_heat_on_boards(judged), *_leaking_boards(judged))
+    return (*_red_flags(judged), *_heat_on_boards(judged), *_leaking_boards(judged))
+
+
+def _red_flags(judged: JudgedPlan) -> Iterator[str]:
+    """Tell what a licensed electrician has to look at before anybody plugs in."""
+    for flag in open_flags(judged.facts.job):
+        yield (
+            f"Red flag, {flag}: power nothing before a licensed electrician has looked, and "
+            "`cleared` in the job says who and when."
+        )
 
 
 def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:

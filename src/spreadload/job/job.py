@@ -8,6 +8,7 @@ from spreadload.job.day import Setup
 from spreadload.job.kit import DistributionBox, Head, Lead, Load, PowerBoard
 from spreadload.job.leave import Leave
 from spreadload.job.preferences import Rules
+from spreadload.job.red_flags import RedFlag
 from spreadload.job.site import Circuit, Outlet, Place, Rcd, Room, SubBoard, Supply
 from spreadload.job.wiring import Wiring
 
@@ -42,4 +43,5 @@ class Job(Stated):
     rules: Rules = Rules()
     costs: Costs = Costs()
     leave: Leave = Leave()
+    red_flags: tuple[Text | RedFlag, ...] = ()
     note: Text = ""

@@ -74,6 +74,7 @@ def _head(command: str, answer: Answer) -> Data:
         "answer": answer.says.value,
         "text": answer.text,
         "tightest": _usage(answer.tightest),
+        "red_flags": list(answer.red_flags),
     }
 
 

@@ -14,6 +14,7 @@ _FORMS = {
     "one group": "one group of keys",
     "by id": "one group of keys for each id",
     "list": "a list, one group of keys for each entry",
+    "list, of plain text too": "a list, a line of text or one group of keys for each entry",
 }
 _LEGEND = "`!` has to be stated, `>` is a section of its own: `spreadload keys NAME` shows it."
 _FIGURES = (

@@ -21,6 +21,7 @@ from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES, MAX_WATTS
 from spreadload.job.job import Job
 from spreadload.job.kit import Lead, Load, Policy
+from spreadload.job.red_flags import RedFlag
 from spreadload.job.site import Permission
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
@@ -108,6 +109,10 @@ def _one(group: str, name: str, changes: dict[str, Any], job: Job) -> Job:
     entries = getattr(job, group)
     changed = entries | {name: entries[name].model_copy(update=changes)}
     return job.model_copy(update={group: changed})
+
+
+def _unflagged(flag: RedFlag, job: Job) -> Job:
+    return job.model_copy(update={"red_flags": tuple(f for f in job.red_flags if f != flag)})
 
 
 def _rule(changes: dict[str, Any], job: Job) -> Job:
@@ -249,6 +254,10 @@ def _permissions(facts: Facts, setup: str) -> Iterator[Requirement]:
             edit = partial(_one, "outlets", name, allowed)
             words = f"outlet {name} is off limits"
             yield Requirement(Sort.OFF_LIMITS, words, ("outlets", name, "use"), edit)
+    for index, flag in enumerate(job.red_flags):
+        if isinstance(flag, RedFlag) and flag.is_open and (flag.outlet or flag.circuit):
+            edit = partial(_unflagged, flag)
+            yield Requirement(Sort.OFF_LIMITS, f"red flag: {flag}", ("red_flags", index), edit)
     on = {d.load for d in facts.demands[setup] if d.circuit is None}
     loads: dict[str, Load] = job.departments | job.house
     for name in sorted(on & set(loads)):

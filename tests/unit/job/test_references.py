@@ -714,6 +714,25 @@ SENSE = {
     ),
 }
 
+FLAGS = {
+    "outlet": Case(
+        ("red_flags", 0, "outlet"),
+        "no outlet",
+        {"red_flags": [{"what": "scorched plate", "outlet": "O9"}]},
+        {"red_flags": [{"what": "scorched plate", "outlet": "O1"}]},
+    ),
+    "circuit": Case(
+        ("red_flags", 1, "circuit"),
+        "no circuit",
+        {"red_flags": ["board buzzes", {"what": "warm breaker", "circuit": "P9"}]},
+        {"red_flags": ["board buzzes", {"what": "warm breaker", "circuit": "P1"}]},
+    ),
+}
+UNKNOWN |= {f"{place} of a red flag": case for place, case in FLAGS.items()}
+SENSE["a red flag without words"] = Case(
+    ("red_flags", 0), "says nothing", {"red_flags": [" "]}, {"red_flags": ["board buzzes"]}
+)
+
 CASES = {f"unknown {name}": case for name, case in UNKNOWN.items()} | SENSE
 
 

@@ -8,7 +8,7 @@ from spreadload.io.job_file import load_job
 
 JOBS = Path(__file__).parents[2] / "golden" / "jobs"
 QUICK = SolverConfig(time_limit_s=5.0, alternatives=1)
-HEAD = {"format", "version", "answer", "text", "tightest"}
+HEAD = {"format", "version", "answer", "text", "tightest", "red_flags"}
 BRIEFING = {
     "reasons",
     "must_be_off",

@@ -15,6 +15,7 @@ from spreadload.job.references.kit import check_kit
 from spreadload.job.references.leave import check_leave
 from spreadload.job.references.names import check_names
 from spreadload.job.references.outlets import check_outlets
+from spreadload.job.references.red_flags import check_red_flags
 from spreadload.job.references.rules import check_rules
 
 __all__ = ["Finding", "find_faults"]
@@ -45,4 +46,5 @@ def find_faults(
         *check_day(job),
         *check_rules(job),
         *check_leave(job),
+        *check_red_flags(job),
     )

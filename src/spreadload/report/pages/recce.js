@@ -168,8 +168,9 @@
     return found;
   }
   function job() {
-    const notes = state.flags.map((flag) => `red flag: ${flag}`);
+    const notes = [];
     const found = new Map([["region", spec.region]]);
+    if (state.flags.length) found.set("red_flags", [...state.flags]);
     for (const section of spec.sections) {
       if (section.many === "one") {
         const entry = entryOf(section, state.one[section.key] || {}, notes);
