@@ -142,6 +142,10 @@ class Facts:
         ).worst
         return demand_milliamps(current_a * self.continuous_factor)
 
+    def least_poles(self, load_id: str) -> int:
+        """Return the poles a load uses wherever it is plugged in."""
+        return practice.plug(self.loads[load_id].plug).phases
+
     def poles_at(self, load_id: str, point: Point) -> int:
         """Return the poles a load uses when plugged in at a point."""
         three = practice.plug(self.loads[load_id].plug).phases == 3  # noqa: PLR2004

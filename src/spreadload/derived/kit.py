@@ -63,7 +63,7 @@ def facts_of(
         leakage_ua=demand_microamps(leakage_ma),
         leakage_source=leakage_source,
         plug=plug,
-        plug_ma=_plug_ma(plug),
+        plug_ma=plug_ma(plug),
         plug_is_assumed=load.plug is None,
         cord_m=_cord_m(load),
         is_big_discharge=isinstance(load, Head) and _is_big(load, drawn, job),
@@ -83,7 +83,7 @@ def usual_plug(region: str, unit_ma: int) -> str:
     return fitting[0] if fitting else family[-1].id
 
 
-def _plug_ma(plug_id: str) -> int:
+def plug_ma(plug_id: str) -> int:
     """Return what a plug carries [mA]: its rating, or the fuse in it if that is smaller."""
     plug = practice.plug(plug_id)
     return capacity_milliamps(min(plug.rated_a, plug.fuse_a or plug.rated_a))
@@ -202,7 +202,7 @@ def _board(job: Job, index: int, board: PowerBoard) -> BoardFacts:
     region = practice.region(job.region)
     plug = board.plug or region.ordinary_plug
     rating_a = board.rating_a or region.board_rating_a.value
-    through_plug_ma = _plug_ma(plug)
+    through_plug_ma = plug_ma(plug)
     return BoardFacts(
         index,
         f"{board.ways}-way board",

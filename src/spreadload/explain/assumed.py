@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from spreadload.derived.board import read_way
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, row
+from spreadload.job.job import Job
 from spreadload.job.site import HowKnown
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
@@ -16,7 +17,7 @@ class Assumption:
     """One thing taken for granted.
 
     Attributes:
-        about: supply, wiring, board, amps, leakage, sockets, plug, lead.
+        about: supply, wiring, board, list, amps, leakage, sockets, plug, lead.
         touches: Outlets, loads or circuits of the plan that rest on it.
         text: The assumption in one plain sentence, without a full stop.
     """
@@ -33,6 +34,7 @@ def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
         *_unknown_outlets(judged),
         *_guessed_outlets(judged),
         *_board(judged),
+        *_uncounted(judged.facts.job),
         *_amps(judged),
         *_leakage(judged),
         *_plates(judged),
@@ -110,6 +112,25 @@ def _board(judged: JudgedPlan) -> Iterator[Assumption]:
         if judged.facts.job.circuits[circuit_id].breaker_a is None:
             source = judged.facts.circuits[circuit_id].source
             yield Assumption("board", (circuit_id,), f"{name}: {source}")
+
+
+def _uncounted(job: Job) -> Iterator[Assumption]:
+    """Yield heads of which a set-up names a place and no count: one is lit, more are on the list.
+
+    Whoever meant all of them would be planned for less than is plugged in.
+    """
+    setups: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for setup in job.setups:
+        for head, place in setup.heads.items():
+            if isinstance(place, str) and job.heads[head].count > 1:
+                setups[head, place].append(setup.id)
+    for (head, place), names in setups.items():
+        count = job.heads[head].count
+        text = (
+            f"one {head} of {count} at {place} in {row(names)}, as no count is given; "
+            f"for all of them write {{{place}: {count}}}"
+        )
+        yield Assumption("list", (head,), text)
 
 
 def _used_loads(judged: JudgedPlan) -> list[str]:

@@ -169,8 +169,9 @@ def _device(facts: Facts, usage: Usage, style: Style) -> str:
     is_counted = usage.kind in ("circuit", "feed")
     used = usage.counted_a if is_counted else usage.current_a
     name = device_name(facts, usage)
-    amounts = (used, usage.limit_a, "A")
-    return meter(name[:1].upper() + name[1:], amounts, usage.used_pct, style)
+    if usage.kind not in ("circuit", "rcd amps"):  # an id stays as the job writes it
+        name = name[:1].upper() + name[1:]
+    return meter(name, (used, usage.limit_a, "A"), usage.used_pct, style)
 
 
 def meter(name: str, amounts: tuple[float, float, str], used_pct: int, style: Style) -> str:

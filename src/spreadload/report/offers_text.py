@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from spreadload.explain.chance_words import in_100
+from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
 from spreadload.job.costs import Costs
@@ -40,6 +41,7 @@ def offers_text(
     lines = [style.strong(style.wrap(answer, rest="  "))]
     remedies = dict.fromkeys(conflict.remedy for conflict in conflicts)
     lines += [style.wrap(f"Way out: {remedy}.", rest="  ") for remedy in remedies]
+    lines += [style.wrap(f"{said}.", rest="  ") for said in doubtful_amps(facts, conflicts)]
     sure = "" if chance is None else " that hold whatever the wiring"
     lines += style.section(f"Offers{sure}, the cheapest first", _table(facts, offers, style))
     for number, offer in enumerate(offers.offers, start=1):

@@ -1,9 +1,12 @@
 """Answers as plain text for a terminal: the answer first, then the switchboards, then the rest."""
 
+from collections.abc import Iterable
+
 from spreadload.check.words import count_of
 from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_basis, chance_headline, chance_in_short
+from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name, row
 from spreadload.plan import (
     Chance,
@@ -142,8 +145,15 @@ def _what_could_be(
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
     if isinstance(outcome, Impossible):
+        lines += [style.wrap(f"{said}.", rest="  ") for said in _doubtful(outcome, briefing)]
         lines.append(style.wrap("The ways out, and what each costs: `spreadload offers`."))
     return lines
+
+
+def _doubtful(outcome: Impossible, briefing: Briefing | None) -> Iterable[str]:
+    if briefing is None:
+        return ()
+    return doubtful_amps(briefing.judged.facts, outcome.conflicts)
 
 
 def _without(briefing: Briefing, plan: Plan, verdict: Verdict) -> str:

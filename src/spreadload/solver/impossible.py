@@ -160,7 +160,9 @@ def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
         return "volts"
     if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
         return "plug"
-    return "arithmetic" if any(_sums(left, setup)) else "packing"
+    if any(_sums(left, setup)):
+        return "arithmetic"
+    return "plug" if single else "packing"
 
 
 @dataclass(frozen=True)
@@ -241,7 +243,7 @@ def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
     if len(circuits) == len(limits) > 1:
         most = shown_capacity_amps(max(c.cap_ma for c in circuits) / MILLI)
         return f"no circuit here carries more than {most} A"
-    return _row([r.words for r in limits][:_MOST_NAMED])
+    return _row([r.words for r in limits][:_MOST_NAMED]) or "no plug or outlet is made for that"
 
 
 def _counts_twice(facts: Facts, setup: str) -> bool:

@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING, Any
 from spreadload import practice
 from spreadload.changes import Edit
 from spreadload.changes.edits import set_free, without_heads, without_load
-from spreadload.changes.plugs import with_one_plug
+from spreadload.changes.plugs import with_plug_taken
 from spreadload.derived.facts import Facts
-from spreadload.derived.kit import usual_plug
 from spreadload.derived.points import sockets_of
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES, MAX_WATTS
@@ -121,10 +120,7 @@ def _rule(changes: dict[str, Any], job: Job) -> Job:
 
 def _on_the_van(facts: Facts) -> Iterator[Requirement]:
     job = facts.job
-    kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
-    yield Requirement(
-        Sort.LEADS, f"only the leads on the van: {kinds}", ("leads",), partial(any_lead, facts)
-    )
+    yield Requirement(Sort.LEADS, _leads_in_words(facts), ("leads",), partial(any_lead, facts))
     if facts.boxes:
         boxes = ", ".join(f"{box.count} x {box.id}" for box in facts.boxes.values())
         yield Requirement(
@@ -149,6 +145,14 @@ def _on_the_van(facts: Facts) -> Iterator[Requirement]:
         ("rules", "lead_drop_pct"),
         partial(_rule, {"lead_drop_pct": 100.0}),
     )
+
+
+def _leads_in_words(facts: Facts) -> str:
+    if facts.leads_are_assumed:
+        longest_m = max(lead.length_m for lead in facts.leads)
+        return f"no lead longer than {longest_m:g} m, the longest usual one; none are listed"
+    kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
+    return f"only the leads on the van: {kinds}"
 
 
 def any_lead(facts: Facts, job: Job) -> Job:
@@ -210,30 +214,21 @@ def _outlets(facts: Facts, setup: str) -> Iterator[Requirement]:
         too_small = load.unit_ma[1] > load.plug_ma
         if load.plug != ordinary or too_small:
             group = _group(job, load_id)
-            words = f"{load_id} has the plug {load.plug}"
+            words = f"{load_id} {'needs' if load.plug_is_assumed else 'has'} the plug {load.plug}"
             if too_small:
                 words += f", which carries {_cap(load.plug_ma)}"
             elif not any(_takes(point.plug, load.plug) for point in facts.points.values()):
                 words += ", and no outlet here takes it"
-            enough = usual_plug(job.region, load.unit_ma[1]) if too_small else load.plug
             yield Requirement(
                 Sort.PLUG,
                 words,
                 (group, load_id, "plug"),
-                partial(_any_plug, enough, group, load_id),
+                partial(with_plug_taken, group=group, load=load_id, unit_ma=load.unit_ma[1]),
             )
 
 
 def _takes(outlet_plug: str, plug: str) -> bool:
     return practice.plug(plug).enters_outlet(outlet_plug)
-
-
-def _any_plug(plug: str, group: str, load_id: str, job: Job) -> Job:
-    """Return the job with an outlet for a load's plug everywhere."""
-    if practice.plug(plug).phases > 1:
-        ordinary = practice.region(job.region).ordinary_plug
-        return _one(group, load_id, {"plug": ordinary}, job)
-    return with_one_plug(job, plug)
 
 
 def _group(job: Job, load_id: str) -> str:
@@ -339,13 +334,14 @@ def _wishes(facts: Facts, setup: str) -> Iterator[Requirement]:
     for load_id, demands in by_load.items():
         load = facts.loads[load_id]
         count = sum(d.count for d in demands)
-        counted_ma = facts.counted_ma(setup, load_id, 1)
+        poles = facts.least_poles(load_id)
+        counted_ma = facts.counted_ma(setup, load_id, poles)
         several = f"{count} x " if count > 1 else ""
-        longer = (
-            f", counted as {_amps(counted_ma)}" if counted_ma > facts.unit_ma(load_id, 1) else ""
-        )
+        unit_ma = facts.unit_ma(load_id, poles)
+        longer = f", counted as {_amps(counted_ma)}" if counted_ma > unit_ma else ""
         what = f" ({load.what})" if load.what != load_id else ""
-        amount = f"{several}{_amps(facts.unit_ma(load_id, 1))}{longer}"
+        each_phase = " a phase" if poles > 1 else ""
+        amount = f"{several}{_amps(unit_ma)}{each_phase}{longer}"
         rank = count * counted_ma
         if load.is_head:
             places = ", ".join(d.place or "" for d in demands)

@@ -105,6 +105,17 @@ def test_nothing_unproven_means_nothing_told() -> None:
     assert assumptions(judged_plan(job, plan_of(put("lamp", "O1", place="lounge")))) == ()
 
 
+def test_a_place_without_a_count_is_told_to_mean_one() -> None:
+    """Two lamps are on the list and one is lit: whoever meant both must see it."""
+    both = small_job(
+        heads={"lamp": amps(4.0, plug="au-10", count=2)}, setups=[setup(lamp="lounge")]
+    )
+    (said,) = assumptions(judged_plan(both, plan_of(put("lamp", "O1", place="lounge"))))
+    assert (said.about, said.touches) == ("list", ("lamp",))
+    assert said.text.startswith("one lamp of 2 at lounge in SU1")
+    assert "{lounge: 2}" in said.text
+
+
 def test_outlets_the_plan_does_not_use_are_no_assumption() -> None:
     """O2 is unknown, but nothing is plugged in there."""
     job = small_job(

@@ -52,6 +52,28 @@ def test_circuits_that_are_all_too_small_are_one_phrase() -> None:
     assert "no circuit here carries more than 10.0 A" in found.headline
 
 
+@pytest.mark.parametrize(
+    ("plug", "drawn_a", "said"),
+    [
+        ("au-32-5pin", 19.1, "big has the plug au-32-5pin, and no outlet here takes it"),
+        ("au-32-5pin", 80.0, "no plug or outlet is made for that"),
+        ("cee-63", 80.0, "no plug or outlet is made for that"),
+    ],
+)
+def test_a_head_for_another_kind_of_supply_is_told_why(
+    plug: str, drawn_a: float, said: str
+) -> None:
+    """A five-pin plug, or more than any single-phase plug carries: the first line has a reason.
+
+    Ratings of the plugs: AS/NZS 3123, IEC 60309-1.
+    """
+    heads = {"big": amps(drawn_a, plug=plug)}
+    found = conflict(heads=heads, setups=[setup(big="lounge")])
+    assert found.kind == "plug"
+    assert f"{drawn_a} A" in found.headline
+    assert found.headline.endswith(f"; {said}")
+
+
 def open_house(change: Callable[[dict[str, Any]], None]) -> Job:
     """Return a house of two circuits and three outlets that nobody traced."""
     data = small_data(
