@@ -1,9 +1,10 @@
 """The kit worked out: what each load counts as, what each lead and power board may carry."""
 
+from dataclasses import replace
 from math import ceil, floor
 
 from spreadload import practice
-from spreadload.derived.draw import LoadDraw, draw_of
+from spreadload.derived.draw import Band, LoadDraw, draw_of
 from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFacts, SupplyFacts
 from spreadload.derived.supply import rcd_limits
 from spreadload.electrical import conductors, cords
@@ -45,7 +46,7 @@ def facts_of(
     job: Job, supply: SupplyFacts, load_id: str, load: Head | Load, *, is_department: bool
 ) -> LoadFacts:
     """Return one kind of load ready to be counted."""
-    drawn = draw_of(load, supply.planning_v)
+    drawn = _held_to_its_plug(job, load, draw_of(load, supply.planning_v), supply.planning_v)
     per_pole = tuple(
         demand_milliamps(drawn.current_a(poles, supply.planning_v, supply.line_to_line_v).worst)
         for poles in (1, 2, 3)
@@ -74,6 +75,38 @@ def facts_of(
         left_out_cost=_left_out_cost(load, drawn),
         priority=load.priority if isinstance(load, Head) else 0,
     )
+
+
+def _held_to_its_plug(job: Job, load: Head | Load, drawn: LoadDraw, planning_v: float) -> LoadDraw:
+    """Return what a heat-maker on an ordinary plug draws: no more than that is made for.
+
+    Its plate watts over planning volts come out a little above the everyday plug's rating, because
+    plates state the watts at the top of a range of volts.
+    """
+    region = practice.region(job.region)
+    is_plugged = load.plug in (None, region.ordinary_plug) and not _is_wired(load)
+    if region.ordinary_plug_w is None or load.plate_w is None or not is_plugged:
+        return drawn
+    rated_a = practice.plug(region.ordinary_plug).rated_a
+    is_sold_with_it = _is_resistive(drawn) and load.plate_w <= region.ordinary_plug_w.value
+    if not is_sold_with_it or load.plate_w / planning_v <= rated_a:
+        return drawn
+    return replace(
+        drawn,
+        apparent_va=None,
+        stated_a=Band(rated_a, rated_a, rated_a),
+        source=f"{drawn.source}, taken to come with an ordinary plug and to keep to its "
+        f"{rated_a:g} A",
+        is_assumed=True,
+    )
+
+
+def _is_wired(load: Head | Load) -> bool:
+    return isinstance(load, Load) and load.circuit is not None
+
+
+def _is_resistive(drawn: LoadDraw) -> bool:
+    return drawn.apparent_va == drawn.power_w
 
 
 def usual_plug(region: str, unit_ma: int) -> str:

@@ -102,6 +102,7 @@ class Region(Record):
         systems: Supply systems met in houses.
         ordinary_plug: Plug id of the everyday outlet.
         plug_family: Plug ids met on single-phase gear, smallest first, the ordinary one leading.
+        ordinary_plug_w: Most watts of a heat-maker sold with the everyday plug; None: its rating.
         socket_a: Rating of one everyday socket.
         double_plate_a: What a plate with two everyday sockets carries.
         sockets_per_plate: Usual number of sockets on a plate.
@@ -139,6 +140,7 @@ class Region(Record):
     line_to_line: Mapping[System, Figure]
     ordinary_plug: Text
     plug_family: Annotated[tuple[Text, ...], Field(min_length=1)]
+    ordinary_plug_w: Figure | None
     socket_a: Figure
     double_plate_a: Figure
     sockets_per_plate: Figure

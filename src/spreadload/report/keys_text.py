@@ -20,6 +20,7 @@ _LEGEND = "`!` has to be stated, `>` is a section of its own: `spreadload keys N
 _FIGURES = (
     ("planning_voltage", "Volts to plan with", "V"),
     ("fixed_drop_pct", "Drop in fixed wiring", "%"),
+    ("ordinary_plug_w", "Heat on the ordinary plug", "W"),
     ("socket_a", "One socket", "A"),
     ("double_plate_a", "A plate with two", "A"),
     ("sockets_per_plate", "Sockets on a plate", ""),
