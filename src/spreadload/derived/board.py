@@ -4,16 +4,15 @@ A statement of the job always wins over a reading of the label, the label over t
 speaks against a reading lowers its certainty and is said with it.
 """
 
-import re
 from dataclasses import dataclass, replace
 
 from spreadload import practice
 from spreadload.job.job import Job
 from spreadload.job.site import Circuit, Curve, Feeds, HowKnown
+from spreadload.practice.label_text import plain_words, says
 from spreadload.practice.wiring import wiring_habits
 
 # A run of letters, or of digits: "GPO1" and "H/W" read as "gpo 1" and "h w".
-_WORD = re.compile(r"[^\W\d_]+|\d+")
 # How much is left of a certainty when something speaks against a reading: common practice.
 _ODD_RATING = 0.5
 _MOTOR_CURVE = 0.7
@@ -72,15 +71,15 @@ def hinted_rating_a(region: str, circuit: Circuit) -> float | None:
 
 def unplaced_appliances(job: Job) -> tuple[str, ...]:
     """Return ovens and dishwashers of the house for which no way and no outlet is known."""
-    labelled = " ".join(_words(c.label) for c in job.circuits.values())
+    labelled = " ".join(circuit.label for circuit in job.circuits.values())
     found = set()
     for load_id, load in job.house.items():
         if load.circuit is None and load.outlet is None:
-            named = f" {_words(load_id)} {_words(load.what)} "
+            named = f"{load_id} {load.what}"
             found |= {
                 name
                 for word, name in _TAKES_A_BREAKER.items()
-                if f" {word} " in named and f" {word} " not in f" {labelled} "
+                if says(named, word) and not says(labelled, word)
             }
     return tuple(sorted(found))
 
@@ -92,9 +91,8 @@ def _by_outlets(job: Job, fed: list[str]) -> BoardReading:
 
 
 def _by_label(circuit: Circuit, region: str) -> BoardReading | None:
-    label = _words(circuit.label)
     for row in practice.labels(region):
-        if f" {row.word} " in f" {label} ":
+        if says(circuit.label, row.word):
             return BoardReading(
                 Feeds(row.feeds), row.certainty, f"label “{circuit.label}” reads as {row.feeds}"
             )
@@ -153,7 +151,7 @@ def _is_plain(job: Job, circuit_id: str) -> bool:
     circuit = job.circuits[circuit_id]
     if circuit.feeds is not None or any(o.circuit == circuit_id for o in job.outlets.values()):
         return False
-    words = {word for word in _words(circuit.label).split() if not word.isdigit()}
+    words = {word for word in plain_words(circuit.label).split() if not word.isdigit()}
     rating = circuit.breaker_a or circuit.fuse_a
     usual = practice.region(job.region).usual_outlet_breakers_a
     return words <= _PLAIN_LABELS and (rating is None or rating in usual)
@@ -166,7 +164,3 @@ def _uses(region: str, rating_a: float) -> list[Feeds]:
 
 def _listed_a(ratings: tuple[float, ...]) -> str:
     return ", ".join(f"{rating:g}" for rating in ratings) + " A"
-
-
-def _words(text: str) -> str:
-    return " ".join(_WORD.findall(text.lower()))

@@ -37,9 +37,9 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
         if not idle.must_be_off and idle.holds_at:
-            where = row(idle.holds_at, "or") if any(idle.holds_at) else "on its own circuit"
+            where = f"at {row(idle.holds_at, 'or')}" if any(idle.holds_at) else "on its own circuit"
             limited = len(idle.holds_at) < idle.tried
-            by_text[_who(idle), f"at {where} only" if limited else f"at {where}"].append(idle.setup)
+            by_text[_who(idle), f"{where} only" if limited else where].append(idle.setup)
     lines = [
         style.wrap(f"{who} in {row(setups)}: one, {where}", first="  ", rest="    ")
         for (who, where), setups in by_text.items()

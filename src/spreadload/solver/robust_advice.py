@@ -14,14 +14,13 @@ if TYPE_CHECKING:
     from spreadload.solver.robust import Robust
 
 _ADVISED = 2
-_LITTLE_PCT = 0.5
 _PCT = 100
 
 
 def with_advice(
     robust: "Robust", table: RiskTable, plan: Plan, chance: Chance, clock: Clock
 ) -> Chance:
-    """Return the chance with what leaving its worst outlets alone would cost, where it is little.
+    """Return the chance with the plans that leave its worst outlets alone, where they fail less.
 
     Not using an outlet is often cheaper than finding out about it.
     """
@@ -33,7 +32,7 @@ def with_advice(
         if free is None:
             continue
         share = fresh_risk(robust, free)
-        if share * _PCT <= chance.fails_pct + _LITTLE_PCT:
+        if share * _PCT < chance.fails_pct:
             drivers[n] = driver.model_copy(update={"avoided_pct": share * _PCT})
     return chance.model_copy(update={"drivers": tuple(drivers)})
 

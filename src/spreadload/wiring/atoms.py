@@ -3,24 +3,19 @@
 Imports the job, practice and derived only.
 """
 
-import re
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import hypot
 
-from spreadload import practice
-from spreadload.derived.reach import Spot, floor_level, outlet_spot
+from spreadload.derived.reach import Spot, outlet_spot
 from spreadload.job.job import Job
-from spreadload.job.site import Room, RoomUse
+from spreadload.job.site import RoomUse
 from spreadload.wiring.beliefs import UPPER_FLOOR, Beliefs
+from spreadload.wiring.labels import label_rooms, zone_use
 
 # Two outlets of one room without positions are not on top of each other.
 _LEAST_RUN_M = 1.0
-_WORD = re.compile(r"[^\W\d_]+|\d+")
-_UP = frozenset({"up", "upstairs", "upper", "og", "étage", "alta"})
-_DOWN = frozenset({"dn", "down", "downstairs", "lower", "eg", "rdc", "ground"})
-_SHARE_A_ZONE = {RoomUse.PANTRY: RoomUse.KITCHEN, RoomUse.STAIRS: RoomUse.HALL}
 
 
 @dataclass(frozen=True)
@@ -74,17 +69,6 @@ def atoms(job: Job, feeding: tuple[str, ...], least: int) -> tuple[Atom, ...]:
         made.remove(biggest)
         made += _halves(job, biggest)
     return tuple(made)
-
-
-def label_rooms(job: Job, feeding: tuple[str, ...]) -> dict[str, frozenset[str]]:
-    """Return, for every circuit whose label names part of the house, the rooms it names."""
-    found: dict[str, frozenset[str]] = {}
-    for circuit_id in feeding:
-        words = _words(job.circuits[circuit_id].label)
-        rooms = _named(job, words) if words else frozenset()
-        if rooms and len(rooms) < len(job.rooms):
-            found[circuit_id] = rooms
-    return found
 
 
 def distance_m(beliefs: Beliefs, one: Atom, other: Atom) -> float:
@@ -154,49 +138,11 @@ def _halves(job: Job, atom: Atom) -> list[Atom]:
 
 
 def _own_m(beliefs: Beliefs, atom: Atom) -> float:
-    uses = {_SHARE_A_ZONE.get(use, use) for use in atom.uses}
+    uses = {zone_use(use) for use in atom.uses}
     own = max((beliefs.own_circuit_m.get(use.value, 0.0) for use in uses), default=0.0)
     is_upper = all(spot.floor > 0 for spot in atom.spots)
     return max(own, beliefs.own_circuit_m.get(UPPER_FLOOR, 0.0) if is_upper else 0.0)
 
 
 def _zone_uses(atom: Atom) -> frozenset[RoomUse]:
-    return frozenset(_SHARE_A_ZONE.get(use, use) for use in atom.uses)
-
-
-def _words(label: str) -> tuple[str, ...]:
-    return tuple(_WORD.findall(label.lower()))
-
-
-def _named(job: Job, words: tuple[str, ...]) -> frozenset[str]:
-    """Return the rooms that a label's words name: by name, by use and number, by floor."""
-    text = f" {' '.join(words)} "
-    by_name = {r for r, room in job.rooms.items() if _has_name(text, r, room)}
-    uses = {row.room for row in practice.labels(job.region) if f" {row.word} " in text and row.room}
-    numbers = {word for word in words if word.isdigit()}
-    by_use = {
-        r
-        for r, room in job.rooms.items()
-        if _SHARE_A_ZONE.get(room.use, room.use).value in uses and _has_number(r, room, numbers)
-    }
-    floors = {r for r, room in job.rooms.items() if _on_floor(room, words)}
-    named = by_name | by_use
-    says_floor = bool((_UP | _DOWN) & set(words))
-    if named and says_floor and named & floors:
-        return frozenset(named & floors)
-    return frozenset(named or (floors if says_floor else set()))
-
-
-def _has_name(text: str, room_id: str, room: Room) -> bool:
-    names = [" ".join(_words(name)) for name in (room_id, room.name or "")]
-    return any(name and f" {name} " in text for name in names)
-
-
-def _has_number(room_id: str, room: Room, numbers: set[str]) -> bool:
-    own = {word for word in _words(f"{room_id} {room.name or ''}") if word.isdigit()}
-    return not numbers or not own or bool(own & numbers)
-
-
-def _on_floor(room: Room, words: tuple[str, ...]) -> bool:
-    level = floor_level(room.floor)
-    return (level > 0 and bool(_UP & set(words))) or (level == 0 and bool(_DOWN & set(words)))
+    return frozenset(zone_use(use) for use in atom.uses)
