@@ -43,6 +43,21 @@ def test_open_wiring_is_planned_over_its_wirings() -> None:
     assert facts.points["O1"].exposure.left_to_maps
 
 
+@pytest.mark.parametrize("lamps", [3, 4])
+@pytest.mark.parametrize("current_a", [3.0, 4.0, 5.0, 6.0])
+def test_an_outlet_is_only_advised_against_where_that_fails_less(
+    lamps: int, current_a: float
+) -> None:
+    """Not using an outlet is no advice where the plan without it trips as often."""
+    job = open_house(
+        heads={"lamp": amps(current_a, count=lamps)}, setups=[setup(lamp={"lounge": lamps})]
+    )
+    _, outcome = look_for_plans(job, QUICK)
+    chance = chance_shown(outcome)
+    advised = [d.avoided_pct for d in chance.drivers if d.avoided_pct is not None] if chance else []
+    assert chance is None or all(pct < chance.fails_pct for pct in advised)
+
+
 def test_known_wiring_needs_no_chance() -> None:
     """Where every circuit is known nothing is left to chance."""
     _, outcome = look_for_plans(small_job(), QUICK)
