@@ -10,8 +10,10 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, Fault, InputError, NoPlanError
 from spreadload.job.job import Job
+from spreadload.job.observations import Log
 from spreadload.on_the_day.sag import Sag
 from spreadload.on_the_day.sag import sag as work_out_sag
+from spreadload.on_the_day.scene import wirings
 from spreadload.on_the_day.turnaround import Turn, turns
 from spreadload.plan import Impossible, Plan, Solved, Undecided
 from spreadload.report.sag_text import sag_data, sag_text
@@ -84,10 +86,12 @@ class TurnTold:
 
     Attributes:
         looked_at: Which plan this is, in a few words, or "" for the one given.
+        taken: Circuits taken as the likeliest for outlets of which nobody knows them.
     """
 
     turns: tuple[Turn, ...]
     looked_at: str
+    taken: dict[str, str]
 
     @property
     def exit_code(self) -> ExitCode:
@@ -98,12 +102,16 @@ class TurnTold:
     def text(self, style: Style | None = None, *, setup: str | None = None) -> str:
         """Return the answer as text for a terminal."""
         style = style or Style()
-        text = turn_text(self.turns, style, setup=setup)
+        text = turn_text(self.turns, style, setup=setup, taken=self.taken)
         return f"{text}\n\n{style.wrap(self.looked_at)}" if self.looked_at else text
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
-        return {"plan": self.looked_at or "the plan given", **turn_data(self.turns)}
+        return {
+            "plan": self.looked_at or "the plan given",
+            "circuits_taken": self.taken,
+            **turn_data(self.turns),
+        }
 
 
 def turn(
@@ -127,7 +135,16 @@ def turn(
     """
     _require_setup(job, setup)
     found, looked_at = _to_look_at(job, plan, config)
-    return TurnTold(turns(Judge(Facts.of(job)), found), looked_at)
+    learnt, maps = wirings(job, Log())
+    likeliest = maps.typical()
+    told = turns(Judge(Facts.of(learnt, "maps")), found, likeliest)
+    return TurnTold(told, looked_at, _taken(learnt, found, likeliest))
+
+
+def _taken(job: Job, plan: Plan, wiring: dict[str, str]) -> dict[str, str]:
+    """Return the circuit taken for each outlet in use of which nobody knows it."""
+    used = {placement.point.partition("/")[0] for placement in plan.placements}
+    return {o: wiring[o] for o, stated in job.outlets.items() if o in used and not stated.circuit}
 
 
 def _to_look_at(job: Job, plan: Plan | None, config: SolverConfig | None) -> tuple[Plan, str]:

@@ -99,16 +99,7 @@ class Scene:
     @cached_property
     def likely(self) -> dict[str, str]:
         """The circuit of every outlet on the likeliest wiring, all of it one possible map."""
-        return self.maps.map(int(np.argmax(self._agreement)))
-
-    @property
-    def _agreement(self) -> Floats:
-        """How well each map agrees with the others, outlet by outlet: the most typical wins."""
-        agreed = np.zeros(len(self.maps))
-        for column in self.maps.on.T:
-            share = np.bincount(column, self.maps.weights, minlength=len(self.maps.circuits))
-            agreed += np.log(np.maximum(share[column], 1e-12))
-        return agreed
+        return self.maps.typical()
 
     @cached_property
     def judged(self) -> JudgedPlan:

@@ -61,6 +61,14 @@ class Maps:
         weights = np.bincount(column, self.weights, minlength=len(self.circuits))
         return {c: float(w) for c, w in zip(self.circuits, weights, strict=True) if w > 0}
 
+    def typical(self) -> dict[str, str]:
+        """Return the map that agrees best with the others, outlet by outlet."""
+        agreed = np.zeros(len(self))
+        for column in self.on.T:
+            share = np.bincount(column, self.weights, minlength=len(self.circuits))
+            agreed += np.log(np.maximum(share[column], 1e-12))
+        return self.map(int(np.argmax(agreed)))
+
     def first(self, count: int) -> "Maps":
         """Return some of the maps, weighed up again; drawn maps come in no order."""
         step = max(len(self) // count, 1)

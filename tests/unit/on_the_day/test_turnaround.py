@@ -1,8 +1,10 @@
 """Killing, moving and striking in an order that passes no limit."""
 
-from builders import Entry, amps, circuit, job_of, plan_of, put, setup, small_data
+from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup, small_data
+from spreadload.app.volts import TurnTold, turn
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode
 from spreadload.on_the_day.turnaround import Do, Turn, turns
 from spreadload.plan import Plan
 
@@ -102,3 +104,35 @@ def test_a_plan_over_its_limits_says_so_at_the_step() -> None:
     passed = [step.passes for step in second.steps]
     assert passed[0] == ()
     assert any("P1" in words for words in passed[1])
+
+
+def untraced(likeliest_of_o2: str) -> TurnTold:
+    """Return the order for two heads of 6 A at outlets nobody traced, O1 most likely on P1."""
+    odds = {"P1": 1.0, "P2": 1.0} | {likeliest_of_o2: 9.0}
+    job = job_of(
+        day(
+            outlets={"O1": outlet(None, "lounge"), "O2": outlet(None, "bed"), "O3": outlet("P1")},
+            heads={"lamp": amps(6.0, kind="led"), "panel": amps(6.0, kind="led")},
+            setups=[setup("SU1", lamp="lounge", panel="bed")],
+            wiring={"outlets": {"O1": {"P1": 9.0, "P2": 1.0}, "O2": odds}},
+        )
+    )
+    return turn(job, plan_of(put("lamp", "O1", place="lounge"), put("panel", "O2", place="bed")))
+
+
+def test_untraced_outlets_are_taken_as_is_likeliest() -> None:
+    """A breaker that would only be over on an unlikely wiring is no mark at every step."""
+    told = untraced("P2")
+    assert told.taken == {"O1": "P1", "O2": "P2"}
+    assert told.exit_code is ExitCode.HOLDS
+    assert "Not traced, taken as is likeliest: O1 on P1; O2 on P2." in told.text()
+    assert told.data()["circuits_taken"] == told.taken
+
+
+def test_what_the_likeliest_wiring_cannot_carry_is_still_marked() -> None:
+    """Two heads of 6 A on one breaker of 10 A are over with the second one."""
+    told = untraced("P1")
+    assert told.taken == {"O1": "P1", "O2": "P1"}
+    assert told.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert [len(step.passes) for step in told.turns[0].steps] == [0, 1]
+    assert "12.0 A" in told.turns[0].steps[1].passes[0]
