@@ -183,7 +183,7 @@ _SIZES = """() => {
         const box = svg.viewBox.baseVal;
         return 12 * 0.75 * Math.min(svg.clientWidth / box.width, svg.clientHeight / box.height);
     });
-    return { least, outlets: Math.min(99, ...big), map: Math.min(...maps) };
+    return { least, text: points(paper), outlets: Math.min(99, ...big), map: Math.min(...maps) };
 }"""
 
 _OVERLAPS = """() => {

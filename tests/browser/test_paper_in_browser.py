@@ -25,7 +25,6 @@ JOBS = {
 SCENARIOS = tuple(JOBS)
 OVERFLOWS = frozenset({"community_hall"})
 MOST_BYTES = 1_500_000
-CUSTOMARY = {"US": "Letter", "CA": "Letter"}
 
 Look = Callable[[str], Any]
 
@@ -72,14 +71,30 @@ def test_cautions_and_what_must_be_off_never_overflow(scenario: str, seen: Look)
     assert "Muststayon" in first
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("scenario", SCENARIOS)
-def test_paper_is_read_at_arms_length(scenario: str, seen: Look) -> None:
-    """On the region's own paper nothing is below 8.5 pt, outlets and amps 9 pt, map labels 8 pt."""
-    region = planning.load_job(JOBS[scenario]).region
-    sizes = seen(scenario).sizes[CUSTOMARY.get(region, "A4")]
+def test_paper_is_read_at_arms_length(scenario: str, paper: str, seen: Look) -> None:
+    """On both papers running text is 9 pt or more, outlets and amps larger, nothing below 8.5."""
+    sizes = seen(scenario).sizes[paper]
     assert sizes["least"] >= 8.49
-    assert sizes["outlets"] >= 9.0
+    assert sizes["text"] >= 8.99
+    assert sizes["outlets"] >= 9.8
     assert sizes["map"] >= 8.0
+
+
+def test_moves_on_the_overflow_page_are_ticked_off_one_by_one(
+    sheet_page: Callable[[str], str], open_page: Callable[[str], Any]
+) -> None:
+    """Where a second page is needed each move has a line and a box of its own."""
+    page = open_page(sheet_page("community_hall"))
+    page.emulate_media(media="print")
+    tops = page.evaluate(
+        "[...document.querySelectorAll('#paper-more .p-step')].map((each) => each.offsetTop)"
+    )
+    assert len(tops) > 20
+    assert len(set(tops)) > len(tops) / 2
+    box = "getComputedStyle(document.querySelector('#paper-more .p-step'), '::before').content"
+    assert "☐" in page.evaluate(box)
 
 
 @pytest.mark.parametrize("scenario", SCENARIOS)

@@ -428,3 +428,22 @@ def test_paper_says_many_assumptions_of_one_kind_in_one_line() -> None:
     assert "plug: taken to be the ordinary one on 5 loads" in told
     alone = sheet_of(small_job(), put("lamp", "O1", place="lounge")).paper.unproven
     assert "plug: taken to be au-10 on lamp" in alone
+
+
+def test_ways_that_carry_the_same_wired_load_all_day_share_one_line_on_paper() -> None:
+    """Nothing there can be moved; a way whose load changes over the day keeps its own row."""
+    day = [{"id": "SU1", "heads": {}, "on": ["boiler"]}, {"id": "SU2", "heads": {}}]
+
+    def of(policy: str) -> Sheet:
+        job = small_job(
+            circuits=circuits(P1=10.0, P2=10.0) | {"HW": circuit(20.0, feeds="water")},
+            house={"boiler": amps(8.0, circuit="HW", policy=policy)},
+            heads={},
+            setups=day,
+        )
+        return sheet_of(job)
+
+    assert of("must stay on").paper.wired == "HW 20 A: boiler 8.0, left 12.0"
+    assert of("must stay on").paper.ways == ()
+    assert of("may be off").paper.wired == ""
+    assert [each.way.id for each in of("may be off").paper.ways] == ["HW"]

@@ -60,10 +60,12 @@ def paper(briefing: Briefing, main: SetupPage) -> Paper:
     others = tuple(s.id for s in judged.facts.job.setups if s.id != main.id)
     plugs = _outlets(judged, main.id)
     used = [way for way in main.ways if way.amps or way.elsewhen]
+    wired = [way for way in used if _is_wired_all_day(way, others)]
     return Paper(
         others=others if len(others) <= _MOST_COLUMNS else (),
-        ways=tuple(_way(way, plugs.get((way.id,), ()), others) for way in used),
+        ways=tuple(_way(way, plugs.get((way.id,), ()), others) for way in used if way not in wired),
         unsure=tuple(_unsure(each, plugs) for each in main.unsure),
+        wired="; ".join(_wired(way) for way in wired),
         unused=row(_unused(way) for way in main.ways if way not in used),
         moves=tuple(_moves(judged, change) for change in briefing.changes),
         staying=_staying(briefing),
@@ -87,6 +89,17 @@ def _way(way: Way, outlets: Sequence[PaperOutlet], others: Circuits) -> PaperWay
 def _unsure(each: Unsure, plugs: dict[Circuits, list[PaperOutlet]]) -> PaperUnsure:
     there = next((o for circuits, o in plugs.items() if row(circuits, "or") == each.circuits), [])
     return PaperUnsure(each.circuits, each.counted, tuple(there))
+
+
+def _is_wired_all_day(way: Way, others: Circuits) -> bool:
+    """Return whether a way carries wired loads alone and as much of them in every set-up."""
+    wired_only = bool(way.plugged) and all(p.outlet == "wired" for p in way.plugged)
+    return wired_only and way.elsewhen == tuple((setup, way.amps) for setup in others)
+
+
+def _wired(way: Way) -> str:
+    items = ", ".join(f"{p.item} {p.amps}" for p in way.plugged)
+    return f"{way.id} {way.rating} A: {items}, left {way.left}"
 
 
 def _unused(way: Way) -> str:

@@ -194,6 +194,7 @@ class Paper:
     Attributes:
         others: Set-ups with a column of their own; none where they are too many.
         ways: Ways that carry something on the day.
+        wired: Ways that carry the same wired loads all day, in words: nothing there can be moved.
         unused: The other ways, in words.
         staying: The least light that stays, set-up by set-up.
     """
@@ -201,6 +202,7 @@ class Paper:
     others: tuple[str, ...]
     ways: tuple[PaperWay, ...]
     unsure: tuple[PaperUnsure, ...]
+    wired: str
     unused: str
     moves: tuple[Moves, ...]
     staying: tuple[str, ...]

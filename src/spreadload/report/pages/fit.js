@@ -1,9 +1,14 @@
 "use strict";
 // Sets the paper as large as one page allows; what cannot fit goes to a page that says so.
 (() => {
-  const LARGEST_PT = 11, READABLE_PT = 8.5, LEAST_PT = 7.5, STEP_PT = 0.1;
-  // Boxes that each paper holds within its margins.
-  const TALL = { letter: "257mm", a4: "275mm" };
+  const LARGEST_PT = 11, COMFORTABLE_PT = 9, READABLE_PT = 8.5, LEAST_PT = 7.5, STEP_PT = 0.1;
+  // Boxes that each paper holds within its margins; "any" is what both hold, for a browser that
+  // does not tell a page what it is printed on.
+  const BOXES = {
+    a4: { width: "194mm", height: "280mm" },
+    letter: { width: "199mm", height: "262mm" },
+    any: { width: "190mm", height: "262mm" },
+  };
   const paper = document.getElementById("paper");
   const more = document.getElementById("paper-more");
   const body = more.querySelector(".paper-body");
@@ -23,42 +28,43 @@
     return best === null ? null : best * STEP_PT;
   }
 
+  // The size on each kind of paper; null where even the least letter is too large.
+  function measured() {
+    const sizes = {};
+    for (const [kind, box] of Object.entries(BOXES)) {
+      Object.assign(paper.style, box);
+      sizes[kind] = largest(LEAST_PT);
+    }
+    return sizes;
+  }
+
+  // A second sheet that is needed anyway takes as much as makes the first one easy to read.
   function moveOff() {
     const note = document.getElementById("paper-continued");
     const blocks = [...paper.querySelectorAll("[data-may-move]")]
       .sort((a, b) => Number(a.dataset.mayMove) - Number(b.dataset.mayMove));
     const moved = [];
-    let size = null;
     for (const block of blocks) {
       moved.push(block.dataset.title);
       body.append(block);
       note.textContent = `Continued on the overflow page: ${moved.join(", ")}.`;
       note.hidden = false;
-      size = largest(READABLE_PT);
-      if (size !== null) break;
+      if (Object.values(measured()).every((size) => size >= COMFORTABLE_PT)) return;
     }
-    return size;
   }
 
   function fit() {
     paper.toggleAttribute("data-measuring", true);
-    const sizes = {};
-    const own = paper.dataset.size;
-    for (const kind of [own, own === "a4" ? "letter" : "a4"]) {
-      paper.style.height = TALL[kind];
-      sizes[kind] = largest(READABLE_PT);
-      if (sizes[kind] === null && kind === own) sizes[kind] = moveOff();
-      if (sizes[kind] === null) sizes[kind] = largest(LEAST_PT, READABLE_PT);
-    }
+    // The customary paper says whether one page is enough.
+    if (!(measured()[paper.dataset.size] >= READABLE_PT)) moveOff();
+    const sizes = measured();
+    for (const [kind, size] of Object.entries(sizes))
+      root.style.setProperty(`--paper-pt-${kind}`, `${(size ?? READABLE_PT).toFixed(1)}pt`);
     more.hidden = !body.children.length;
     // A board too long for any page flows on; better that than a line nobody sees.
-    root.toggleAttribute("data-spills", sizes.letter === null || sizes.a4 === null);
+    root.toggleAttribute("data-spills", Object.values(sizes).includes(null));
     paper.removeAttribute("style");
     paper.toggleAttribute("data-measuring", false);
-    const points = (kind) => (sizes[kind] ?? READABLE_PT).toFixed(1);
-    root.style.setProperty("--paper-pt-a4", `${points("a4")}pt`);
-    root.style.setProperty("--paper-pt", `${points("letter")}pt`);
-    paper.dataset.pt = points(own);
   }
   fit();
 })();
