@@ -14,7 +14,7 @@ from spreadload.check import Judge
 from spreadload.check.volts import sagged_ma
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.electrical.behaviour import current_ratio
+from spreadload.electrical.behaviour import current_exponent, current_ratio
 from spreadload.network.records import HouseVolts, UnitVolts
 from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
 from spreadload.solver import devices
@@ -254,11 +254,16 @@ class _AtLimit:
         return wanted if wanted in might else min(might)
 
     def _amps_a(self, load_id: str) -> float:
-        """Return the current in step with the volts that one unit draws at the limit [A]."""
+        """Return the current in step with the volts that one unit draws at the limit [A].
+
+        Where the refused plan is far from the limit, drops are not stretched beyond sense: what
+        draws more as volts fall is counted as it draws now, and no volts are below none.
+        """
         behaves = self.judge.house.behaves[load_id]
         here = [unit.volts for unit in self.load.units if unit.load == load_id]
         now_v = max(here, default=self.load.board_v)
-        volts = self.load.idle_v - self.share * (self.load.idle_v - now_v)
+        least_v = now_v if current_exponent(behaves.load_class) < 0 else 0.0
+        volts = max(self.load.idle_v - self.share * (self.load.idle_v - now_v), least_v)
         ratio = current_ratio(behaves.load_class, volts / behaves.rated_v)
         in_step_w = behaves.apparent_va.worst * behaves.power_factor.worst
         return in_step_w / behaves.rated_v * ratio

@@ -1,17 +1,22 @@
 """What the load flow refuses, the solver avoids, or says in volts why it cannot."""
 
+from pathlib import Path
+
 import pytest
 
 from builders import amps, circuit, job_of, outlet, setup
 from rule_cases.volts import FAR, NEAR, READ, near_and_far
+from spreadload.app.planning import load_job
 from spreadload.check import Judge
 from spreadload.check.rules import HARD_RULES
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
 from spreadload.solver import search
+from spreadload.solver.any_wiring import look_for_plans
 from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.limits import SolverConfig
 
+JOBS = Path(__file__).parents[2] / "jobs"
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=1)
 
 
@@ -130,3 +135,16 @@ def test_gear_no_split_can_spare_is_told_with_its_amps() -> None:
     assert isinstance(found, Impossible)
     assert "O2 socket 1 carries 10.4 A" in found.reason
     assert "it is rated 10.0 A" in found.reason
+
+
+def test_a_head_far_from_its_limit_is_no_reason_to_fail() -> None:
+    """A panel on one leg that hardly loses a volt, beside tungsten on the other that loses many.
+
+    What the panel could still lose would put the tungsten below nothing; the answer comes all the
+    same: the big head is too much for any way of this house.
+    """
+    _, outcome = look_for_plans(load_job(JOBS / "us_two_storey.yaml"), QUICK)
+    assert isinstance(outcome, Impossible)
+    assert "no circuit here carries more than 20.0 A" in outcome.reason
+    assert outcome.reduced is not None
+    assert outcome.reduced[1].holds
