@@ -19,6 +19,7 @@ from spreadload.wiring.atoms import atoms, spot_distance_m
 from spreadload.wiring.beliefs import Beliefs
 from spreadload.wiring.evidence import Odds, learned, outlet_odds, possible, without_guesses
 from spreadload.wiring.layouts import DRAWS, Layouts, layouts
+from spreadload.wiring.stray import strayed
 
 _TINY = 1e-12
 _SURPRISE = 1e-6
@@ -107,11 +108,16 @@ class _Tables:
 
     def outlet_odds(self, found: Layouts, soft: Sequence[Odds]) -> NDArray[np.float32]:
         """Return, per layout, outlet and circuit, prior chance times what is known of it."""
-        columns = [
-            self._prior(found.home, own) * self._known(outlet, soft).astype(np.float32)
-            for own, outlet in enumerate(self.outlets)
-        ]
-        return np.stack(columns, axis=1)
+        pulls = [self._neighbours(own) for own in range(len(self.outlets))]
+        near = np.stack([near for near, _ in pulls])
+        is_close = np.array([close for _, close in pulls])
+        odds = strayed(found.home, near, is_close, self.beliefs)
+        for own, outlet in enumerate(self.outlets):
+            stated = self.job.wiring.outlets.get(outlet)
+            if stated:
+                odds[:, own] = self._stated_odds(found.home, own, stated)
+            odds[:, own] *= self._known(outlet, soft).astype(np.float32)
+        return odds
 
     def unit_odds(
         self, odds: NDArray[np.float32], units: Sequence[Sequence[str]]
@@ -133,29 +139,6 @@ class _Tables:
 
     def _may(self, outlet: str, circuit: str) -> bool:
         return circuit in self.allowed[outlet]
-
-    def _prior(self, home: NDArray[np.float32], own: int) -> NDArray[np.float32]:
-        stated = self.job.wiring.outlets.get(self.outlets[own])
-        if stated:
-            return self._stated_odds(home, own, stated)
-        near, is_close = self._neighbours(own)
-        at_home = home[:, own]
-        is_away = (at_home == 0).astype(np.float32)
-        others = home * is_away[:, None, :]
-        elsewhere = np.einsum("a,lac->lc", near, others)
-        nearest = (near[None, :] * others.sum(axis=2)).max(axis=1)
-        # Far from every other circuit a stray gets rarer.
-        reach = 2.0 ** (-self.beliefs.stray_reach_m / self.beliefs.halving_m)
-        stray = self.beliefs.stray * np.minimum(nearest / reach, 1.0)
-        stray = np.maximum(stray, self.beliefs.back_to_back if is_close else 0.0)[:, None]
-        total = elsewhere.sum(axis=1, keepdims=True)
-        even = is_away / np.maximum(is_away.sum(axis=1, keepdims=True), 1)
-        share = self.beliefs.stray_anywhere
-        spread = np.where(total > _TINY, elsewhere / np.maximum(total, _TINY), even)
-        away = (1 - share) * spread + share * even
-        stray = np.where(away.sum(axis=1, keepdims=True) > 0, stray, 0.0)
-        chance: NDArray[np.float32] = ((1 - stray) * at_home + stray * away).astype(np.float32)
-        return chance
 
     def _stated_odds(
         self, home: NDArray[np.float32], own: int, stated: dict[str, float]
