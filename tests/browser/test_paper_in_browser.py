@@ -140,3 +140,16 @@ def test_lists_of_hostile_names_hold_no_formula() -> None:
         cells = [cell for line in csv.reader(StringIO(text)) for cell in line]
         assert not [cell for cell in cells if cell[:1] in set("=+-@\t\r\n")], name
     assert any("'=2+5" in text for text in hostile_lists.values())
+
+
+@pytest.mark.parametrize("scenario", SCENARIOS)
+def test_the_map_says_where_board_and_meter_are_or_that_nobody_said(
+    scenario: str, seen: Look
+) -> None:
+    """The key explains the board's mark; where the job names no place, it says so to be filled in."""
+    job = planning.load_job(JOBS[scenario])
+    is_stated = job.supply.board_at is not None
+    for paper in ("A4", "Letter"):
+        words = " ".join(seen(scenario).printed[paper][-1].split())
+        assert ("board and meter: place not stated" in words) != is_stated
+        assert "board, meter, key: where" in seen(scenario).printed[paper][0]

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from spreadload.check.words import circuit_name
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
+from spreadload.job.job import Job
 from spreadload.plan import Usage
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "circuits_of",
     "device_name",
     "point_name",
+    "room_name",
     "row",
     "unit_name",
     "units_name",
@@ -39,6 +41,12 @@ def point_name(point: Point) -> str:
     if point.box is None:
         return point.id
     return f"{point.outlet} {point.box} {point.box_phase}"
+
+
+def room_name(job: Job, room_id: str | None) -> str:
+    """Return what the crew calls a room, "" for none."""
+    room = job.rooms.get(room_id) if room_id else None
+    return (room.name if room else None) or room_id or ""
 
 
 def circuits_of(point: Point) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from spreadload.explain.sheet.records import Table
 from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.plan import Placement, Plan
+from spreadload.plan import Placement, Plan, SwitchedOff
 
 
 def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
@@ -190,3 +190,104 @@ def test_every_list_is_as_wide_as_its_heading() -> None:
     )
     for table in lists_of(job, put("lamp", "O1", place="lounge")).values():
         assert {len(row) for row in table.rows} <= {len(table.columns)}, table.name
+
+
+def two_dryers(**more: Any) -> Job:  # noqa: ANN401 - any entry of a job file
+    """Return a flat where make-up has two dryers and irons, costume a steamer that can be off."""
+    by = {"by": "make-up", "room": "bed", "kind": "heater"}
+    return small_job(
+        heads={},
+        departments={
+            "dryer": amps(2.0, count=2, **by),
+            "irons": amps(0.5, **by),
+            "steamer": amps(3.0, by="costume", room="bed", kind="heater", policy="may be off"),
+        },
+        rooms={"lounge": {"use": "living"}, "bed": {"use": "bedroom", "name": "bedroom 1"}},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed", sockets=4)},
+        setups=[
+            {"id": "SU1", "heads": {}, "on": ["dryer", "steamer"], "from": "07:00", "to": "09:00"},
+            {"id": "SU2", "heads": {}, "on": ["dryer", "irons"], "from": "09:00", "to": "12:00"},
+        ],
+        **more,
+    )
+
+
+def dryers_placed() -> tuple[Placement, ...]:
+    """Place both dryers all day, the irons in the second set-up and the steamer in none."""
+    dryers = [put("dryer", "O2", n, unit=u, socket=u) for n in ("SU1", "SU2") for u in (1, 2)]
+    return (*dryers, put("irons", "O2", "SU2", socket=3))
+
+
+def test_a_department_is_given_the_amps_of_all_it_has_there_at_once() -> None:
+    """Two dryers of 2 A are 4 A, with irons 4.5 A; each has its times and the room's own name."""
+    job = two_dryers()
+    facts = Facts.of(job)
+    plan = Plan(
+        placements=dryers_placed(), switched_off=(SwitchedOff(setup="SU1", load="steamer"),)
+    )
+    found = {table.name: table for table in tables(brief(facts, Judge(facts), plan))}
+    rows = {(line[1], line[8]): line for line in found["department-sheets"].rows}
+    alone = rows["2 x dryer", "SU1 07:00 to 09:00"]
+    assert alone[2:6] == ("bedroom 1", "O2", "P2", "4.0")
+    both = rows["2 x dryer, irons", "SU2 09:00 to 12:00"]
+    assert both[5] == "4.5"
+    assert rows["steamer", "SU1 07:00 to 09:00"][3:8] == (
+        "off",
+        "",
+        "0.0",
+        "steamer",
+        "must be off",
+    )
+    cards = [line[3] for line in rows_of(found["tape-labels"], "card")]
+    assert cards == [
+        "yours: outlet O2, up to 4.0 A · SU1",
+        "yours: outlet O2, up to 4.5 A · SU2",
+    ]
+
+
+def test_every_lead_has_its_tape_one_for_each_unit_and_one_for_a_board() -> None:
+    """Two heads on leads of their own take two pairs, three on a board at a lead's end one."""
+    job = small_job(
+        heads={"lamp": amps(0.5, cord_m=0.5, count=2), "tube": amps(0.5, cord_m=3.0, count=3)},
+        leads=[{"length_m": 10.0, "count": 4}],
+        power_boards=[{"ways": 4, "rating_a": 10.0}],
+        setups=[{"id": "SU1", "heads": {"lamp": {"lounge": 2}, "tube": {"bed": 3}}}],
+    )
+    lamps = [put("lamp", "O1", unit=n, place="lounge", lead=0, socket=n) for n in (1, 2)]
+    tubes = [put("tube", "O2", unit=n, place="bed", board=0, board_lead=0) for n in (1, 2, 3)]
+    labels = lists_of(job, *lamps, *tubes)["tape-labels"]
+    ends = [line[2:] for line in labels.rows if line[1] == "lead, plug end"]
+    assert ends == [
+        ("O1", "lamp #1, lounge · SU1"),
+        ("O1", "lamp #2, lounge · SU1"),
+        ("O2", "power board, bed · SU1"),
+    ]
+    (board,) = rows_of(labels, "power board")
+    assert board[2] == "fed from O2, lies at bed"
+
+
+def test_leads_nobody_listed_are_not_counted_as_stock() -> None:
+    """Where a job lists no leads, those taken to be there are pulled with no stock beside them."""
+    heads = {"lamp": amps(1.0, cord_m=0.5)}
+    setups = [{"id": "SU1", "heads": {"lamp": "lounge"}}]
+    for leads, stock in (([], "not counted"), ([{"length_m": 10.0, "count": 4}], "4")):
+        job = small_job(heads=heads, setups=setups, leads=leads)
+        table = lists_of(job, put("lamp", "O1", place="lounge", lead=0))["pull-list"]
+        (line,) = rows_of(table, "lead")
+        assert line[6] == stock
+
+
+def test_rcds_to_plug_in_are_on_the_test_record_and_what_is_off_limits_is_left_alone() -> None:
+    """A lead at a bare outlet brings an RCD whose button is pressed like any other."""
+    job = small_job(
+        heads={"lamp": amps(1.0, cord_m=0.5)},
+        leads=[{"length_m": 10.0}],
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed", use="off limits")},
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge"}}],
+    )
+    record = lists_of(job, put("lamp", "O1", place="lounge", lead=0))["test-record"]
+    assert rows_of(record, "plug-in 1") == [("RCD", "plug-in 1", "30 mA", "", "", "", "", "")]
+    assert {line[1]: line[7] for line in record.rows if line[0] == "outlet"} == {
+        "O1": "",
+        "O2": "off limits, leave alone",
+    }

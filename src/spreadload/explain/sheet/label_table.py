@@ -4,10 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, point_name, row, units_name
+from spreadload.explain.names import circuits_of, point_name, row, unit_name
 from spreadload.explain.sheet.board import ways_in_order
+from spreadload.explain.sheet.department_table import shares
 from spreadload.explain.sheet.records import Table
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.units import MILLI, shown_capacity_amps
 
 _LIGHTING = "LIGHTING"
 _SHOWN_CIRCUITS = 2
@@ -55,11 +56,17 @@ def _user(judged: JudgedPlan, load: str) -> str:
 def _leads(judged: JudgedPlan) -> Iterator[Label]:
     """Yield both ends of each lead; one that lies the same in several set-ups is told once."""
     lies: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for (setup, load, place, point_id), units in judged.groups.items():
-        if any(p.lead is not None for p in units):
-            name = units_name(judged.facts, load, [p.unit for p in units])
-            at = f"{name}, {place}" if place else name
-            lies[point_name(judged.facts.points[point_id]), at].append(setup)
+    for setup, placements in judged.by_setup.items():
+        for p in placements:
+            if p.lead is not None:
+                name = unit_name(judged.facts, p.load, p.unit)
+                at = f"{name}, {p.place}" if p.place else name
+                lies[point_name(judged.point(p)), at].append(setup)
+        # A lead with a board at its end is one lead, whatever is plugged into the board.
+        boards = {(p.point, p.socket, p.place): p for p in placements if p.board_lead is not None}
+        for p in boards.values():
+            at = f"power board, {p.place}" if p.place else "power board"
+            lies[point_name(judged.point(p)), at].append(setup)
     for (outlet, name), setups in lies.items():
         when = row(dict.fromkeys(setups))
         yield "lead, plug end", outlet, f"{name} · {when}"
@@ -67,16 +74,18 @@ def _leads(judged: JudgedPlan) -> Iterator[Label]:
 
 
 def _boards(judged: JudgedPlan) -> Iterator[Label]:
-    """Yield a label for each power board: what feeds it and what it has left when fullest."""
-    on: dict[tuple[str, int, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    """Yield a label for each power board: where it lies and what it has left when fullest."""
+    on: dict[tuple[str, str, int, int], dict[str, int]] = defaultdict(lambda: defaultdict(int))
     for p in judged.known:
         if p.board is not None and 0 <= p.board < len(judged.facts.boards):
-            on[p.point, p.socket, p.board][p.setup] += judged.unit_ma(p)
-    for (point_id, _, board_index), by_setup in on.items():
+            lies_at = (p.place or "") if p.board_lead is not None else ""
+            on[p.point, lies_at, p.socket, p.board][p.setup] += judged.unit_ma(p)
+    for (point_id, lies_at, _, board_index), by_setup in on.items():
         rating_ma = judged.facts.boards[board_index].rating_ma
         left = shown_capacity_amps(max(rating_ma - max(by_setup.values()), 0) / MILLI)
-        outlet = point_name(judged.facts.points[point_id])
-        yield "power board", f"fed from {outlet}", f"{left} A left · {row(by_setup)}"
+        fed = f"fed from {point_name(judged.facts.points[point_id])}"
+        where = f"{fed}, lies at {lies_at}" if lies_at else fed
+        yield "power board", where, f"{left} A left · {row(by_setup)}"
 
 
 def _ways(judged: JudgedPlan) -> Iterator[Label]:
@@ -89,14 +98,14 @@ def _ways(judged: JudgedPlan) -> Iterator[Label]:
 
 
 def _departments(judged: JudgedPlan) -> Iterator[Label]:
-    seen = set()
-    for p in judged.known:
-        stated = judged.facts.load_stated(p.load)
-        who = stated.by if stated is not None else ""
-        outlet = point_name(judged.point(p))
-        if not who or (who, p.load, outlet) in seen:
-            continue
-        seen.add((who, p.load, outlet))
-        amps = shown_amps(judged.unit_ma(p) / MILLI)
-        barred = "" if judged.load(p).is_heat else ", no heaters"
-        yield "card", who, f"yours: outlet {outlet}, up to {amps} A{barred}"
+    every_setup = tuple(setup.id for setup in judged.facts.job.setups)
+    for share in shares(judged):
+        barred = "" if share.is_heat else ", no heaters"
+        when = "" if share.setups == every_setup else f" · {row(share.setups)}"
+        outlet = point_name(share.point)
+        if share.department:
+            yield (
+                "card",
+                share.department,
+                f"yours: outlet {outlet}, up to {share.amps} A{barred}{when}",
+            )

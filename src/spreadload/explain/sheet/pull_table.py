@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from spreadload import practice
 from spreadload.explain.briefing import Briefing
@@ -45,7 +46,7 @@ def pull_table(briefing: Briefing, labels: int) -> Table:
     judged = briefing.judged
     pulled = [_pulled(judged, pull) for pull in briefing.pulls]
     pulled.sort(key=lambda row: _GROUPS.index(row[0]))
-    rows = (*pulled, *_inline_rcds(judged), *_fuses(judged), *_marking(judged, labels))
+    rows = (*pulled, *_rcds(judged), *_fuses(judged), *_marking(judged, labels))
     always = (_line(kind, what, needed="1") for kind, what in _ALWAYS)
     note = (
         "Spares: one for every four, as far as the stock goes; testers, lights and ramps as usual "
@@ -59,9 +60,12 @@ def _line(kind: str, what: str, *, ends: str = "", needed: str = "", first: str 
 
 
 def _pulled(judged: JudgedPlan, pull: Pull) -> Row:
+    # Leads nobody listed are taken to be enough, which is no count of what is on the truck.
+    is_counted = pull.kind != "lead" or not judged.facts.leads_are_assumed
+    in_stock = str(pull.in_stock) if is_counted else "not counted"
     spare = min(-(-pull.needed // _SPARE_FOR_EVERY), max(pull.in_stock - pull.needed, 0))
     kind, what, ends, length, rcd = _described(judged, pull)
-    count = (str(pull.needed), str(spare), str(pull.in_stock))
+    count = (str(pull.needed), str(spare), in_stock)
     return (kind, what, ends, length, *count, _first_used(judged, kind, pull.name), rcd, "", "", "")
 
 
@@ -109,19 +113,39 @@ def _first_used(judged: JudgedPlan, kind: str, name: str) -> str:
     return ""
 
 
-def _inline_rcds(judged: JudgedPlan) -> Iterator[Row]:
-    """Yield the RCDs to plug in: one for each lead or board at an outlet that has none."""
+@dataclass(frozen=True)
+class InlineRcds:
+    """RCDs to plug in, one for each lead or board at an outlet that has none.
+
+    Attributes:
+        needed: How many in the set-up that needs most.
+        first: That set-up with the first outlet, "" where none is needed.
+    """
+
+    needed: int = 0
+    first: str = ""
+
+
+def inline_rcds(judged: JudgedPlan) -> InlineRcds:
+    """Return the RCDs to plug in."""
     bare: dict[str, set[tuple[str, int]]] = {}
     for p in judged.known:
         goes_on = p.lead is not None or p.board is not None
         if goes_on and not judged.point(p).exposure.rcds:
             bare.setdefault(p.setup, set()).add((p.point, p.socket))
-    if bare:
+    if not bare:
+        return InlineRcds()
+    busiest = max(bare, key=lambda setup: len(bare[setup]))
+    first = point_name(judged.facts.points[min(bare[busiest])[0]])
+    return InlineRcds(len(bare[busiest]), f"{busiest} {first}")
+
+
+def _rcds(judged: JudgedPlan) -> Iterator[Row]:
+    rcds = inline_rcds(judged)
+    if rcds.needed:
         region = practice.region(judged.facts.job.region)
-        busiest = max(bare, key=lambda setup: len(bare[setup]))
-        first = point_name(judged.facts.points[min(bare[busiest])[0]])
         what = f"plug-in {region.rcd_kind} {region.rcd_ma.value:g} mA"
-        yield _line("RCD", what, needed=str(len(bare[busiest])), first=f"{busiest} {first}")
+        yield _line("RCD", what, needed=str(rcds.needed), first=rcds.first)
 
 
 def _fuses(judged: JudgedPlan) -> Iterator[Row]:

@@ -1,18 +1,17 @@
 """Lists for the truck: what to pull, what each load draws, labels, test record, logs, return."""
 
-from collections import defaultdict
-
 from spreadload import practice
 from spreadload.derived.asked import hours
 from spreadload.derived.records import LoadFacts
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, point_name, row
+from spreadload.explain.names import room_name, row
 from spreadload.explain.sheet.board import ways_in_order
+from spreadload.explain.sheet.department_table import department_table
 from spreadload.explain.sheet.label_table import label_table
-from spreadload.explain.sheet.pull_table import pull_table
+from spreadload.explain.sheet.pull_table import inline_rcds, pull_table
 from spreadload.explain.sheet.records import Table
-from spreadload.job.kit import Load
+from spreadload.job.kit import Load, Policy
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.units import MILLI, shown_amps
 
@@ -40,7 +39,7 @@ def tables(briefing: Briefing, log: Log | None = None) -> tuple[Table, ...]:
     return (
         pull_table(briefing, len(labels.rows)),
         _loads(judged),
-        _departments(judged),
+        department_table(judged),
         labels,
         _tests(judged),
         _trips(log or Log()),
@@ -106,46 +105,20 @@ def _start(stated: Load | None) -> str:
     return f"by itself{when}"
 
 
-def _departments(judged: JudgedPlan) -> Table:
-    rows = []
-    for load_id, load in judged.facts.job.departments.items():
-        points: dict[str, list[str]] = defaultdict(list)
-        for p in judged.known:
-            if p.load == load_id:
-                points[p.point].append(p.setup)
-        amps = shown_amps(judged.facts.loads[load_id].unit_ma[1] / MILLI)
-        for point_id, setups in points.items():
-            point = judged.facts.points[point_id]
-            when = row(dict.fromkeys(setups))
-            on = row(circuits_of(point), "or")
-            heats = judged.facts.loads[load_id].is_heat
-            barred = "nothing else on this outlet" if heats else "nothing else, no heaters"
-            rows.append(
-                (load.by or "", load_id, point.room or "", point_name(point), on, amps,
-                 load.what or load_id, barred, when)
-            )  # fmt: skip
-        if not points:
-            where = load.circuit or "nowhere in this plan"
-            rows.append(
-                (load.by or "", load_id, load.room or load.place or "", where, load.circuit or "",
-                 amps if load.circuit else "0.0", load.what or load_id,
-                 "" if load.circuit else "must not be plugged in", "")
-            )  # fmt: skip
-    columns = (
-        "department", "load", "room", "outlet", "circuit", "up to A", "allowed", "not allowed",
-        "when",
-    )  # fmt: skip
-    ordered = tuple(sorted(rows))
-    return Table("department-sheets", "Department sheets", columns, ordered, "One slip each.")
-
-
 def _tests(judged: JudgedPlan) -> Table:
-    rows = [("RCD", rcd, f"{facts.trips_at_ma:g} mA", "", "", "", "", "")
-            for rcd, facts in judged.facts.rcds.items() if "/" not in rcd]  # fmt: skip
-    rows += [
-        ("outlet", outlet, outlet_where(judged, outlet), "", "", "", "", "")
-        for outlet in judged.facts.job.outlets
+    rows = [
+        _tested("RCD", rcd, f"{facts.trips_at_ma:g} mA")
+        for rcd, facts in judged.facts.rcds.items()
+        if "/" not in rcd
     ]
+    region = practice.region(judged.facts.job.region)
+    rows += [
+        _tested(region.rcd_kind, f"plug-in {n}", f"{region.rcd_ma.value:g} mA")
+        for n in range(1, inline_rcds(judged).needed + 1)
+    ]
+    for outlet in judged.facts.job.outlets:
+        barred = "off limits, leave alone" if judged.facts.points[outlet].is_off_limits else ""
+        rows.append(_tested("outlet", outlet, outlet_where(judged, outlet), barred))
     columns = (
         "what", "id", "where / rating", "button test ok", "trip time ms, by whom, instrument",
         "socket tester", "date", "action",
@@ -154,11 +127,14 @@ def _tests(judged: JudgedPlan) -> Table:
     return Table("test-record", "RCD and outlet test record", columns, tuple(rows), note)
 
 
+def _tested(what: str, name: str, rating: str, action: str = "") -> tuple[str, ...]:
+    return (what, name, rating, "", "", "", "", action)
+
+
 def outlet_where(judged: JudgedPlan, outlet_id: str) -> str:
     """Return where an outlet is: ``lounge, N wall``."""
     outlet = judged.facts.job.outlets[outlet_id]
-    room = judged.facts.job.rooms.get(outlet.room) if outlet.room else None
-    name = (room.name if room else None) or outlet.room or ""
+    name = room_name(judged.facts.job, outlet.room)
     return ", ".join(part for part in (name, outlet.where) if part)
 
 
@@ -198,7 +174,9 @@ def _returns(judged: JudgedPlan) -> Table:
 
 
 def _left(load_id: str, off: set[str], policy: str) -> str:
-    return "switched off: put back on" if load_id in off else policy
+    if load_id in off:
+        return "switched off: put back on"
+    return f"{policy}: put back as found" if policy == Policy.MUST_BE_OFF else policy
 
 
 def _energy(judged: JudgedPlan) -> list[tuple[str, str, str, str]]:
