@@ -146,7 +146,7 @@ def test_lists_of_hostile_names_hold_no_formula() -> None:
 def test_the_map_says_where_board_and_meter_are_or_that_nobody_said(
     scenario: str, seen: Look
 ) -> None:
-    """The key explains the board's mark; where the job names no place, it says so to be filled in."""
+    """The key explains the board's mark, or says that the job names no place for it."""
     job = planning.load_job(JOBS[scenario])
     is_stated = job.supply.board_at is not None
     for paper in ("A4", "Letter"):
