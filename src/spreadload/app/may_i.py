@@ -7,18 +7,21 @@ Nothing here prints.
 from dataclasses import dataclass
 from typing import Any
 
+from spreadload.app.loaded import load_day
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
 from spreadload.io.plan_file import load_plan
 from spreadload.job.job import Job
-from spreadload.on_the_day.ask import Reply, Says, ask
+from spreadload.job.observations import Log
+from spreadload.on_the_day.ask import Reply, Says, ask, plain_yes
 from spreadload.on_the_day.question import ANYWHERE, Question, read_question
 from spreadload.plan import Plan
 from spreadload.report.ask_text import ask_data, ask_text
 from spreadload.report.style import Style
+from spreadload.wiring.evidence import is_wiring_open, learned
 
-__all__ = ["AskTold", "Style", "load_job", "load_plan", "may_i", "question_of"]
+__all__ = ["AskTold", "Style", "load_day", "load_job", "load_plan", "may_i", "question_of"]
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,24 @@ def question_of(
     )
 
 
-def may_i(job: Job, plan: Plan, question: Question) -> AskTold:
-    """Say whether something may be plugged in, going by the plan in force."""
-    return AskTold(ask(job, plan, question))
+def may_i(job: Job, plan: Plan, question: Question, log: Log | None = None) -> AskTold:
+    """Say whether something may be plugged in, going by the plan in force.
+
+    Where circuits are not known, a yes that holds whatever the wiring comes first; failing that,
+    the likeliest wiring is asked, and on how many of the others the plan would trip.
+
+    Args:
+        job: The job without what a test disproved.
+        plan: What is plugged in.
+        question: What somebody wants to plug in, where and when.
+        log: What was seen of the wiring, without what clashes.
+    """
+    known = learned(job, log) if log is not None and log.standing else job
+    if not is_wiring_open(known):
+        return AskTold(ask(known, plan, question))
+    if (sure := plain_yes(known, plan, question)) is not None:
+        return AskTold(sure)
+    from spreadload.on_the_day.ask_ways import Ways  # noqa: PLC0415 - loads numpy
+
+    ways = Ways.of(job, log or Log(), plan, question)
+    return AskTold(ask(ways.job, plan, question, ways))

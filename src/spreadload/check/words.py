@@ -1,6 +1,7 @@
 """Names and amounts in crew words, and the one way to build a violation."""
 
 from collections.abc import Iterable
+from math import floor
 
 from spreadload.check.devices import Device
 from spreadload.derived.facts import Facts
@@ -8,6 +9,17 @@ from spreadload.plan import Violation
 from spreadload.units import shown_amps, shown_capacity_amps
 
 SHOWN_CAUSES = 4
+_ONE = 1.0
+_HALF = 0.5
+
+
+def in_100(pct: float) -> str:
+    """Return a share [%] as counts of 100, less than one said so."""
+    if pct == 0:
+        return "none of 100"
+    if pct < _ONE:
+        return "fewer than 1 of 100"
+    return f"{floor(pct + _HALF)} of 100"
 
 
 def circuit_name(facts: Facts, circuit_id: str) -> str:

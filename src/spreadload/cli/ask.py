@@ -51,7 +51,8 @@ def ask(
     def run() -> Told:
         from spreadload.app import may_i
 
-        stated = may_i.load_job(job)
+        day = may_i.load_day(job)
+        stated = day.stated
         question = may_i.question_of(
             stated, what, place, start=start, until=until, is_intermittent=briefly
         )
@@ -62,7 +63,7 @@ def ask(
             config = planning.SolverConfig(
                 time_limit_s=time_limit, alternatives=0, progress=progress
             )
-            planned = planning.plan_job(stated, config, reasons=False)
+            planned = planning.plan_job(day.job, config, reasons=False, log=day.log)
             if planned.plan is None:
                 say(planned.data() if as_json else planned.text(style(), is_brief=True))
                 return planned
@@ -71,7 +72,8 @@ def ask(
             loaded = may_i.load_plan(plan_file, stated)
             warn(loaded.warnings)
             plan = loaded.plan
-        told = may_i.may_i(stated, plan, question)
+        warn(day.warnings)
+        told = may_i.may_i(day.job, plan, question, day.log)
         say(told.data() if as_json else told.text(style()))
         return told
 

@@ -5,11 +5,10 @@ Imports plans, and from ``practice`` how well such forecasts held.
 
 from math import ceil, floor
 
+from spreadload.check.words import in_100
 from spreadload.plan import BadMap, Chance, Driver
 from spreadload.practice.forecasts import forecast_like
 
-_ONE = 1.0
-_HALF = 0.5
 _NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
 
@@ -23,15 +22,6 @@ def chance_headline(chance: Chance) -> str:
         return f"{said} (all {chance.maps} possible ways counted)"
     low, high = floor(chance.low_pct * 10) / 10, ceil(chance.high_pct * 10) / 10
     return f"{said} ({low:g} to {high:g} in 100)"
-
-
-def in_100(pct: float) -> str:
-    """Return a share as counts of 100, less than one said so."""
-    if pct == 0:
-        return "none of 100"
-    if pct < _ONE:
-        return "fewer than 1 of 100"
-    return f"{floor(pct + _HALF)} of 100"
 
 
 def chance_sentences(chance: Chance) -> tuple[str, ...]:

@@ -4,20 +4,31 @@ The judge decides: the load is put into the plan and every rule is held against 
 set-up it would be on. Never imports the solver, so that an answer comes at once.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from spreadload.changes.edits import without_heads, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.job.job import Job
+from spreadload.on_the_day.one_more import (
+    free_name,
+    part_of,
+    ways_in,
+    with_load,
+    with_one_more,
+    worse,
+)
 from spreadload.on_the_day.question import ANYWHERE, Question
 from spreadload.on_the_day.room_left import Carries, Link, links
-from spreadload.plan import Placement, Plan, Verdict, Violation
+from spreadload.plan import Placement, Plan, Verdict
 from spreadload.units import MILLI, shown_capacity_amps
+
+if TYPE_CHECKING:
+    from spreadload.on_the_day.ask_ways import Ways
 
 _OTHERS = 3
 _TRIALS = 12
@@ -43,6 +54,8 @@ class Spot:
         chain: Every limit on amps from socket to street, each where it is tightest.
         also: What is left of limits that are not in amps, in words.
         lowest_v: Lowest volts any unit has then, or None where nothing tells.
+        trips: On what share of the wirings still possible the plan trips then, 0 to 1; None where
+            the answer holds on every one of them.
     """
 
     point: str
@@ -51,6 +64,7 @@ class Spot:
     chain: tuple[Link, ...]
     also: tuple[str, ...] = ()
     lowest_v: float | None = None
+    trips: float | None = None
 
 
 @dataclass(frozen=True)
@@ -64,6 +78,8 @@ class Reply:
         reasons: Which limits it would pass as asked, the first few.
         needs_a: Amps the load draws [A].
         was_broken: Whether the plan passes a limit even without it.
+        tripped: On what share of the wirings still possible the plan trips without it, 0 to 1; None
+            where that was not asked.
     """
 
     says: Says
@@ -74,35 +90,35 @@ class Reply:
     reasons: tuple[str, ...]
     needs_a: float
     was_broken: bool
+    tripped: float | None = None
 
 
-def ask(job: Job, plan: Plan, question: Question) -> Reply:
+def ask(job: Job, plan: Plan, question: Question, ways: "Ways | None" = None) -> Reply:
     """Answer one question against a plan.
 
     Args:
         job: The job the plan is for.
         plan: The plan in force.
         question: What somebody wants to plug in, where and when.
+        ways: The wirings still possible. Without them a load at an outlet of unknown circuit counts
+            on every circuit it might be on; with them ``job`` is as likely as not, and what is
+            likely may not make the house trip on many more of them.
     """
-    asking = _Asking(job, plan, question)
-    ordered = sorted(question.points, key=lambda p: (asking.facts.points[p].is_last_resort, p))
-    spots = list(asking.spots(ordered, wanted=1))
-    if spots:
-        return asking.reply(Says.YES, spots[0])
-    others: tuple[Spot, ...] = ()
-    if question.where.casefold() != ANYWHERE:
-        others = tuple(asking.spots(asking.nearest(), wanted=_OTHERS))
-    only_if = asking.only_if()
-    says = Says.ELSEWHERE if others else Says.ONLY_IF if only_if else Says.NO
-    return asking.reply(says, None, others, only_if)
+    asking = _Asking(job, plan, question, ways)
+    return asking.yes() or asking.no()
+
+
+def plain_yes(job: Job, plan: Plan, question: Question) -> Reply | None:
+    """Return the answer if it is yes whatever the wiring, without looking for what else may be."""
+    return _Asking(job, plan, question, None).yes()
 
 
 class _Asking:
-    def __init__(self, job: Job, plan: Plan, question: Question) -> None:
-        self._job, self._plan, self._question = job, plan, question
-        self.name = _free_name(job)
+    def __init__(self, job: Job, plan: Plan, question: Question, ways: "Ways | None") -> None:
+        self._job, self._plan, self._question, self._wirings = job, plan, question, ways
+        self.name = free_name(job)
         self.facts = Facts.of(with_load(job, self.name, question))
-        self._parts = {s: _part(plan, s) for s in question.setups}
+        self._parts = {s: part_of(plan, s) for s in question.setups}
         self._judges = {s: Judge(self.facts.only([s])) for s in question.setups}
         base = Facts.of(job)
         self._before = {s: Judge(base.only([s])).judge(self._parts[s]) for s in question.setups}
@@ -110,6 +126,22 @@ class _Asking:
         self._carries = {
             s: Carries.of(base, v, self._parts[s].placements) for s, v in self._before.items()
         }
+
+    def yes(self) -> Reply | None:
+        """Return the answer if the load may be where it was asked for."""
+        points = self._question.points
+        ordered = sorted(points, key=lambda p: (self.facts.points[p].is_last_resort, p))
+        spot = next(self.spots(ordered, wanted=1), None)
+        return None if spot is None else self.reply(Says.YES, spot)
+
+    def no(self) -> Reply:
+        """Return what may be instead: another place, or something else off."""
+        others: tuple[Spot, ...] = ()
+        if self._question.where.casefold() != ANYWHERE:
+            others = tuple(self.spots(self.nearest(), wanted=_OTHERS))
+        only_if = self.only_if()
+        says = Says.ELSEWHERE if others else Says.ONLY_IF if only_if else Says.NO
+        return self.reply(says, None, others, only_if)
 
     def reply(
         self,
@@ -130,6 +162,7 @@ class _Asking:
             .draw.current_a(1, self.facts.supply.planning_v, self.facts.supply.line_to_line_v)
             .worst,
             was_broken=any(not v.holds for v in self._before.values()),
+            tripped=self._wirings.before if self._wirings else None,
         )
 
     def spots(self, points: Iterable[str], *, wanted: int) -> Iterator[Spot]:
@@ -168,6 +201,9 @@ class _Asking:
         return tuple(found.items())
 
     def _spot(self, point: Point) -> Spot | None:
+        trips = self._trips(point)
+        if trips is not None and self._wirings is not None and not self._wirings.is_little(trips):
+            return None
         ways: list[tuple[str, Verdict]] = []
         for setup in self._question.setups:
             way = self._way_in(point, setup)
@@ -178,7 +214,13 @@ class _Asking:
         tightest = min(chain, key=lambda link: link.room_ma)
         seen = [u.volts for _, verdict in ways for v in verdict.volts for u in v.units]
         also = tuple(self._also(point))
-        return Spot(point.id, ways[0][0], tightest, chain, also, min(seen, default=None))
+        return Spot(point.id, ways[0][0], tightest, chain, also, min(seen, default=None), trips)
+
+    def _trips(self, point: Point, without: tuple[str, ...] = ()) -> float | None:
+        """Return how often the house would trip with the load at a point, where that is open."""
+        if self._wirings is None:
+            return None
+        return self._wirings.after(self.facts, self.name, point, without)
 
     def _also(self, point: Point) -> Iterator[str]:
         """Yield the standing leakage and the watts left, where they are least."""
@@ -217,7 +259,7 @@ class _Asking:
     def _way_in(self, point: Point, setup: str) -> tuple[str, Verdict] | None:
         """Return how the load gets into a point, with what the judge then says, or None."""
         for how, placement in self._ways(point, setup):
-            after = self._judges[setup].judge(_with(self._parts[setup], placement))
+            after = self._judges[setup].judge(with_one_more(self._parts[setup], placement))
             if not worse(self._before[setup], after):
                 return how, after
         return None
@@ -245,10 +287,13 @@ class _Asking:
                 if not ways:
                     told[f"{point_id} has no socket free in {setup}"] = None
                 for _, placement in ways[:1]:
-                    after = self._judges[setup].judge(_with(self._parts[setup], placement))
+                    after = self._judges[setup].judge(with_one_more(self._parts[setup], placement))
                     told |= dict.fromkeys(v.text for v in worse(self._before[setup], after))
                 if len(told) >= _OTHERS:
                     break
+        if not told and self._wirings is not None:
+            at = self.facts.points[self._question.points[0]]
+            told[self._wirings.in_words(self._wirings.after(self.facts, self.name, at), at)] = None
         yield from list(told)[:_OTHERS]
 
     def _could_be_off(self, failing: tuple[str, ...]) -> list[str]:
@@ -268,6 +313,12 @@ class _Asking:
         return sorted(movable, key=ease)
 
     def _holds_without(self, load_id: str, failing: tuple[str, ...]) -> bool:
+        points = [self.facts.points[p] for p in self._question.points]
+        if self._wirings is not None and not any(
+            self._wirings.is_little(self._wirings.after(self.facts, self.name, p, (load_id,)))
+            for p in points
+        ):
+            return False
         job = with_load(self._job, self.name, self._question)
         for setup in failing:
             edit = without_heads if load_id in job.heads else without_load
@@ -284,7 +335,7 @@ class _Asking:
             )
             judge = Judge(facts.only([setup]))
             fine = (
-                not worse(self._before[setup], judge.judge(_with(left, placement)))
+                not worse(self._before[setup], judge.judge(with_one_more(left, placement)))
                 for point_id in self._question.points
                 for _, placement in ways_in(
                     facts, left.placements, facts.points[point_id], setup, self.name
@@ -293,75 +344,3 @@ class _Asking:
             if not any(fine):
                 return False
         return True
-
-
-def with_load(job: Job, name: str, question: Question) -> Job:
-    """Return the job with what is asked about on in the set-ups asked about."""
-    setups = []
-    for setup in job.setups:
-        named = setup.on if isinstance(setup.on, dict) else dict.fromkeys(setup.on, 0)
-        loads = job.departments | job.house
-        on = {load: count or loads[load].count for load, count in named.items()}
-        if setup.id in question.setups:
-            on[name] = 1
-        setups.append(setup.model_copy(update={"on": on}))
-    departments = job.departments | {name: question.load}
-    return job.model_copy(update={"departments": departments, "setups": tuple(setups)})
-
-
-def ways_in(
-    facts: Facts, plugged: tuple[Placement, ...], point: Point, setup: str, name: str
-) -> Iterator[tuple[str, Placement]]:
-    """Yield every way of plugging one more unit into a point: straight, or through a power board.
-
-    Sockets that are alike are tried once; what is plugged in already stays where it is.
-    """
-    sockets: dict[int, list[Placement]] = defaultdict(list)
-    for placement in plugged:
-        if placement.point == point.id:
-            sockets[placement.socket].append(placement)
-    free = next((n for n in range(1, point.sockets + 1) if n not in sockets), None)
-    if free is not None:
-        yield "straight in", Placement(setup=setup, load=name, unit=1, point=point.id, socket=free)
-    for socket, there in sorted(sockets.items()):
-        board = there[0].board
-        if board is not None and there[0].board_lead is None:
-            yield (
-                "on the power board there",
-                Placement(
-                    setup=setup, load=name, unit=1, point=point.id, socket=socket, board=board
-                ),
-            )
-    if free is not None:
-        for kind in facts.boards:
-            yield (
-                f"on a {kind.name} of yours",
-                Placement(
-                    setup=setup, load=name, unit=1, point=point.id, socket=free, board=kind.index
-                ),
-            )
-
-
-def worse(before: Verdict, after: Verdict) -> list[Violation]:
-    """Return the limits passed that were not passed before, or not as far."""
-    was = {(v.rule, v.where): v.value for v in before.violations}
-    return [v for v in after.violations if v.value > was.get((v.rule, v.where), -1.0) + _NOISE]
-
-
-def _free_name(job: Job) -> str:
-    name = "the new plug"
-    while name in {*job.heads, *job.departments, *job.house, *job.stock}:
-        name += "'"
-    return name
-
-
-def _part(plan: Plan, setup: str) -> Plan:
-    return Plan(
-        placements=tuple(p for p in plan.placements if p.setup == setup),
-        left_out=tuple(p for p in plan.left_out if p.setup == setup),
-        switched_off=tuple(p for p in plan.switched_off if p.setup == setup),
-    )
-
-
-def _with(plan: Plan, placement: Placement) -> Plan:
-    return plan.model_copy(update={"placements": (*plan.placements, placement)})

@@ -4,7 +4,7 @@ Sums are kept per map and per pole once, and a shift changes two cells of each r
 moves can be weighed in the minute a crew has. Never imports the solver.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -60,6 +60,27 @@ class Hazard:
         over = np.zeros(len(self._maps), dtype=bool)
         for setup in touched or (self._scene.setup,):
             over |= self._over(setup, [shift for shift in shifts if setup in shift.setups])
+        return float(self._maps.weights @ over)
+
+    def risk_with(
+        self, added_ma: Mapping[str, int], at: Point, without: Collection[str] = ()
+    ) -> float:
+        """Return the weight of maps on which some breaker is over with one more load plugged in.
+
+        Args:
+            added_ma: What the new load counts in each set-up it would be on [mA].
+            at: Where it would go.
+            without: Ids of loads that are off in those set-ups.
+        """
+        over = np.zeros(len(self._maps), dtype=bool)
+        for setup, current_ma in added_ma.items():
+            carried = self._carried_in(setup).copy()
+            self._add(carried, at, current_ma)
+            for placement in self._scene.judged.by_setup[setup]:
+                if placement.load in without:
+                    here = self._scene.facts.points[placement.point]
+                    self._add(carried, here, -self._scene.counted_ma(placement))
+            over |= np.any(carried > self._caps + _NOISE_MA, axis=1)
         return float(self._maps.weights @ over)
 
     def used(self, circuit: str) -> Floats:

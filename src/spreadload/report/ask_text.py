@@ -3,15 +3,19 @@
 from collections.abc import Sequence
 from typing import Any
 
+from spreadload.check.words import in_100
 from spreadload.on_the_day.ask import Reply, Says, Spot
 from spreadload.on_the_day.room_left import Link
 from spreadload.report.style import Style
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
+_PCT = 100
+
 
 def ask_text(reply: Reply, style: Style) -> str:
     """Return the answer; the first line can be read out over the radio."""
     lines = [style.strong(style.wrap(_first_line(reply), rest="  "))]
+    lines += [style.wrap(said, first="  ", rest="    ") for said in _likely(reply)]
     lines += [style.wrap(reason, first="  ", rest="    ") for reason in reply.reasons]
     if reply.spot is not None:
         lines += _chain(reply.spot, style)
@@ -45,7 +49,19 @@ def row(names: Sequence[str], joint: str = "and") -> str:
 
 def _there(spot: Spot) -> str:
     left = shown_capacity_amps(max(spot.tightest.room_ma, 0) / MILLI)
-    return f"{spot.point}, {spot.how}: room for {left} A ({_limit(spot.tightest)})"
+    likely = "" if spot.trips is None else " most likely"
+    return f"{spot.point}, {spot.how}: room{likely} for {left} A ({_limit(spot.tightest)})"
+
+
+def _likely(reply: Reply) -> list[str]:
+    """Return how often an answer for the likeliest wiring is wrong."""
+    spot = reply.spot or next(iter(reply.others), None)
+    if spot is None or spot.trips is None or reply.tripped is None:
+        return []
+    now, then = (in_100(share * _PCT) for share in (reply.tripped, spot.trips))
+    if now == then:
+        return [f"Trips on {now} ways this house could be wired, as without it."]
+    return [f"Trips on {then} ways this house could be wired; without it on {now}."]
 
 
 def _limit(link: Link) -> str:
@@ -82,7 +98,12 @@ def ask_data(reply: Reply) -> dict[str, Any]:
         "only_if_off": [{"load": load, "setups": list(s)} for load, s in reply.only_if],
         "reasons": list(reply.reasons),
         "plan_was_broken": reply.was_broken,
+        "trips_without_pct": _pct(reply.tripped),
     }
+
+
+def _pct(share: float | None) -> float | None:
+    return None if share is None else round(share * _PCT, 2)
 
 
 def _spot_data(spot: Spot) -> dict[str, Any]:
@@ -92,6 +113,7 @@ def _spot_data(spot: Spot) -> dict[str, Any]:
         "room_a": spot.tightest.room_ma / MILLI,
         "limited_by": _limit(spot.tightest),
         "lowest_v": spot.lowest_v,
+        "trips_pct": _pct(spot.trips),
         "also": list(spot.also),
         "chain": [
             {

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from spreadload.explain.chance_words import in_100
+from spreadload.check.words import in_100
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row

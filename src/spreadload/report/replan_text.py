@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest, tightest_words
-from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import circuit_name, point_name, row, units_name
 from spreadload.on_the_day.changes import Replug
 from spreadload.plan import Plan, Verdict

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from spreadload.explain.chance_words import in_100
+from spreadload.check.words import in_100
 from spreadload.explain.names import row
 from spreadload.report.session_text import session_data, session_line, session_text
 from spreadload.report.style import Style

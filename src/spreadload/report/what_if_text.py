@@ -6,11 +6,10 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from spreadload.changes.generator import GeneratorSize
-from spreadload.check.words import count_of
+from spreadload.check.words import count_of, in_100
 from spreadload.derived.facts import Facts
 from spreadload.electrical.generator import LOST_PER_STEP, MARGIN, RATING_PF
 from spreadload.explain.answer import off_words
-from spreadload.explain.chance_words import in_100
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
 

@@ -2,7 +2,8 @@
 
 import pytest
 
-from spreadload.explain.chance_words import chance_headline, chance_sentences, in_100
+from spreadload.check.words import in_100
+from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.plan import BadMap, Chance, Driver, Loss
 
 RISKY = Chance(

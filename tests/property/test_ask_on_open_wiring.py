@@ -1,0 +1,122 @@
+"""“May I plug this in?” where circuits are not known, held to the judge on every wiring."""
+
+from random import Random
+
+import pytest
+
+from builders import amps, circuit, job_of, outlet, plan_of, put, setup
+from spreadload.app.may_i import may_i
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.job.observations import Log, Observation, Seen
+from spreadload.on_the_day.ask import Reply, Says, plain_yes
+from spreadload.on_the_day.ask_ways import LITTLE
+from spreadload.on_the_day.one_more import with_load, with_one_more
+from spreadload.on_the_day.question import Question, read_question
+from spreadload.on_the_day.scene import wirings
+from spreadload.plan import Placement, Plan
+
+OUTLETS = {"O1": "lounge", "O2": "lounge", "O3": "bed", "O4": "bed"}
+# The lounge is most likely on P1, the bedroom on P2.
+ODDS = {
+    "lounge": {"P1": 8.0, "P2": 2.0},
+    "bed": {"P1": 2.0, "P2": 8.0},
+}
+PLAN = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O3", unit=2, place="bed"))
+
+
+def house(current_a: float = 4.0, *, breaker_a: float = 10.0) -> Job:
+    """Return two circuits behind four outlets nobody traced, and a lamp in each room."""
+    return job_of(
+        {
+            "region": "NZ",
+            "supply": {"limit_a": 63.0, "limit_source": "drawn"},
+            "circuits": {name: circuit(breaker_a) for name in ("P1", "P2")},
+            "rooms": {"lounge": {"use": "living"}, "bed": {"use": "bedroom"}},
+            "outlets": {name: outlet(None, room, sockets=2) for name, room in OUTLETS.items()},
+            "wiring": {"outlets": {name: ODDS[room] for name, room in OUTLETS.items()}},
+            "heads": {"lamp": amps(current_a, count=2)},
+            "setups": [setup(lamp={"lounge": 1, "bed": 1})],
+        }
+    )
+
+
+def asked(job: Job, what: str, where: str) -> Question:
+    """Return a question about the whole day."""
+    return read_question(Facts.of(job), what, where)
+
+
+def reply(job: Job, what: str, where: str, log: Log | None = None) -> Reply:
+    """Return the answer to a question about the whole day."""
+    return may_i(job, PLAN, asked(job, what, where), log).reply
+
+
+def trips(job: Job, plan: Plan, question: Question, point: str | None) -> float:
+    """Return the weight of wirings on which the judge finds a breaker over, one by one."""
+    learnt, maps = wirings(job, Log())
+    if point is not None:
+        learnt = with_load(learnt, "new", question)
+        at = Placement(setup="SU1", load="new", unit=1, point=point, socket=2)
+        plan = with_one_more(plan, at)
+    judge = Judge(Facts.of(learnt, "maps"))
+    over = (
+        any(v.rule == "circuit" for v in judge.judge(plan, maps.map(n)).violations)
+        for n in range(len(maps))
+    )
+    return sum(float(w) for w, is_over in zip(maps.weights, over, strict=True) if is_over)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_share_of_wirings_is_the_judges(seed: int) -> None:
+    """With the load and without it, on every way the house could be wired."""
+    random = Random(seed)
+    job = house(random.choice([3.0, 4.5, 5.5]))
+    question = asked(job, f"{random.choice([0.5, 1.0, 2.5, 4.0, 5.0])}A", random.choice([*OUTLETS]))
+    found = may_i(job, PLAN, question).reply
+    for spot in filter(None, (found.spot, *found.others)):
+        if spot.trips is None:
+            continue
+        assert spot.trips == pytest.approx(trips(job, PLAN, question, spot.point))
+        assert found.tripped == pytest.approx(trips(job, PLAN, question, None))
+        assert spot.trips - found.tripped <= LITTLE.value
+
+
+def test_what_holds_on_every_wiring_is_a_plain_yes() -> None:
+    """Both lamps and the new load together are no more than one breaker carries."""
+    found = reply(house(), "1A", "O2")
+    assert found.says is Says.YES
+    assert found.spot is not None
+    assert found.spot.trips is None
+
+
+def test_a_small_doubt_is_told_with_the_yes() -> None:
+    """Lamps of 6 A trip where they share a breaker; 1 A more matters nowhere else."""
+    job = house(6.0)
+    assert plain_yes(job, PLAN, asked(job, "1A", "O2")) is None
+    found = reply(job, "1A", "O2")
+    assert found.says is Says.YES
+    assert found.spot is not None
+    assert found.tripped
+    assert found.spot.trips == pytest.approx(found.tripped)
+
+
+def test_a_large_doubt_is_a_no_with_its_figure() -> None:
+    """On the likeliest wiring 3 A more is fine, on one in five it is not."""
+    job = house(4.0)
+    found = reply(job, "3A", "O2")
+    assert found.says is not Says.YES
+    assert found.reasons[0].startswith("With it the plan trips on ")
+    assert "O2 may be on P1 or P2" in found.reasons[0]
+
+
+def test_a_note_of_a_test_counts() -> None:
+    """With every outlet tested the answer rests on nothing that is only likely."""
+    tests = (
+        Observation(what=Seen.BREAKER_OFF, circuits=("P1",), dark=("O1", "O2")),
+        Observation(what=Seen.BREAKER_OFF, circuits=("P2",), dark=("O3", "O4")),
+    )
+    found = reply(house(4.0), "3A", "O2", Log(observations=tests))
+    assert found.says is Says.YES
+    assert found.spot is not None
+    assert found.spot.trips is None
