@@ -7,8 +7,10 @@ two rules of thumb find room for everything.
 
     python benchmarks/solve.py --limit 20 --out benchmarks/results/solve.md
     python benchmarks/solve.py --only tiny --limit 5
+    python benchmarks/solve.py --quick
 
-Caveats are in ``benchmarks/README.md``.
+``--quick`` takes the shipped scenarios and one generated site of each of the three smallest sizes,
+and ends in under two minutes.
 """
 
 import argparse
@@ -46,6 +48,9 @@ from spreadload.solver.variables import Variables, evaluate, is_constant
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 RIVALS = {"HiGHS": mathopt.SolverType.HIGHS, "SCIP": mathopt.SolverType.GSCIP}
 WHOLE = 1e-4
+LIMIT_S = 20.0
+QUICK_LIMIT_S = 4.0
+QUICK = frozenset({"tiny_0", "house_0", "large_house_0"})
 
 
 @dataclass(frozen=True)
@@ -77,28 +82,34 @@ class Row:
 
 def main() -> None:
     """Measure the sites asked for and print the table."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--limit", type=float, default=20.0, help="seconds for each solver")
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--limit", type=float, help="seconds for each solver (20; quick: 4)")
+    parser.add_argument(
+        "--quick", action="store_true", help="shipped scenarios and a few small sites: two minutes"
+    )
     parser.add_argument("--only", default="", help="part of a site's name")
     parser.add_argument("--out", type=Path, help="also write the table here")
     asked = parser.parse_args()
+    limit_s = asked.limit or (QUICK_LIMIT_S if asked.quick else LIMIT_S)
     rows = []
-    for name, job in jobs(asked.only):
-        rows.append(measure(name, job, asked.limit))
+    for name, job in jobs(asked.only, is_quick=asked.quick):
+        rows.append(measure(name, job, limit_s))
         print(as_line(rows[-1]), flush=True)
-    text = report(rows, asked.limit)
+    text = report(rows, limit_s)
     print(text)
     if asked.out:
         asked.out.write_text(text, encoding="utf-8")
 
 
-def jobs(part: str) -> Iterable[tuple[str, Job]]:
-    """Yield every shipped and stored site whose name holds some text."""
+def jobs(part: str, *, is_quick: bool) -> Iterable[tuple[str, Job]]:
+    """Yield every shipped and stored site whose name holds some text; quick: small sites only."""
     for folder in sorted(SCENARIOS.iterdir()):
         if part in folder.name and (folder / "job.yaml").is_file():
             yield folder.name, load_job(folder / "job.yaml")
     for path in sorted(sites.INSTANCES.glob("*.json")):
-        if part in path.stem:
+        if part in path.stem and (not is_quick or path.stem in QUICK):
             yield path.stem, sites.load(path)
 
 
