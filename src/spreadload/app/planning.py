@@ -176,13 +176,13 @@ def _fails_pct(
     return fails_pct_of(WiringModel.of(job, log), facts, seed)
 
 
-def save_plan(path: Path | str, job: Job, plan: Plan) -> None:
-    """Write a plan to a file, whole or not at all.
+def save_plan(path: Path | str, job: Job, plan: Plan, others: Iterable[Plan] = ()) -> None:
+    """Write a plan to a file with those ranked behind it, whole or not at all.
 
     Raises:
         InputError: The file cannot be written.
     """
-    write_plan(Path(path), job_digest(job), plan)
+    write_plan(Path(path), job_digest(job), plan, others)
 
 
 def why_not(

@@ -1,5 +1,6 @@
 """The use cases of paper: the sheet with its lists, and the recce sheet. Nothing here prints."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -73,6 +74,7 @@ def sheet_of(
     revision: str = "",
     now: datetime | None = None,
     log: Log | None = None,
+    others: Sequence[Plan] = (),
 ) -> SheetTold:
     """Make the sheet of a job and its plan; the plan is looked for when none is given.
 
@@ -83,6 +85,7 @@ def sheet_of(
         revision: What the crew calls it; the first letters of the job's digest when "".
         now: Date and time to write on it; the clock's when None.
         log: What was observed so far.
+        others: Plans ranked behind the one given, to be shown beside it.
     """
     digest = job_digest(job)
     when = (now or datetime.now().astimezone()).strftime("%a %d %b %Y, %H:%M")
@@ -99,6 +102,7 @@ def sheet_of(
         chance=found.chance,
         first_moves=found.briefing.first_moves or prepared_moves(job, log or Log(), found.briefing),
         log=log,
+        others=others,
     )
     return SheetTold(found.answer, found.exit_code, made_sheet)
 

@@ -38,6 +38,12 @@ class PlanTold:
         return None if self.briefing is None else self.briefing.judged.plan
 
     @property
+    def others(self) -> tuple[Plan, ...]:
+        """Plans ranked behind the one shown."""
+        found = self.outcome
+        return tuple(plan for plan, _ in found.plans[1:]) if isinstance(found, Solved) else ()
+
+    @property
     def exit_code(self) -> ExitCode:
         """What the shell should see."""
         match self.outcome:

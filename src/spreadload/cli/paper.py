@@ -16,7 +16,7 @@ from spreadload.cli.shell import (
     Told,
     cli,
     exit_with,
-    given_plan,
+    given_plans,
     progress,
     say,
     tell,
@@ -50,10 +50,11 @@ def sheet(
         from spreadload.app import sheet as app_sheet
 
         stated = planning.load_job(job)
-        given = given_plan(plan_file, stated)
+        given = given_plans(plan_file, stated)
         told = app_sheet.sheet_of(
             stated,
-            given,
+            None if given is None else given.plan,
+            others=() if given is None else given.others,
             config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
             revision=revision,
             log=planning.load_log(planning.log_path(job), stated),
@@ -62,6 +63,8 @@ def sheet(
         if told.sheet is None:
             tell("no plan, so no sheet was written")
             return told
+        if given is not None and not given.others:
+            tell("the plan file holds one plan only; plan --save keeps the ranked ones with it")
         app_sheet.write_sheet(told, out)
         tell(f"sheet written to {out}")
         if lists is not None:

@@ -55,7 +55,7 @@ def plan(
         log = planning.load_log(planning.log_path(job), stated)
         told = planning.plan_job(stated, config, setup=setup, reasons=not brief or as_json, log=log)
         if save is not None and told.plan is not None:
-            planning.save_plan(save, stated, told.plan)
+            planning.save_plan(save, stated, told.plan, told.others)
             tell(f"plan kept in {save}")
         say(told.data() if as_json else told.text(style(), setup=setup, is_brief=brief))
         return told

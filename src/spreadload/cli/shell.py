@@ -21,6 +21,7 @@ from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
 from spreadload.solver.interruption import Search
 
 if TYPE_CHECKING:
+    from spreadload.io.plan_file import LoadedPlan
     from spreadload.job.job import Job
     from spreadload.plan import Plan
     from spreadload.report.style import Style
@@ -121,13 +122,23 @@ def given_plan(file: Path | None, job: "Job") -> "Plan | None":
     Raises:
         InputError: Not a plan, or of a later version.
     """
+    loaded = given_plans(file, job)
+    return None if loaded is None else loaded.plan
+
+
+def given_plans(file: Path | None, job: "Job") -> "LoadedPlan | None":
+    """Return the plan of a file with those ranked behind it, or None without a file.
+
+    Raises:
+        InputError: Not a plan, or of a later version.
+    """
     if file is None:
         return None
     from spreadload.app.planning import load_plan
 
     loaded = load_plan(file, job)
     warn(loaded.warnings)
-    return loaded.plan
+    return loaded
 
 
 def warn(warnings: Iterable[str]) -> None:

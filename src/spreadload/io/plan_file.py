@@ -2,9 +2,11 @@
 
 Shape, version 1::
 
-    {"format": "spreadload plan", "version": 1, "job": "<digest of the job>", "plan": {...}}
+    {"format": "spreadload plan", "version": 1, "job": "<digest of the job>", "plan": {...},
+     "others": [{...}, ...]}
 
-where ``plan`` holds the fields of ``spreadload.plan.Plan``. Keys are added, never changed, within
+where ``plan`` holds the fields of ``spreadload.plan.Plan``, and so does each of ``others``: the
+plans ranked behind it, left away where there are none. Keys are added, never changed, within
 one version.
 """
 
@@ -35,14 +37,16 @@ class PlanFile(Frozen):
     version: Literal[1]
     job: str
     plan: Plan
+    others: tuple[Plan, ...] = ()
 
 
 @dataclass(frozen=True)
 class LoadedPlan:
-    """A plan read from a file, and what its reader should know."""
+    """A plan read from a file, those ranked behind it, and what its reader should know."""
 
     plan: Plan
     warnings: tuple[str, ...] = ()
+    others: tuple[Plan, ...] = ()
 
 
 def job_digest(job: Job) -> str:
@@ -55,14 +59,16 @@ def job_digest(job: Job) -> str:
     return sha256(data.encode()).hexdigest()[:16]
 
 
-def save_plan(path: Path, digest: str, plan: Plan) -> None:
-    """Write a plan.
+def save_plan(path: Path, digest: str, plan: Plan, others: Iterable[Plan] = ()) -> None:
+    """Write a plan and those ranked behind it.
 
     Raises:
         InputError: The file cannot be written; an old one is untouched.
     """
-    content = PlanFile(format=FORMAT, version=VERSION, job=digest, plan=plan)
-    text = json.dumps(content.model_dump(mode="json"), indent=1, ensure_ascii=False)
+    kept = tuple(others)
+    content = PlanFile(format=FORMAT, version=VERSION, job=digest, plan=plan, others=kept)
+    data = content.model_dump(mode="json", exclude=set() if kept else {"others"})
+    text = json.dumps(data, indent=1, ensure_ascii=False)
     write_text_atomic(path, text + "\n")
 
 
@@ -81,9 +87,9 @@ def load_plan(path: Path, job: Job) -> LoadedPlan:
     source = Source(composed.root, (str(path),), composed.faults, composed.complete)
     content = validate(source, PlanFile)
     if content.job == job_digest(job):
-        return LoadedPlan(content.plan)
+        return LoadedPlan(content.plan, others=content.others)
     warning = f"{path} was made for another job, or this job has changed since: check it again"
-    return LoadedPlan(content.plan, (warning,))
+    return LoadedPlan(content.plan, (warning,), content.others)
 
 
 def _json(text: str, path: Path) -> Any:  # noqa: ANN401 - any JSON
@@ -110,6 +116,9 @@ def _no_constant(word: str) -> Any:  # noqa: ANN401 - signature of the decoder's
 
 
 def _require_plan(data: Any, path: Path) -> None:  # noqa: ANN401 - any JSON
+    if isinstance(data, dict) and data.get("format") == f"{FORMAT} answer":
+        problem = "this is the answer that plan --json prints, not a plan that was kept"
+        raise _refusal(path, problem, 1, "keep the plans with plan --save FILE")
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise _refusal(path, "this is JSON, but not a plan", 1)
     version = data.get("version")

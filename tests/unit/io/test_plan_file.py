@@ -132,3 +132,20 @@ def test_every_wrong_placement_is_reported(tmp_path: Path) -> None:
 def test_a_missing_file_is_one_fault(tmp_path: Path) -> None:
     """Nothing to read is said in one line."""
     assert "cannot be found" in said_of(tmp_path / "nothing.json")
+
+
+def test_the_printed_answer_is_told_from_a_kept_plan(tmp_path: Path) -> None:
+    """Who saved what plan --json prints is told how a plan is kept."""
+    said = said_of(changed(tmp_path, format="spreadload plan answer"))
+    assert "plan --json prints" in said
+    assert "plan --save FILE" in said
+
+
+def test_plans_ranked_behind_the_first_come_back_too(tmp_path: Path) -> None:
+    """They stand beside it in their order; commands that want one plan read the first."""
+    second = plan_of(put("lamp", "O2", place="lounge"))
+    path = tmp_path / "ranked.json"
+    save_plan(path, job_digest(JOB), PLAN, (second, Plan()))
+    loaded = load_plan(path, JOB)
+    assert loaded.plan == PLAN
+    assert loaded.others == (second, Plan())

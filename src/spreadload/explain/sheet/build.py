@@ -1,13 +1,12 @@
 """A briefing put in the order a sheet needs it."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from spreadload.derived.facts import Facts
-from spreadload.explain.answer import Answer, fullest, tightest_words
+from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
-from spreadload.explain.differences import differences
-from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, row, units_name
@@ -19,11 +18,12 @@ from spreadload.explain.sheet.live import live_data
 from spreadload.explain.sheet.moves import first_moves as first_moves_of
 from spreadload.explain.sheet.moves import moves_in_order
 from spreadload.explain.sheet.paper import paper
-from spreadload.explain.sheet.records import FirstMove, Made, Other, Sheet, Why
+from spreadload.explain.sheet.records import FirstMove, Made, Sheet, Why
+from spreadload.explain.sheet.rivals import note_on_others, side_by_side
 from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.plan import Chance, Outcome, Plan, Solved, Verdict
+from spreadload.plan import Chance, Outcome, Plan, Solved
 from spreadload.units import MILLI, shown_capacity_amps
 
 SHOWN_LIT = 3
@@ -39,6 +39,7 @@ def sheet(
     chance: Chance | None = None,
     first_moves: tuple[FirstMove, ...] = (),
     log: Log | None = None,
+    others: Sequence[Plan] = (),
 ) -> Sheet:
     """Return everything a sheet says.
 
@@ -51,6 +52,7 @@ def sheet(
         chance: How often unknown wiring makes the plan fail, when that was looked for.
         first_moves: Moves prepared with care; they go before those taken from the reasons.
         log: What was observed so far.
+        others: Further plans kept with the one on the sheet, where none was looked for.
     """
     judged = briefing.judged
     moves = _merged(judged, (*first_moves_of(briefing), *first_moves))
@@ -74,7 +76,8 @@ def sheet(
         moves=moves_in_order(briefing),
         first_moves=moves,
         whys=_whys(briefing),
-        others=_others(judged.facts, outcome),
+        others=side_by_side(judged, outcome, others),
+        others_note=note_on_others(outcome),
         unproven=tuple(f"{a.about}: {a.text}" for a in briefing.assumptions),
         chance=() if chance is None else (chance_headline(chance), *chance_sentences(chance)),
         cautions=(*briefing.cautions, *judged.verdict.notes),
@@ -177,30 +180,3 @@ def _whys(briefing: Briefing) -> tuple[Why, ...]:
     for reason in briefing.reasons:
         by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
     return tuple(Why(row(setups), head, text) for (head, text), setups in by_text.items())
-
-
-def _others(facts: Facts, outcome: Outcome | None) -> tuple[Other, ...]:
-    if not isinstance(outcome, Solved):
-        return ()
-    first = outcome.plans[0]
-    return tuple(
-        _other(facts, number, first, plan, price_of_another(outcome, number - 1))
-        for number, plan in enumerate(outcome.plans, start=1)
-    )
-
-
-def _other(
-    facts: Facts,
-    number: int,
-    first: tuple[Plan, Verdict],
-    ranked: tuple[Plan, Verdict],
-    costs: str,
-) -> Other:
-    plan, verdict = ranked
-    return Other(
-        name=f"Plan {number}",
-        tightest=tightest_words(facts, fullest(verdict)),
-        price="the plan on this sheet" if number == 1 else costs,
-        goals=tuple((goal.goal, goal.value) for goal in verdict.goals),
-        differs=tuple(d.text for d in differences(facts, first[0], plan)),
-    )

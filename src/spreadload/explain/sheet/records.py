@@ -392,6 +392,7 @@ class Sheet:
     first_moves: tuple[FirstMove, ...]
     whys: tuple[Why, ...]
     others: tuple[Other, ...]
+    others_note: str
     unproven: tuple[str, ...]
     chance: tuple[str, ...]
     cautions: tuple[str, ...]
