@@ -182,3 +182,78 @@ def test_continuous_loads_are_counted_as_the_judge_counts_them(
                 poles = facts.poles_at(unit["load"], facts.points[unit["point"]])
                 assert unit["counted_ma"] == facts.counted_ma(setup["id"], unit["load"], poles)
     assert plan.placements
+
+
+def trips_by_judge(job: Job, plan: Plan, case: dict[str, Any] | None, live: Any) -> float:  # noqa: ANN401 - the page's own data
+    """Return the weight of the page's wirings on which the judge finds a circuit over."""
+    setups = [s.id for s in job.setups]
+    if case is not None:
+        setups = case["setups"]
+        job = with_guest(job, case["point"], case["amps"], setups, briefly=False)
+        seats = tuple(
+            Placement(setup=s, load=GUEST, unit=1, point=case["point"], socket=case["socket"][s])
+            for s in setups
+        )
+        plan = plan.model_copy(update={"placements": (*plan.placements, *seats)})
+    judge = Judge(Facts.of(job, "maps"))
+    circuits, outlets = live["wirings"]["circuits"], live["wirings"]["outlets"]
+    over, total = 0, 0
+    for weight, *row in live["wirings"]["maps"]:
+        wiring = {o: circuits[c] for o, c in zip(outlets, row, strict=True)}
+        found = judge.judge(plan, wiring).violations
+        over += weight * any(v.rule == "circuit" and v.setup in setups for v in found)
+        total += weight
+    return over / total
+
+
+def test_how_often_an_open_house_trips_is_the_judges_figure(
+    sheet_page: Made, open_page: Open
+) -> None:
+    """With nothing more and with one more plug, over the wirings the page carries."""
+    job, plan = job_and_plan("family_house")
+    page = open_page(sheet_page("family_house"))
+    live = json.loads(page.evaluate("document.getElementById('live').textContent"))
+    live["wirings"]["maps"] = live["wirings"]["maps"][:60]
+    asked = cases(job, plan, 4)
+    told = page.evaluate(
+        """([live, cases]) => {
+            const points = new Map(live.points.map((point) => [point.id, point]));
+            const then = (each) => Sums.trips(live,
+                live.setups.filter((setup) => each.setups.includes(setup.id)), new Set(),
+                points.get(each.point), Sums.up(each.amps * 1000), each.hours);
+            return [Sums.trips(live, live.setups, new Set()), ...cases.map(then)];
+        }""",
+        [live, asked],
+    )
+    judged_so = [trips_by_judge(job, plan, case, live) for case in (None, *asked)]
+    assert told == pytest.approx(judged_so)
+    assert max(told) > told[0], "cases that change nothing prove nothing"
+
+
+def test_an_open_house_is_told_how_likely_a_yes_is(sheet_page: Made, open_page: Open) -> None:
+    """Half an amp hardly matters; four amps all day do, and seven are most likely too much."""
+    page = open_page(sheet_page("family_house"))
+    said = {}
+    page.select_option("#ask-until", "SU4")
+    for amps in ("0.5", "4", "7"):
+        page.select_option("#ask-outlet", "B18")
+        page.fill("#ask-amps", amps)
+        page.click("#ask button")
+        said[amps] = page.inner_text("#ask-said")
+    assert said["0.5"].startswith("YES, MOST LIKELY")
+    assert "of 100 ways this house could be wired" in said["0.5"]
+    assert said["4"].startswith("NOT SURE")
+    assert said["7"].startswith("MOST LIKELY NOT")
+    assert "Find out what B18" in said["7"]
+
+
+def test_another_outlet_is_named_where_it_most_likely_takes_the_plug(
+    sheet_page: Made, open_page: Open
+) -> None:
+    """B1 has no socket free; an outlet that hardly makes the house trip more often is offered."""
+    page = open_page(sheet_page("family_house"))
+    page.select_option("#ask-until", "SU4")
+    page.select_option("#ask-outlet", "B1")
+    page.fill("#ask-amps", "0.5")
+    page.click("#ask button")
+    assert "It may go in at B4" in page.inner_text("#ask-said")

@@ -178,10 +178,18 @@
     byId("ask-until").replaceChildren(...live.setups.slice(first).map((each) =>
       h("option", { value: each.id, selected: each.id === kept }, `end of ${each.id}${each.to ? `, ${each.to}` : ""}`)));
   }
+  // One way in a hundred more is little to pay: our own choice, as on the command line.
+  const LITTLE = 0.01;
   function asked() {
     const first = live.setups.findIndex((each) => each.id === state.setup);
     const last = live.setups.findIndex((each) => each.id === byId("ask-until").value);
     return live.setups.slice(first, Math.max(first, last) + 1);
+  }
+  // Whether a plug may go in whatever the wiring, or hardly makes the house trip more often.
+  function mayGoIn(point, ma, hours) {
+    if (Sums.mayPlug(live, asked(), off(), point, ma, hours).length) return false;
+    if (!Sums.mayPlug(live, asked(), off(), point, ma, hours, true).length) return true;
+    return Sums.trips(live, asked(), off(), point, ma, hours) - Sums.trips(live, asked(), off()) <= LITTLE;
   }
   function sayAsk(event) {
     event.preventDefault();
@@ -198,10 +206,13 @@
     const unknown = point.circuits.length > 1 && !point.anywhere ? ` Its circuit is not known: counted on ${point.circuits.join(" and ")}.` : "";
     const unsure = broken.length ? [] : Sums.mayPlug(live, asked(), off(), point, ma, hours, true);
     if (unsure.length) {
-      const worst = unsure[0];
-      said.dataset.says = "unsure";
-      said.replaceChildren(h("p", {}, h("strong", {}, "NOT SURE"), ". It depends on the wiring: at worst ",
-        name(worst.what), ` would carry ${Sums.amps(worst.has)} of ${Sums.capAmps(worst.limit)} A in ${worst.setup}. Find out what ${point.name} is on first.`));
+      const now = Sums.trips(live, asked(), off()), then = Sums.trips(live, asked(), off(), point, ma, hours);
+      const isLittle = then - now <= LITTLE;
+      const instead = Sums.in100(then) === Sums.in100(now) ? "as without it" : `instead of ${Sums.in100(now)}`;
+      said.dataset.says = isLittle ? "likely" : "unsure";
+      said.replaceChildren(h("p", {}, h("strong", {}, isLittle ? "YES, MOST LIKELY" : then > 0.5 ? "MOST LIKELY NOT" : "NOT SURE"),
+        `. It depends on the wiring: with it something trips on ${Sums.in100(then)} ways this house could be wired, ${instead}.`,
+        isLittle ? "" : ` Find out what ${point.name} is on first.`));
       return;
     }
     if (!broken.length) {
@@ -220,7 +231,7 @@
       return;
     }
     const elsewhere = live.points.filter((other) => other.id !== point.id && !other.last_resort &&
-      !Sums.mayPlug(live, asked(), off(), other, ma, hours, true).length).slice(0, 4).map((other) => other.name);
+      mayGoIn(other, ma, hours)).slice(0, 4).map((other) => other.name);
     const spare = Sums.onlyIf(live, asked(), off(), point, ma, hours);
     const first = broken[0];
     const why = first.unit === "A"

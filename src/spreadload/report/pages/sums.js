@@ -121,6 +121,40 @@ const Sums = (() => {
     return null;
   }
 
+  // On what share of the wirings still possible some circuit is over, with one more plug or none.
+  function trips(live, setups, off, point = null, ma = 0, runsForHours = true) {
+    const { circuits, outlets, maps } = live.wirings;
+    const column = new Map(outlets.map((outlet, n) => [outlet, n + 1]));
+    const outletOf = new Map(live.points.map((each) => [each.id, each.outlet]));
+    const rows = live.devices.map((device, row) => row).filter((row) => live.devices[row].kind === "circuit");
+    const more = up(ma * (runsForHours ? live.continuous : 1));
+    const days = setups.map((setup) => {
+      const open = setup.units.filter((unit) => unit.anywhere && !off.has(keyOf(setup, unit)))
+        .map((unit) => [outletOf.get(unit.point), unit.counted_ma]);
+      const sure = carried(live, setup, off).counted;
+      if (point !== null && point.anywhere) open.push([point.outlet, more]);
+      else if (point !== null) for (const row of point.rows) sure[row] += more;
+      return { open, sure };
+    });
+    const isOver = (map) => days.some(({ open, sure }) => {
+      const hung = {};
+      for (const [outlet, counted] of open) {
+        const circuit = circuits[map[column.get(outlet)]];
+        hung[circuit] = (hung[circuit] || 0) + counted;
+      }
+      return rows.some((row) => sure[row] + (hung[live.devices[row].id] || 0) > live.devices[row].cap_ma);
+    });
+    let over = 0, total = 0;
+    for (const map of maps) {
+      total += map[0];
+      if (isOver(map)) over += map[0];
+    }
+    return over / total;
+  }
+
+  const in100 = (share) =>
+    share === 0 ? "none of 100" : share < 0.01 ? "fewer than 1 of 100" : `${Math.floor(100 * share + 0.5)} of 100`;
+
   // In how many of 100 wirings each device, had it opened, would leave what is seen.
   function suspects(live, dark, still) {
     const { circuits, outlets, allowed, maps } = live.wirings;
@@ -204,6 +238,6 @@ const Sums = (() => {
 
   return {
     amps, capAmps, percent, keyOf, carried, meters, breaks, mayPlug, onlyIf, freeSockets,
-    suspects, lookNext, logText, up,
+    suspects, lookNext, logText, trips, in100, up,
   };
 })();
