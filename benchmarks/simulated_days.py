@@ -1,6 +1,6 @@
 """Days on which something trips, in houses wired by another hand: is the answer right?
 
-    python -m benchmarks.simulated_days --days 300 --write
+    python benchmarks/simulated_days.py --days 300 --write
 
 Every invented house (``house_generator``) is rigged the way it is done without a plan, each plug in
 the nearest free socket. Whatever then passes a breaker of the hidden wiring trips; where nothing
@@ -33,6 +33,8 @@ from spreadload.on_the_day.devices import circuit_device
 from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.trip import TripAnswer, after_a_trip
 from spreadload.plan import Placement, Plan
+from spreadload.report.style import Style
+from spreadload.report.trip_text import trip_text
 
 RESULTS = Path(__file__).parent / "results"
 SETUP = "SU1"
@@ -191,17 +193,19 @@ def _report(rig: Rig, circuit: str, extra: Mapping[str, int], random: Random) ->
 def _obeyed(rig: Rig, answer: TripAnswer, circuit: str, extra: Mapping[str, int]) -> Day:
     """Return what happens when the crew does what it is told."""
     plan, minutes, left = rig.plan, LOOK_MIN + RESET_MIN, dict(extra)
-    is_within = answer.carried is not None and answer.carried.is_within
-    # Whoever walks the circuit finds the heater.
-    found = [o for o in extra if rig.truth[o] == circuit and is_within]
+    # Whoever is told to look finds the heater; the plan's own excess moves all the same.
+    is_told = any(word in trip_text(answer, Style()) for word in ("Walk ", "Look for a heater"))
+    found = [o for o in extra if rig.truth[o] == circuit and is_told]
+    is_done = bool(found) and not answer.is_over
     for outlet in found:
         del left[outlet]
     plugs = dark = 0
-    if not found and answer.move is not None:
+    if not is_done and answer.move is not None:
         plan, plugs = answer.move.plan, len(answer.move.steps)
         minutes += PLUG_MIN * plugs + sum(s.cool_down_min for s in answer.move.steps)
-    elif not found and answer.shed is not None:
-        off = {(p.load, p.unit) for p in (*answer.shed.waits, *answer.shed.dark)}
+    elif not is_done and answer.shed is not None:
+        less = answer.shed
+        off = {(p.load, p.unit) for p in (*less.waits, *less.asked, *less.dark)}
         kept = tuple(p for p in plan.placements if (p.load, p.unit) not in off)
         plan, dark = plan.model_copy(update={"placements": kept}), len(off)
     again = circuit in rig.over(plan, left) or len(rig.over(plan, left)) > len(
@@ -211,7 +215,7 @@ def _obeyed(rig: Rig, answer: TripAnswer, circuit: str, extra: Mapping[str, int]
         is_named=True,
         was_sure=False,
         plugs=plugs,
-        fewest=None if found else fewest_plugs(rig, circuit),
+        fewest=None if is_done else fewest_plugs(rig, circuit),
         left_dark=dark,
         minutes=minutes + (LOOK_MIN + RESET_MIN if again else 0),
         trips_again=again,

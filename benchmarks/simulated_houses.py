@@ -1,6 +1,6 @@
 """How often does nothing trip? Several ways of planning on houses wired by another hand.
 
-    python -m benchmarks.simulated_houses --houses 1000 --write
+    python benchmarks/simulated_houses.py --houses 1000 --write
 
 For every invented house (``house_generator``): the nearest outlet, heads spread over rooms, the
 trade's rules, ours without a test, ours after switching off one breaker, and an oracle that knows

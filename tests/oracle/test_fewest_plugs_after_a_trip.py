@@ -6,10 +6,11 @@ from random import Random
 
 import pytest
 
-from builders import Entry, amps, circuit, outlet, put, setup, small_job
+from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
+from spreadload.on_the_day.first_moves import first_moves
 from spreadload.plan import Placement
 from spreadload.wiring.taught import left_open
 from trips import told
@@ -45,6 +46,16 @@ def _random_house(random: Random) -> tuple[Job, tuple[Placement, ...]]:
 def _reached(job: Job, placed: tuple[Placement, ...], circuit_id: str) -> int | None:
     """Return the fewest plugs, of two at most, after which the circuit is within its breaker."""
     facts = Facts.of(job)
+    fits = {
+        plugs: any(left <= facts.circuits[circuit_id].cap_ma for left in _left(job, placed, plugs))
+        for plugs in (1, 2)
+    }
+    return next((plugs for plugs, is_enough in fits.items() if is_enough), None)
+
+
+def _left(job: Job, placed: tuple[Placement, ...], plugs: int) -> Iterator[int]:
+    """Yield what every move of so many plugs leaves on the first circuit, others within theirs."""
+    facts = Facts.of(job)
     on = {o: str(x.circuit) for o, x in job.outlets.items()}
     size = {p.load: facts.unit_ma(p.load, 1) for p in placed}
 
@@ -56,17 +67,14 @@ def _reached(job: Job, placed: tuple[Placement, ...], circuit_id: str) -> int | 
 
     now = {p.load: p.point for p in placed}
     was = sums(now)
-    for plugs in (1, 2):
-        for loads in combinations(now, plugs):
-            for to in product(job.outlets, repeat=plugs):
-                at = now | dict(zip(loads, to, strict=True))
-                full = any(list(at.values()).count(o) > SOCKETS for o in job.outlets)
-                after = sums(at)
-                caps = {c: facts.circuits[c].cap_ma for c in after}
-                spread = all(after[c] <= max(caps[c], was[c]) for c in after)
-                if not full and spread and after[circuit_id] <= caps[circuit_id]:
-                    return plugs
-    return None
+    for loads in combinations(now, plugs):
+        for to in product(job.outlets, repeat=plugs):
+            at = now | dict(zip(loads, to, strict=True))
+            full = any(list(at.values()).count(o) > SOCKETS for o in job.outlets)
+            after = sums(at)
+            caps = {c: facts.circuits[c].cap_ma for c in after}
+            if not full and all(after[c] <= max(caps[c], was[c]) for c in after):
+                yield after["P1"]
 
 
 def _overloaded() -> Iterator[int]:
@@ -95,6 +103,41 @@ def test_no_re_plug_takes_more_plugs_than_the_fewest(seed: int) -> None:
     else:
         found = answer.scene.judge.violations(answer.plan, answer.scene.likely)
         assert "P1" not in {v.where for v in found}
+
+
+def _steps_above_the_aim(used_pct: float) -> int:
+    """Return how many of the two steps of a warm breaker, 80 and 90 %, a load is above."""
+    return (used_pct > 80) + (used_pct > 90)
+
+
+@pytest.mark.parametrize("seed", list(_overloaded()))
+def test_with_the_fewest_plugs_the_breaker_is_brought_as_near_the_aim_as_can_be(seed: int) -> None:
+    """80 %, else 90 %, else its limit: whichever any move of as few plugs reaches."""
+    job, placed = _random_house(Random(seed))
+    answer = told(job, *placed, device="P1")
+    if answer.move is None:
+        return
+    cap_ma = Facts.of(job).circuits["P1"].cap_ma
+    reached = [100 * left / cap_ma for left in _left(job, placed, len(answer.move.steps))]
+    assert _steps_above_the_aim(answer.move.after.warm_pct) == min(
+        map(_steps_above_the_aim, reached)
+    )
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_first_moves_bring_a_circuit_to_nine_tenths_where_any_two_plugs_do(seed: int) -> None:
+    """Of its limit, or of what the plan had on it: with the fewest plugs that do so."""
+    job, placed = _random_house(Random(seed))
+    cap_ma = Facts.of(job).circuits["P1"].cap_ma
+    first = next((f for f in first_moves(job, Log(), plan_of(*placed)) if f.circuit == "P1"), None)
+    if first is None:
+        return
+    most_ma = 0.9 * min(cap_ma, first.before_ma)
+    fewest = next((n for n in (1, 2) if min(_left(job, placed, n)) <= most_ma * 0.98), None)
+    if fewest is not None:
+        assert first.move is not None
+        assert len(first.move.steps) <= fewest
+        assert first.move.after_ma <= most_ma + 0.01 * cap_ma
 
 
 def _random_statements(random: Random) -> tuple[Job, Log]:

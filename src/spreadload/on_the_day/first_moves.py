@@ -64,12 +64,21 @@ def first_moves(job: Job, log: Log, plan: Plan) -> tuple[FirstMove, ...]:
 
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
-    # A circuit within its limit that trips all the same carries more than the plan says.
-    is_full = used_pct > MOST_PCT.value
-    aim = Aim(FULL_PCT.value if is_full else max(used_pct - 1.0, 0.0))
     limit = circuit_limit(scene, circuit)
-    move = relieve(scene, limit, aim)
-    if move is not None:
-        return move, None
+    for aim in _aims(used_pct):
+        move = relieve(scene, limit, aim)
+        if move is not None:
+            return move, None
     off = shed(scene, limit, aim)
     return None, None if off.is_nothing else off
+
+
+def _aims(used_pct: int) -> tuple[Aim, ...]:
+    """Return what to bring a circuit to that trips though the plan is within its limit, best first.
+
+    It carried more than the plan says, so what the plan had on it was too much by as much: it has
+    to come down to nine tenths, of the limit where it was above that. Where no two plugs do so,
+    anything less than before is better than nothing.
+    """
+    whole = min(float(used_pct), FULL_PCT.value)
+    return Aim(whole * MOST_PCT.value / FULL_PCT.value), Aim(max(whole - 1.0, 0.0))

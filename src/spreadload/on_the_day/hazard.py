@@ -6,6 +6,7 @@ moves can be weighed in the minute a crew has. Never imports the solver.
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,9 +40,15 @@ class Shift:
 class Hazard:
     """The sums of every remaining set-up on every map."""
 
-    def __init__(self, scene: Scene) -> None:
-        """Add up what the plan puts on every pole of every circuit, map by map."""
+    def __init__(self, scene: Scene, relieved: str = "") -> None:
+        """Add up what the plan puts on every pole of every circuit, map by map.
+
+        Args:
+            scene: The house now.
+            relieved: The circuit that opened; of the others only what shifts make worse counts.
+        """
         self._scene = scene
+        self._relieved = relieved
         self._maps = scene.maps
         self._at = {o: n for n, o in enumerate(scene.maps.outlets)}
         self._rows = np.arange(len(scene.maps))
@@ -51,6 +58,9 @@ class Hazard:
 
     def risk(self, shifts: Sequence[Shift] = (), setups: Iterable[str] = ()) -> float:
         """Return the weight of maps on which some breaker is over its limit after shifts.
+
+        After a trip that is the chance of a second one: the breaker that opened is still over its
+        limit, or a shift puts another over it. Without a trip every breaker counts.
 
         Args:
             shifts: Units moved.
@@ -90,30 +100,49 @@ class Hazard:
         share: Floats = carried.max(axis=1) / max(self._scene.cap_ma(circuit), 1)
         return share
 
+    def warmth(self, circuit: str) -> Floats:
+        """Return what really flows in a circuit on every map now, 1 at the breaker's rating."""
+        columns = list(self._columns[circuit].values())
+        carried = self._flowing[:, columns]
+        share: Floats = carried.max(axis=1) / max(self._scene.facts.circuits[circuit].breaker_ma, 1)
+        return share
+
+    @cached_property
+    def _flowing(self) -> Floats:
+        return self._summed(self._scene.setup, is_counted=False)
+
     def _over(self, setup: str, shifts: Sequence[Shift]) -> Bools:
-        carried = self._carried_in(setup)
-        if shifts:
-            carried = carried.copy()
+        before = self._carried_in(setup)
+        carried = before.copy() if shifts else before
         for shift in shifts:
             unit = shift.unit.model_copy(update={"setup": setup})
             here = self._scene.facts.points[unit.point]
             self._add(carried, here, -self._scene.counted_ma(unit))
             self._add(carried, shift.to, self._scene.counted_ma(unit, shift.to))
-        found: Bools = np.any(carried > self._caps + _NOISE_MA, axis=1)
+        is_meant = np.ones_like(carried, dtype=bool)
+        if self._relieved and shifts:
+            is_meant = carried > before + _NOISE_MA
+            is_meant[:, list(self._columns[self._relieved].values())] = True
+        found: Bools = np.any((carried > self._caps + _NOISE_MA) & is_meant, axis=1)
         return found
 
     def _carried_in(self, setup: str) -> Floats:
         if setup not in self._carried:
-            carried = np.zeros((len(self._maps), len(self._caps)))
-            for p in self._scene.judged.by_setup[setup]:
-                point = self._scene.facts.points[p.point]
-                self._add(carried, point, self._scene.counted_ma(p))
-            for group in self._scene.states[setup].wired:
-                # A circuit without outlets carries the same on every map, wherever plugs go.
-                columns = list(self._columns.get(group.circuit, {}).values())
-                carried[:, columns] += group.counted_ma * group.count
-            self._carried[setup] = carried
+            self._carried[setup] = self._summed(setup, is_counted=True)
         return self._carried[setup]
+
+    def _summed(self, setup: str, *, is_counted: bool) -> Floats:
+        """Return what every pole carries on every map: as counted, or what really flows."""
+        carried = np.zeros((len(self._maps), len(self._caps)))
+        each_ma = self._scene.counted_ma if is_counted else self._scene.unit_ma
+        for p in self._scene.judged.by_setup[setup]:
+            self._add(carried, self._scene.facts.points[p.point], each_ma(p))
+        for group in self._scene.states[setup].wired:
+            # A circuit without outlets carries the same on every map, wherever plugs go.
+            columns = list(self._columns.get(group.circuit, {}).values())
+            own_ma = group.counted_ma if is_counted else group.unit_ma
+            carried[:, columns] += own_ma * group.count
+        return carried
 
     def _add(self, carried: Floats, point: Point, current_ma: int) -> None:
         circuits = self._maps.on[:, self._at[point.outlet]]

@@ -8,6 +8,7 @@ from spreadload.on_the_day.causes import NO_HANDLE, Cause
 from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.suspects import like_an_arc
 from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.unseen import Intruder
 from spreadload.on_the_day.words import (
     amount,
     at,
@@ -101,21 +102,26 @@ def _contract_line(answer: TripAnswer, limit: Limit) -> str:
 def _amps_line(answer: TripAnswer, limit: Limit) -> str:
     facts = answer.scene.facts
     name = limit_name(facts, limit)
-    if answer.is_at_once and not _is_over(answer):
+    if answer.is_at_once and not answer.is_over:
         what = answer.just or "what was just switched on"
         return f"Unplug {what}: inrush or a fault in it. Then {_back_on(answer, name)} without it."
-    if answer.intruder is not None and not _is_over(answer):
+    if answer.intruder is not None and not answer.is_over:
         if answer.intruder.named:
             named = answer.intruder.named
             return f"Unplug the {named}: it is not in the plan. Then {_back_on(answer, name)}."
         return f"Look for a heater on {name}: {band_words(answer.intruder)} is not in the plan."
-    named = answer.intruder.named if answer.intruder else ""
-    first = f"Unplug the {named}. " if named else ""
+    first = _intruder_first(answer.intruder)
     if answer.move is not None:
         return f"{first}{move_line(facts, answer.move)}"
     if answer.shed is not None and answer.carried is not None:
         return f"{first}{shed_line(facts, answer.shed, limit, answer.carried)}"
     return _walk_line(answer, limit, name)
+
+
+def _intruder_first(intruder: Intruder | None) -> str:
+    if intruder is None:
+        return ""
+    return f"Unplug the {intruder.named}. " if intruder.named else "Look for a heater too. "
 
 
 def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
@@ -128,6 +134,11 @@ def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
             where = at(answer.scene.facts, first)
             return f"Unplug {unit} at {where}: drivers and motors open {name}. Then back on once."
     ours = "" if answer.carried is None else amount(limit, answer.carried.counted)
+    if answer.is_over:
+        return (
+            f"Leave {name} off: {ours} of {cap_words(limit, limit.cap)} by the plan, and nothing "
+            "on it can be moved. Ask what can wait."
+        )
     return (
         f"Walk {name}, unplug what is not in the plan: ours is only {ours} of "
         f"{cap_words(limit, limit.cap)}. Then {_back_on(answer, name)} once."
@@ -146,7 +157,3 @@ def _back_on(answer: TripAnswer, name: str) -> str:
             return "main back on"
         case _:
             return f"{name} back on"
-
-
-def _is_over(answer: TripAnswer) -> bool:
-    return answer.carried is not None and not answer.carried.is_within

@@ -5,14 +5,14 @@ how loaded it is by the plan, on how many of the wirings still possible it fits,
 explains that just these were found dark. Never imports the solver.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 import numpy as np
 
 from spreadload.electrical.rows import Figure
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.causes import SAID, SIGNS, Cause, Opened, Seen
-from spreadload.on_the_day.hazard import Hazard
+from spreadload.on_the_day.clock import Clock
 from spreadload.on_the_day.limit_of import (
     circuit_limit,
     contract_limit,
@@ -33,7 +33,9 @@ _JUST = Figure(3.0, source="what was just switched on is likely to blame; our ow
 _Weighed = tuple[Cause, str, float]
 
 
-def opened(scene: Scene, seen: Seen, device: str | None = None) -> tuple[Opened, ...]:
+def opened(
+    scene: Scene, seen: Seen, device: str | None = None, after_s: float | None = None
+) -> tuple[Opened, ...]:
     """Return every cause that fits what was seen, likeliest first; shares add up to one.
 
     Args:
@@ -41,9 +43,10 @@ def opened(scene: Scene, seen: Seen, device: str | None = None) -> tuple[Opened,
         seen: What was found.
         device: What was seen open, if anybody looked: a circuit, RCD, sub-board or phase of the
             job, or a word of ``causes.SAID``.
+        after_s: How long it had held since the last thing was switched on [s], if known.
     """
     weights: dict[tuple[Cause, str], float] = {}
-    for cause, name, weight in _weighed(scene, seen):
+    for cause, name, weight in _weighed(scene, seen, after_s):
         if weight > 0 and _is_meant(cause, name, device):
             weights[cause, name] = weights.get((cause, name), 0.0) + weight
     total = sum(weights.values())
@@ -59,7 +62,7 @@ def _is_meant(cause: Cause, name: str, device: str | None) -> bool:
     return cause in SAID.get(device, ())
 
 
-def _weighed(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
+def _weighed(scene: Scene, seen: Seen, after_s: float | None) -> Iterator[_Weighed]:
     if seen.bright:
         yield Cause.NEUTRAL, "", 1.0
         return
@@ -67,7 +70,7 @@ def _weighed(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
     if set(seen.dark) & set(seen.lit):
         # Half of an outlet still works, so nothing upstream of the plate is open.
         return
-    yield from _circuits(scene, seen)
+    yield from _circuits(scene, seen, after_s)
     yield from _rcds(scene, seen)
     yield from _feeds(scene, seen)
     yield from _phases(scene, seen)
@@ -95,17 +98,30 @@ def opens_with(scene: Scene, circuit: str) -> tuple[str, ...]:
     return tuple(sorted(tied))
 
 
-def _circuits(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
-    hazard = Hazard(scene)
+def _circuits(scene: Scene, seen: Seen, after_s: float | None) -> Iterator[_Weighed]:
     for circuit in scene.maps.circuits:
         cause = breaker_cause(scene, circuit)
-        # Which outlets hang on it, and so how full it is, differs from map to map.
-        pull = _EMPTY.value + hazard.used(circuit) ** _LOADED.value
         usual = SIGNS[cause].usual * _just(scene, seen, circuit_limit(scene, circuit))
-        yield cause, circuit, usual * _fit(scene, seen, _off(scene, [circuit]), pull)
+        yield cause, circuit, usual * _circuit_fit(scene, seen, circuit, [circuit], after_s)
         for tied in opens_with(scene, circuit):
-            both = _off(scene, [circuit, tied])
-            yield cause, circuit, usual * _fit(scene, seen, both, pull) / 2
+            both = _circuit_fit(scene, seen, circuit, [circuit, tied], after_s)
+            yield cause, circuit, usual * both / 2
+
+
+def _circuit_fit(
+    scene: Scene, seen: Seen, circuit: str, off: Collection[str], after_s: float | None
+) -> float:
+    """Return how likely just these go dark by a circuit, by its load on each wiring and the clock.
+
+    Which outlets hang on it, and so how full it is, differs from wiring to wiring.
+    """
+    others = frozenset(scene.maps.circuits).difference(off)
+    allowed = dict.fromkeys(seen.lit, others) | {o: frozenset(off) for o in seen.dark}
+    share, there = scene.given(allowed)
+    if there is None:
+        return 0.0
+    explained = Clock(there, after_s).explains(circuit)
+    return share * _fit(there, seen, _off(there, off), explained)
 
 
 def _rcds(scene: Scene, seen: Seen) -> Iterator[_Weighed]:

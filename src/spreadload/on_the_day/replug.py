@@ -128,7 +128,8 @@ class _Search:
 
     def __init__(self, scene: Scene, limit: Limit, aim: Aim, avoid: frozenset[str]) -> None:
         self._scene, self._limit, self._aim, self._avoid = scene, limit, aim, avoid
-        self._hazard, self._ledger = Hazard(scene), Ledger(scene, limit)
+        opened = limit.id if limit.kind is Kind.CIRCUIT else ""
+        self._hazard, self._ledger = Hazard(scene, opened), Ledger(scene, limit)
         self._trials = Trials(scene, limit, self._hazard, _TRIED)
         self._points: dict[str, tuple[Point, ...]] = {}
         self.units = _unlike(limit.on(scene), 1)

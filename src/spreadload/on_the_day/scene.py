@@ -3,7 +3,8 @@
 Never imports the solver.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -17,13 +18,14 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Placement, Plan
-from spreadload.wiring.evidence import hard_facts, is_wiring_open
+from spreadload.wiring.evidence import Fact, hard_facts, is_wiring_open
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.taught import agrees
 
 MAPS = 1500
 SEED = 31_337
+FEWER_MAPS = 400
 FEW = 60
 SURE = 0.995
 
@@ -40,7 +42,10 @@ class Scene:
         judge: Judges the remaining set-ups.
         plan: The plan, placements of remaining set-ups only.
         setup: The set-up that runs now; the first of the remaining ones.
-        maps: Wirings still possible.
+        maps: Wirings still possible, weighed by all that is known.
+        model: What the wirings are drawn from; None where the house is fully known.
+        proof: The wirings before a clock weighed them; None where none has. A clock makes a wiring
+            likelier and proves nothing.
     """
 
     facts: Facts
@@ -48,6 +53,8 @@ class Scene:
     plan: Plan
     setup: str
     maps: Maps
+    model: WiringModel | None = None
+    proof: Maps | None = None
 
     @classmethod
     def of(cls, job: Job, log: Log, plan: Plan, setup: str) -> "Scene":
@@ -59,18 +66,21 @@ class Scene:
             plan: What is rigged.
             setup: Set-up that runs now.
         """
-        learnt, maps = wirings(job, log)
+        model = model_of(job, log)
+        maps = _known(job) if model is None else maps_of(model, MAPS, SEED)
+        learnt = job if model is None else model.job
         setups = [each.id for each in job.setups]
         remaining = setups[setups.index(setup) :]
         facts = Facts.of(learnt, "maps").only(remaining)
-        return cls(facts, Judge(facts), _rest(plan, remaining), setup, maps)
+        return cls(facts, Judge(facts), _rest(plan, remaining), setup, maps, model)
 
     def at(self, setup: str) -> "Scene":
         """Return the scene when a later set-up runs."""
         setups = list(self.facts.demands)
         remaining = setups[setups.index(setup) :]
         facts = self.facts.only(remaining)
-        return Scene(facts, Judge(facts), _rest(self.plan, remaining), setup, self.maps)
+        plan = _rest(self.plan, remaining)
+        return replace(self, facts=facts, judge=Judge(facts), plan=plan, setup=setup)
 
     def knowing(self, job: Job, log: Log) -> "Scene":
         """Return the scene with one more entry at the end of the log taken as true.
@@ -86,15 +96,45 @@ class Scene:
         true = agrees(facts[-1], self.maps) if facts else np.ones(len(self.maps), dtype=bool)
         if true.all():
             return self
-        is_enough = true.any() if self.maps.is_exact else true.sum() >= FEW
-        if not is_enough:
+        if true.sum() < FEW and not self.maps.is_exact:
+            there = self.given(facts[-1].allowed)[1]
+            return there or Scene.of(job, log, self.plan, self.setup)
+        if not true.any():
             return Scene.of(job, log, self.plan, self.setup)
-        maps = self.maps.only(true)
-        return Scene(self.facts, self.judge, self.plan, self.setup, maps)
+        return self.on_maps(self.maps.only(true))
+
+    def on_maps(self, maps: Maps) -> "Scene":
+        """Return the scene on other wirings."""
+        return replace(self, maps=maps)
+
+    def given(self, allowed: Mapping[str, frozenset[str]]) -> tuple[float, "Scene | None"]:
+        """Return how likely a statement is, and the scene where it is true, if it can be.
+
+        Where hardly any wiring drawn makes it true, its chance is summed over all layouts and
+        wirings are drawn anew.
+
+        Args:
+            allowed: Circuits left to each outlet it speaks of.
+        """
+        true = agrees(Fact("", allowed), self.maps)
+        model = self.model
+        if model is None or model.apart or self.maps.is_exact or true.sum() >= FEW:
+            share = float(self.maps.weights @ true)
+            return share, self.on_maps(self.maps.only(true)) if share > 0 else None
+        narrowed = model.given(allowed)
+        share = float(np.exp(narrowed.log_evidence - model.log_evidence))
+        is_none = not narrowed.odds.sum(axis=2).min(axis=1).max() > 0
+        if is_none:
+            return 0.0, None
+        return share, self.on_maps(maps_of(narrowed, FEWER_MAPS, SEED))
+
+    def weighed(self, odds: Floats) -> "Scene":
+        """Return the scene with wirings that explain something better taken as likelier."""
+        return replace(self, maps=self.maps.weighed(odds), proof=self.proof or self.maps)
 
     def with_plan(self, plan: Plan) -> "Scene":
         """Return the scene with something re-plugged."""
-        return Scene(self.facts, self.judge, plan, self.setup, self.maps)
+        return replace(self, plan=plan)
 
     @cached_property
     def likely(self) -> dict[str, str]:
@@ -176,7 +216,8 @@ class Scene:
 
     def is_known(self, outlet: str) -> bool:
         """Whether an outlet can hardly be on any circuit but its likeliest."""
-        return self.chance(outlet, self.likely[outlet]) >= SURE
+        proof = self.proof or self.maps
+        return proof.chances(outlet).get(self.likely[outlet], 0.0) >= SURE
 
     def risk(self, plan: Plan, setup: str | None = None) -> float:
         """Return the weight of wirings on which some breaker carries more than it may."""
@@ -199,10 +240,15 @@ class Scene:
 
 def wirings(job: Job, log: Log) -> tuple[Job, Maps]:
     """Return the job with what was learnt put in, and the wirings still possible."""
-    if is_wiring_open(job) or log.standing:
-        model = WiringModel.of(job, log)
-        return model.job, maps_of(model, MAPS, SEED)
-    return job, _known(job)
+    model = model_of(job, log)
+    if model is None:
+        return job, _known(job)
+    return model.job, maps_of(model, MAPS, SEED)
+
+
+def model_of(job: Job, log: Log) -> WiringModel | None:
+    """Return what wirings are drawn from, or None for a house that is fully known."""
+    return WiringModel.of(job, log) if is_wiring_open(job) or log.standing else None
 
 
 def _known(job: Job) -> Maps:

@@ -5,6 +5,7 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
+from spreadload.job.kit import LoadKind, Policy
 from spreadload.on_the_day.limits import Carried, Limit
 from spreadload.on_the_day.replug import Aim
 from spreadload.on_the_day.scene import Scene
@@ -17,6 +18,7 @@ class Shed:
 
     Attributes:
         waits: Loads that take turns: they wait until cut.
+        asked: Heat-makers of departments that the plan may not switch off, but may ask to wait.
         off: Loads of the house and of departments that may be switched off, by id.
         dark: Heads left dark, least important first.
         after: What the limit is under then.
@@ -27,6 +29,7 @@ class Shed:
     dark: tuple[Placement, ...]
     after: Carried
     off: tuple[str, ...] = ()
+    asked: tuple[Placement, ...] = ()
     is_enough: bool = True
 
     @property
@@ -42,15 +45,18 @@ class Shed:
     @property
     def is_nothing(self) -> bool:
         """Whether there is nothing to leave off."""
-        return not (self.waits or self.off or self.dark)
+        return not (self.waits or self.off or self.asked or self.dark)
 
 
 def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
-    """Return what to leave off: what runs now and then, what may be off, then the least heads."""
+    """Return what to leave off, least missed first.
+
+    What runs now and then, what may be off, heat-makers that can take turns, then the least heads.
+    """
     setup = scene.setup
     kept = list(scene.judged.by_setup[setup])
     off = [d.load for d in scene.facts.demands[setup] if d.may_be_off]
-    piles: dict[str, list[Placement]] = {"waits": [], "off": [], "dark": []}
+    piles: dict[str, list[Placement]] = {"waits": [], "asked": [], "off": [], "dark": []}
     gone: list[str] = []
 
     def carried() -> Carried:
@@ -62,18 +68,34 @@ def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
         if isinstance(unit, str):
             gone.append(unit)
             continue
-        load = scene.facts.loads[unit.load]
-        pile = "waits" if load.is_intermittent else "dark" if load.is_head else "off"
-        piles[pile].append(unit)
+        piles[_pile(scene, unit, off)].append(unit)
         kept.remove(unit)
     named = [p.load for p in piles["off"]] + gone
     return Shed(
         waits=tuple(piles["waits"]),
         dark=tuple(piles["dark"]),
+        asked=tuple(piles["asked"]),
         after=carried(),
         off=tuple(dict.fromkeys(named)),
         is_enough=aim.is_met(carried()),
     )
+
+
+def _pile(scene: Scene, unit: Placement, may_be_off: list[str]) -> str:
+    load = scene.facts.loads[unit.load]
+    if load.is_intermittent:
+        return "waits"
+    if load.is_head:
+        return "dark"
+    return "off" if unit.load in may_be_off else "asked"
+
+
+def _can_wait(scene: Scene, unit: Placement) -> bool:
+    """Whether a load only makes heat, and nobody said that it must stay on."""
+    stated = scene.facts.load_stated(unit.load)
+    if stated is None or stated.policy is Policy.MUST_STAY_ON:
+        return False
+    return stated.kind is LoadKind.HEATER
 
 
 def _in_order(scene: Scene, limit: Limit, may_be_off: list[str]) -> list[Placement | str]:
@@ -83,6 +105,7 @@ def _in_order(scene: Scene, limit: Limit, may_be_off: list[str]) -> list[Placeme
     waits = [p for p in on if loads[p.load].is_intermittent]
     wired = [w.load.id for w in limit.wired(scene) if w.load.id in may_be_off]
     plugged = [p for p in on if p.load in may_be_off and p not in waits]
+    asked = [p for p in on if _can_wait(scene, p) and p not in waits and p not in plugged]
     heads = [p for p in on if loads[p.load].is_head and p not in waits]
     heads.sort(key=lambda p: (loads[p.load].left_out_cost, p.load, p.unit))
-    return [*waits, *wired, *plugged, *heads]
+    return [*waits, *wired, *plugged, *asked, *heads]

@@ -107,7 +107,8 @@ class Move:
 
     def rank(self) -> tuple[Any, ...]:
         """Return what makes one move better than another, smaller first."""
-        return (*self.trouble(), round(self.risk, 1), *self.gain())
+        guessed = sum(not step.is_proven for step in self.steps)
+        return (*self.trouble(), round(self.risk, 1), guessed, *self.gain())
 
     def trouble(self) -> tuple[int, ...]:
         """Return what a move costs the set, and how sure it is, smaller first."""
@@ -116,7 +117,6 @@ class Move:
             sum(step.cool_down_min > 0 for step in self.steps),
             sum(step.is_in_shot for step in self.steps),
             0 if self.is_proven else 1 if self.risk <= LIKELY.value else 2,
-            sum(not step.is_proven for step in self.steps),
         )
 
     def gain(self) -> tuple[Any, ...]:

@@ -10,12 +10,14 @@ from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.bring_back import BringBack, bring_back
 from spreadload.on_the_day.causes import (
+    OF_A_CIRCUIT,
     OF_A_SOCKET,
     OF_LEAKAGE,
     SAID,
     Cause,
     Opened,
 )
+from spreadload.on_the_day.clock import Clock
 from spreadload.on_the_day.delay import Delay
 from spreadload.on_the_day.entries import earlier_trips, entry_of, is_certain, with_entry
 from spreadload.on_the_day.leaking import Leaking, leaking
@@ -109,6 +111,11 @@ class TripAnswer:
         return None if self.carried is None else self.carried.used_pct
 
     @property
+    def is_over(self) -> bool:
+        """Whether the plan itself puts more on it than it may carry."""
+        return self.carried is not None and not self.carried.is_within
+
+    @property
     def is_at_once(self) -> bool:
         """Whether it opened the moment something was switched on."""
         return self.delay is not None and self.delay.says_nothing
@@ -140,6 +147,8 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         scene = Scene.of(settled.job, settled.log, plan, setup)
     else:
         scene = before.knowing(job, with_entry(log, entry))
+    if top.cause in OF_A_CIRCUIT:
+        scene = scene.weighed(Clock(scene, report.after_s).explains(top.device))
     certain = is_certain(top, report, job, log)
     earlier = earlier_trips(log, entry)
     answer = TripAnswer(
@@ -157,7 +166,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
 
 
 def _causes(scene: Scene, report: Report) -> tuple[Opened, ...]:
-    causes = opened(scene, report.seen, report.device)
+    causes = opened(scene, report.seen, report.device, report.after_s)
     if causes or report.device is None:
         return causes
     # What was seen contradicts what is known; the handle is still down.

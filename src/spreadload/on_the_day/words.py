@@ -38,12 +38,14 @@ def shed_line(facts: Facts, off: Shed, limit: Limit, before: Carried) -> str:
 
 
 def shed_words(facts: Facts, off: Shed) -> str:
-    """Return what to leave off: ``kettle waits until cut, leave LED600 dark``."""
+    """Return what to leave off: ``keep kettle off until cut, leave LED600 dark``."""
     said = []
     if off.waits:
-        said.append(f"{_units(facts, off.waits)} waits until cut")
+        said.append(f"keep {_units(facts, off.waits)} off until cut")
     if off.off:
         said.append(f"switch {row(off.off)} off")
+    if off.asked:
+        said.append(f"ask to keep {_units(facts, off.asked)} off")
     if off.dark:
         said.append(f"leave {_units(facts, off.dark)} dark")
     return ", ".join(said)

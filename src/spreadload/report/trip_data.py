@@ -81,6 +81,7 @@ def _shed(answer: TripAnswer, found: Shed) -> dict[str, Any]:
     return {
         "waits": [f"{p.load} {p.unit}" for p in found.waits],
         "off": list(found.off),
+        "asked": [f"{p.load} {p.unit}" for p in found.asked],
         "dark": [f"{p.load} {p.unit}" for p in found.dark],
         "after_a": found.after.counted / MILLI if is_amps else None,
         "used_pct": found.used_pct,

@@ -23,6 +23,10 @@ _NOTHING_OF_OURS = (
     "Nothing of ours has to move: take off what is not in the plan. If nothing is found, it was no "
     "overload: leave it off, licensed electrician."
 )
+_NOTHING_TO_TAKE_OFF = (
+    "The plan itself has too much on it, and nothing of it can be moved or switched off: leave it "
+    "off until whoever owns what is on it says what can wait."
+)
 _NEVER_BY_US = frozenset({Cause.SERVICE_FUSE, Cause.NETWORK, Cause.PHASE, Cause.NEUTRAL})
 
 
@@ -44,22 +48,36 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     elif answer.shed is not None:
         said = _with_shed(answer)
     elif answer.limit is not None and answer.limit.kind is not Kind.LEAKAGE:
-        said = [_NOTHING_OF_OURS]
+        said = [_NOTHING_TO_TAKE_OFF if answer.is_over else _NOTHING_OF_OURS]
+    said = [*_walk_first(answer), *said]
     return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _walk_first(answer: TripAnswer) -> list[str]:
+    """Return where to look for what is not in the plan, unless the first line said so already."""
+    limit, found = answer.limit, answer.intruder
+    if limit is None or limit.kind not in (Kind.CIRCUIT, Kind.FEED) or answer.is_second:
+        return []
+    is_said = found is not None and (bool(found.named) or not answer.is_over)
+    if is_said or (answer.move is None and answer.shed is None):
+        return []
+    name = limit_name(answer.scene.facts, limit)
+    spared = "" if answer.is_over else " If something is found, nothing of ours has to move."
+    return [f"Walk {name} first: what is not in the plan comes off.{spared}"]
 
 
 def _with_move(answer: TripAnswer, move: Move) -> list[str]:
     words = _move_words(answer, move)
-    is_spare = answer.intruder is not None and answer.carried is not None
-    is_spare = is_spare and answer.carried is not None and answer.carried.is_within
+    is_spare = answer.intruder is not None and not answer.is_over
     said = [f"If nothing is found there: {words}" if is_spare else words]
     if answer.further is not None:
         line = move_line(answer.scene.facts, answer.further)
         said.append(f"Warm breakers open early: with time, also {line[:1].lower()}{line[1:]}")
     if answer.plan_is_broken:
+        is_now = answer.scene.setup in answer.plan_is_broken
         said.append(
             f"The plan itself still passes a limit in {row(answer.plan_is_broken)}: "
-            "replan before then."
+            f"replan {'as soon as you can' if is_now else 'before then'}."
         )
     return said
 

@@ -81,6 +81,13 @@ class Maps:
         effective = min(self.effective, 1 / float(weights @ weights))
         return replace(self, on=self.on[true], weights=weights, effective=effective)
 
+    def weighed(self, odds: NDArray[np.float64]) -> "Maps":
+        """Return the maps, each as much likelier as it explains something better."""
+        weights = self.weights * odds
+        weights = weights / weights.sum()
+        effective = min(self.effective, 1 / float(weights @ weights))
+        return replace(self, weights=weights, effective=effective)
+
     def merged(self, outlets: Sequence[str]) -> "Maps":
         """Return the maps as seen by some outlets only, equal ones merged, heaviest first."""
         columns = [self.outlets.index(o) for o in outlets]

@@ -3,7 +3,7 @@
 Imports the job, practice, derived and its neighbours; never plans.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -22,6 +22,7 @@ from spreadload.wiring.layouts import DRAWS, Layouts, layouts
 from spreadload.wiring.stray import strayed
 
 _TINY = 1e-12
+_NEVER = 1e-300
 _SURPRISE = 1e-6
 
 
@@ -81,6 +82,23 @@ class WiringModel:
             is_exhaustive=found.is_exhaustive,
             assumptions=beliefs.in_words(job),
         )
+
+    def given(self, allowed: Mapping[str, frozenset[str]]) -> "WiringModel":
+        """Return the model of the same houses with less left to some outlets."""
+        odds = self.odds.copy()
+        for unit, members in enumerate(self.units):
+            for outlet in members:
+                if outlet in allowed:
+                    odds[:, unit] *= np.array([c in allowed[outlet] for c in self.circuits])
+        return replace(self, odds=odds)
+
+    @property
+    def log_evidence(self) -> float:
+        """Log of how likely what is known was, up to what all models of one house share."""
+        mass = self.odds.sum(axis=2, dtype=np.float64)
+        log_joint = self.log_layout + np.log(np.maximum(mass, _NEVER)).sum(axis=1)
+        top = float(log_joint.max())
+        return top + float(np.log(np.exp(log_joint - top).sum()))
 
     @property
     def outlets(self) -> tuple[str, ...]:
