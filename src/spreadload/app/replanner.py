@@ -13,7 +13,6 @@ from spreadload.changes.edits import forbid, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
-from spreadload.job.site import HowKnown
 from spreadload.on_the_day.changes import replugs, same_units
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
@@ -21,6 +20,7 @@ from spreadload.report.replan_text import Replanned
 from spreadload.solver.found import Found
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
+from spreadload.wiring.likeliest import as_wired
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
@@ -135,15 +135,7 @@ class Replanner:
 
     def _likely_job(self) -> Job:
         """Return the job as if the likeliest wiring were known."""
-        job = self.scene.facts.job
-        guess = {"known": HowKnown.GUESSED, "maybe_on": ()}
-        outlets = {
-            name: outlet
-            if outlet.circuit is not None
-            else outlet.model_copy(update={"circuit": self.scene.likely[name], **guess})
-            for name, outlet in job.outlets.items()
-        }
-        return job.model_copy(update={"outlets": outlets})
+        return as_wired(self.scene.facts.job, self.scene.likely)
 
     # Plans.
 

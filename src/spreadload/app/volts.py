@@ -20,6 +20,7 @@ from spreadload.report.sag_text import sag_data, sag_text
 from spreadload.report.style import Style
 from spreadload.report.turn_text import turn_data, turn_text
 from spreadload.solver.limits import SolverConfig
+from spreadload.wiring.likeliest import as_wired
 
 
 @dataclass(frozen=True)
@@ -28,10 +29,12 @@ class SagTold:
 
     Attributes:
         looked_at: Which plan this is, in a few words, or "" for the one given.
+        taken: Circuits taken as the likeliest for outlets of which nobody knows them.
     """
 
     sag: Sag
     looked_at: str
+    taken: dict[str, str]
 
     @property
     def exit_code(self) -> ExitCode:
@@ -42,12 +45,16 @@ class SagTold:
     def text(self, style: Style | None = None, *, setup: str | None = None) -> str:
         """Return the answer as text for a terminal."""
         style = style or Style()
-        text = sag_text(self.sag, style, setup=setup)
+        text = sag_text(self.sag, style, setup=setup, taken=self.taken)
         return f"{text}\n\n{style.wrap(self.looked_at)}" if self.looked_at else text
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
-        return {"plan": self.looked_at or "the plan given", **sag_data(self.sag)}
+        return {
+            "plan": self.looked_at or "the plan given",
+            "circuits_taken": self.taken,
+            **sag_data(self.sag),
+        }
 
 
 def sag(
@@ -73,11 +80,13 @@ def sag(
         NoPlanError: No plan is given and none can be found.
     """
     _require_setup(job, setup)
-    facts = Facts.of(job)
-    _require_volts(facts, min_v)
+    _require_volts(Facts.of(job), min_v)
     found, looked_at = _to_look_at(job, plan, config)
-    judge = Judge(facts, always_volts=True)
-    return SagTold(work_out_sag(judge, found, min_v=min_v), looked_at)
+    learnt, maps = wirings(job, Log())
+    likeliest = maps.typical()
+    judge = Judge(Facts.of(as_wired(learnt, likeliest)), always_volts=True)
+    told = work_out_sag(judge, found, min_v=min_v)
+    return SagTold(told, looked_at, _taken(learnt, found, likeliest))
 
 
 @dataclass(frozen=True)

@@ -15,11 +15,11 @@ from spreadload.electrical.rows import Figure
 from spreadload.explain.names import row
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.job.site import HowKnown
 from spreadload.on_the_day.hazard import Hazard
 from spreadload.on_the_day.question import Question
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
+from spreadload.wiring.likeliest import as_wired
 
 _PCT = 100
 LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")
@@ -45,20 +45,7 @@ class Ways:
     @cached_property
     def job(self) -> Job:
         """The job as if the likeliest wiring were known."""
-        job = self.scene.facts.job
-        outlets = {
-            name: outlet
-            if outlet.circuit is not None
-            else outlet.model_copy(
-                update={
-                    "circuit": self.scene.likely[name],
-                    "known": HowKnown.GUESSED,
-                    "maybe_on": (),
-                }
-            )
-            for name, outlet in job.outlets.items()
-        }
-        return job.model_copy(update={"outlets": outlets})
+        return as_wired(self.scene.facts.job, self.scene.likely)
 
     @cached_property
     def before(self) -> float:

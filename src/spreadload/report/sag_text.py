@@ -1,10 +1,13 @@
 """What the volts do, as plain text for a terminal: the answer first, then each set-up."""
 
+from collections.abc import Mapping
+
 from spreadload.check.doubts import ComesOn
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
 from spreadload.on_the_day.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
+from spreadload.report.untraced import untraced_lines
 from spreadload.units import shown_amps, shown_capacity_amps
 
 _NAME_WIDTH = 40
@@ -12,15 +15,23 @@ _INDENT = "  "
 _HANG = "    "
 
 
-def sag_text(told: Sag, style: Style, *, setup: str | None = None) -> str:
+def sag_text(
+    told: Sag,
+    style: Style,
+    *,
+    setup: str | None = None,
+    taken: Mapping[str, str] | None = None,
+) -> str:
     """Return what the volts do.
 
     Args:
         told: What was worked out.
         style: How to set text.
         setup: Show this set-up only.
+        taken: The likeliest circuit of each outlet of which nobody knows it.
     """
     lines = [style.strong(style.wrap(answer_words(told), rest=_INDENT))]
+    lines += untraced_lines(taken or {}, style)
     lines += style.section("Supply", _wrapped(style, _supply(told)))
     for each in told.setups:
         if setup in (None, each.setup):

@@ -1,11 +1,10 @@
 """The order of switching on and of changing over, as plain text for a terminal."""
 
-from collections import defaultdict
 from collections.abc import Mapping
 
-from spreadload.explain.names import row
 from spreadload.on_the_day.turnaround import Do, Step, Turn
 from spreadload.report.style import Style
+from spreadload.report.untraced import untraced_lines
 
 _LEAST_WAIT_S = 5.0
 _MINUTE_S = 60.0
@@ -28,8 +27,7 @@ def turn_text(
     """
     shown = [turn for turn in turns if setup in (None, turn.after)]
     lines = [style.strong(style.wrap(answer_words(tuple(shown)), rest="  "))]
-    if taken:
-        lines.append(style.wrap(taken_words(taken), rest="  "))
+    lines += untraced_lines(taken or {}, style)
     for turn in shown:
         title = f"{turn.before} to {turn.after}" if turn.before else f"Into {turn.after}, from dark"
         lines += style.section(title, _turn(turn, style))
@@ -46,15 +44,6 @@ def answer_words(turns: tuple[Turn, ...]) -> str:
         )
     names = ", ".join(turn.after for turn in bad)
     return f"Into {names} some step may open a breaker even in the best order; see the marks."
-
-
-def taken_words(taken: Mapping[str, str]) -> str:
-    """Return what the order rests on where circuits are not known."""
-    on: dict[str, list[str]] = defaultdict(list)
-    for outlet, circuit in taken.items():
-        on[circuit].append(outlet)
-    each = "; ".join(f"{row(outlets)} on {circuit}" for circuit, outlets in on.items())
-    return f"Not traced, taken as is likeliest: {each}. `plan` says how often that may be wrong."
 
 
 def _turn(turn: Turn, style: Style) -> list[str]:

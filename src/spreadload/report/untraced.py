@@ -1,0 +1,24 @@
+"""Which circuits an answer took for granted where nobody traced the outlets, in one sentence."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+
+from spreadload.explain.names import row
+from spreadload.report.style import Style
+
+
+def untraced_lines(taken: Mapping[str, str], style: Style) -> list[str]:
+    """Return what an answer rests on, or nothing where every outlet in use is traced.
+
+    Args:
+        taken: The circuit taken for each outlet of which nobody knows it.
+        style: How to set text.
+    """
+    if not taken:
+        return []
+    on: dict[str, list[str]] = defaultdict(list)
+    for outlet, circuit in taken.items():
+        on[circuit].append(outlet)
+    each = "; ".join(f"{row(outlets)} on {circuit}" for circuit, outlets in on.items())
+    said = f"Not traced, taken as is likeliest: {each}. `plan` says how often that may be wrong."
+    return [style.wrap(said, rest="  ")]
