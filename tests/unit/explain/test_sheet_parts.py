@@ -14,7 +14,8 @@ from spreadload.explain.answer import check_answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
 from spreadload.explain.sheet.board import main_setup, ways_in_order
-from spreadload.explain.sheet.drawing import RING, hull, levels
+from spreadload.explain.sheet.drawing import RING, levels
+from spreadload.explain.sheet.hull import hull
 from spreadload.explain.sheet.moves import first_moves
 from spreadload.explain.sheet.packing import Box, text_size
 from spreadload.explain.sheet.possible import WEIGHT_SCALE, possible_wirings
@@ -447,3 +448,41 @@ def test_ways_that_carry_the_same_wired_load_all_day_share_one_line_on_paper() -
     assert of("must stay on").paper.ways == ()
     assert of("may be off").paper.wired == ""
     assert [each.way.id for each in of("may be off").paper.ways] == ["HW"]
+
+
+def test_a_lead_to_another_level_is_told_at_both_its_ends() -> None:
+    """Beside the outlet how far up to where, beside the place from which outlet and level."""
+    job = small_job(
+        rooms={"lounge": {"use": "living"}, "bed": {"use": "bedroom", "floor": "1"}},
+        outlets={
+            "O1": outlet("P1", "lounge", at=[0, 0]),
+            "O2": outlet("P2", "bed", at=[4, 0]),
+        },
+        places={
+            "landing": {"at": [2, 3], "floor": "1"},
+            "roof": {"at": [2, 3], "floor": "2"},
+            "cellar": {"at": [0, 0], "floor": "B"},
+        },
+        heads={"lamp": amps(1.0, count=3)},
+        leads=[{"length_m": 30.0, "count": 3}],
+        setups=[{"id": "SU1", "heads": {"lamp": ["landing", "landing", "roof"]}}],
+    )
+    placed = (
+        put("lamp", "O1", place="landing", lead=0),
+        put("lamp", "O2", place="landing", lead=0, unit=2),
+        put("lamp", "O2", place="roof", lead=0, unit=3, socket=2),
+    )
+    drawn = {level.name: level for level in levels(judged_of(job, *placed), job)}
+    assert list(drawn) == ["G", "1", "2"]
+    labels = {name: [text.lines for text in level.days[0].texts] for name, level in drawn.items()}
+    up_a, from_o1, from_o2, up_b, from_roof = (
+        line
+        for name in labels
+        for lines in labels[name]
+        for line in (lines[1:] if lines[0] in job.places else lines)
+    )
+    assert up_a.endswith(" m up to landing")
+    assert from_o1.endswith(" m from O1, level G")
+    assert from_o2.endswith(" m from O2")
+    assert up_b.endswith(" m up to roof")
+    assert from_roof.endswith(" m from O2, level 1")

@@ -6,14 +6,15 @@ it belongs to gets a line back to it. Lengths are drawing units: twenty to a mar
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import dist
 
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, row, units_name
-from spreadload.explain.sentences import run_words
+from spreadload.explain.names import circuits_of
 from spreadload.explain.sheet.board import mark_of
 from spreadload.explain.sheet.floor import Floor, floors
+from spreadload.explain.sheet.hull import hull
+from spreadload.explain.sheet.lead_ends import Lead, leads_of
 from spreadload.explain.sheet.packing import (
     Box,
     Packer,
@@ -33,8 +34,6 @@ from spreadload.explain.sheet.records import (
     Text,
 )
 from spreadload.job.job import Job
-from spreadload.plan import Placement
-from spreadload.units import whole_metres
 
 At = tuple[float, float]
 
@@ -74,16 +73,19 @@ _HOW = {
 
 
 def levels(judged: JudgedPlan, stated: Job) -> tuple[Level, ...]:
-    """Return the map of every level with an outlet on it, lowest first.
+    """Return the map of every level with an outlet or the end of a lead, lowest first.
 
     Args:
         judged: The plan.
         stated: The job as the crew states it, guesses included.
     """
-    found = floors(stated)
+    every = floors(stated)
+    leads = leads_of(judged, every)
+    ends = {lead.place for lead in leads}
+    found = [floor for floor in every if floor.outlets or ends & floor.places.keys()]
     fullest = max(found, key=lambda floor: len(floor.outlets), default=None)
     size_m = _size_m(fullest) if fullest else 1.0
-    drawn = [_Drawing(judged, stated, floor, size_m).level() for floor in found]
+    drawn = [_Drawing(judged, stated, floor, size_m, leads).level() for floor in found]
     # As wide as the widest, so that all are drawn to one scale.
     width = max((level.width for level in drawn), default=0.0)
     return tuple(
@@ -91,32 +93,30 @@ def levels(judged: JudgedPlan, stated: Job) -> tuple[Level, ...]:
     )
 
 
-@dataclass(frozen=True)
-class _Lead:
-    """Units that go from an outlet to a place in one set-up."""
-
-    setup: str
-    outlet: str
-    place: str
-    units: tuple[Placement, ...]
-
-
 class _Drawing:
     """One level on its way to paper."""
 
-    def __init__(self, judged: JudgedPlan, stated: Job, floor: Floor, size_m: float) -> None:
+    def __init__(
+        self,
+        judged: JudgedPlan,
+        stated: Job,
+        floor: Floor,
+        size_m: float,
+        leads: Iterable[Lead],
+    ) -> None:
         self._judged = judged
         self._stated = stated
         self._floor = floor
         self._scale = MARK / size_m
         self._packer = Packer()
-        self._leads = _leads(judged, floor)
+        self._arriving = [lead for lead in leads if lead.place in floor.places]
+        self._leaving = [lead for lead in leads if lead.rises and lead.outlet in floor.outlets]
 
     def level(self) -> Level:
         """Return the finished map; what is fixed takes its place before what can give way."""
         boards = [(name, self._put(at, _BOARD)) for name, at in self._floor.boards]
         marks = {o: self._mark(o, self._at(at)) for o, at in self._floor.outlets.items()}
-        used = {lead.place for lead in self._leads}
+        used = {lead.place for lead in self._arriving}
         places = {p: self._put(at, _PLACE) for p, at in self._floor.places.items() if p in used}
         rooms = tuple(self._rooms(marks))
         texts = tuple(self._text((name,), placed.box.middle) for name, placed in boards)
@@ -210,46 +210,55 @@ class _Drawing:
         found, boxes = [], list(self._packer.taken)
         for setup in self._judged.facts.demands:
             packer = self._packer.copy()
-            leads = [lead for lead in self._leads if lead.setup == setup]
-            routes = tuple(self._route(lead, marks, places, packer) for lead in leads)
-            ends = dict.fromkeys(lead.place for lead in leads)
-            texts = tuple(
-                self._text(
-                    (place, *(f"{r.length} from {r.source}" for r in routes if r.place == place)),
-                    places[place],
-                    packer,
-                )
-                for place in ends
-            )
-            spots = tuple(Spot(place, *places[place]) for place in ends)
+            arriving = [lead for lead in self._arriving if lead.setup == setup]
+            leaving = [lead for lead in self._leaving if lead.setup == setup]
+            routes = tuple(self._route(lead, marks, places, packer) for lead in arriving)
+            labels = [
+                *((places[place], (place, *lines)) for place, lines in _by_place(arriving)),
+                *(((marks[o].x, marks[o].y), lines) for o, lines in _by_outlet(leaving)),
+            ]
+            texts = tuple(self._text(lines, at, packer) for at, lines in labels)
+            spots = tuple(Spot(place, *places[place]) for place, _ in _by_place(arriving))
             found.append(DayLines(setup, routes, spots, texts))
             boxes += packer.taken
             boxes += (Box(x, y, x, y) for x, y in packer.lines)
         return tuple(found), boxes
 
     def _route(
-        self,
-        lead: _Lead,
-        marks: dict[str, OutletMark],
-        places: dict[str, At],
-        packer: Packer,
+        self, lead: Lead, marks: dict[str, OutletMark], places: dict[str, At], packer: Packer
     ) -> RouteLine:
-        mark, end = marks[lead.outlet], places[lead.place]
-        ways = [curve((mark.x, mark.y), end, bend) for bend in _BENDS]
+        end = places[lead.place]
+        # A lead from another level is told beside its place; there is nothing to draw it from.
+        mark = marks.get(lead.outlet)
+        start = end if mark is None else (mark.x, mark.y)
+        ways = [curve(start, end, bend) for bend in _BENDS]
         middle, points = min(ways, key=lambda way: packer.hit(way[1]))
         packer.lines += points
-        point = self._judged.point(lead.units[0])
         return RouteLine(
-            outlet=lead.outlet,
+            outlet=lead.source,
             place=lead.place,
-            start=(mark.x, mark.y),
+            start=start,
             middle=middle,
             end=end,
-            length=f"{whole_metres(self._judged.facts.route_m(lead.place, point))} m",
-            source=f"{lead.outlet} {point.box}" if point.box else lead.outlet,
-            what=_carried(self._judged, lead.units),
-            mark=mark.mark,
+            length=lead.length,
+            what=lead.what,
         )
+
+
+def _by_place(leads: Iterable[Lead]) -> list[tuple[str, tuple[str, ...]]]:
+    """Return what arrives at each place, for a label."""
+    lines: dict[str, list[str]] = defaultdict(list)
+    for lead in leads:
+        lines[lead.place].append(lead.as_arriving)
+    return [(place, tuple(there)) for place, there in lines.items()]
+
+
+def _by_outlet(leads: Iterable[Lead]) -> list[tuple[str, tuple[str, ...]]]:
+    """Return what goes to other levels from each outlet, for a label."""
+    lines: dict[str, list[str]] = defaultdict(list)
+    for lead in leads:
+        lines[lead.outlet].append(lead.as_leaving)
+    return [(outlet, tuple(there)) for outlet, there in lines.items()]
 
 
 def _size_m(floor: Floor) -> float:
@@ -267,26 +276,6 @@ def _size_m(floor: Floor) -> float:
     return min(extent_m / across, max(crowded_m, extent_m / _MOST_ACROSS))
 
 
-def _leads(judged: JudgedPlan, floor: Floor) -> tuple[_Lead, ...]:
-    together: dict[tuple[str, str, str], list[Placement]] = defaultdict(list)
-    for p in judged.known:
-        outlet = judged.point(p).outlet
-        if p.place in floor.places and outlet in floor.outlets:
-            together[p.setup, outlet, p.place].append(p)
-    return tuple(_Lead(*key, tuple(units)) for key, units in together.items())
-
-
-def _carried(judged: JudgedPlan, units: Sequence[Placement]) -> str:
-    by_load: dict[tuple[str, str], list[int]] = defaultdict(list)
-    for p in units:
-        run = run_words(judged.facts, (p.board, p.board_lead, p.lead))
-        by_load[p.load, run].append(p.unit)
-    return row(
-        units_name(judged.facts, load, numbers) + (f" on {run}" if run else "")
-        for (load, run), numbers in by_load.items()
-    )
-
-
 def _plate_width(plate: str) -> float:
     return max(text_width(_shortened(plate), _PLATE_LETTER) + 6.0, MARK)
 
@@ -302,29 +291,3 @@ def _written(lines: tuple[str, ...], placed: Placed) -> Text:
 
 def _around_room(room: RoomShape) -> Box:
     return around_all(Box.around(corner, 2 * _ROOM_PAD, 2 * _ROOM_PAD) for corner in room.corners)
-
-
-def hull(corners: Iterable[At]) -> tuple[At, ...]:
-    """Return the corners of the smallest convex shape around some points.
-
-    Source:
-        A. M. Andrew, "Another efficient algorithm for convex hulls in two dimensions",
-        Information Processing Letters 9 (1979).
-    """
-    points = sorted(set(corners))
-    if len(points) <= 2:  # noqa: PLR2004 - a point or a line has no inside
-        return tuple(points)
-    return (*_chain(points)[:-1], *_chain(points[::-1])[:-1])
-
-
-def _chain(points: Sequence[At]) -> list[At]:
-    found: list[At] = []
-    for point in points:
-        while len(found) > 1 and _turn(found[-2], found[-1], point) <= 0:
-            found.pop()
-        found.append(point)
-    return found
-
-
-def _turn(a: At, b: At, c: At) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

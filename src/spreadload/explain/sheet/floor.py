@@ -38,7 +38,7 @@ class Floor:
 
 
 def floors(job: Job) -> tuple[Floor, ...]:
-    """Return every level with an outlet on it, lowest first.
+    """Return every level with an outlet or a place on it, lowest first.
 
     Args:
         job: The job as the crew states it, guesses included.
@@ -46,7 +46,8 @@ def floors(job: Job) -> tuple[Floor, ...]:
     found = _positions(job)
     for floor in found.values():
         _set_out(floor)
-    return tuple(found[level] for level in sorted(found) if found[level].outlets)
+    ordered = (found[level] for level in sorted(found))
+    return tuple(floor for floor in ordered if floor.outlets or floor.places)
 
 
 def _positions(job: Job) -> dict[int, Floor]:

@@ -309,18 +309,17 @@ class RouteLine:
     """A lead from an outlet to a place: a curve, not the way it lies; its length is of the way.
 
     Attributes:
-        source: What it comes from: the outlet, or a box on its own cable there.
+        outlet: What it comes from: the outlet, or a box on its own cable there.
+        start: Where it starts; the place itself when the outlet is on another level.
     """
 
     outlet: str
-    source: str
     place: str
     start: At
     middle: At
     end: At
     length: str
     what: str
-    mark: int
 
 
 @dataclass(frozen=True)
