@@ -47,6 +47,7 @@ class Facts:
     demands: dict[str, tuple[Demand, ...]]
     route: RouteRule
     leads_are_assumed: bool = False
+    unknown: Unknown = "every"
 
     @classmethod
     def of(cls, job: Job, unknown: Unknown = "every") -> "Facts":
@@ -75,7 +76,12 @@ class Facts:
             demands={setup.id: demands(job, setup) for setup in job.setups},
             route=route_rule(job),
             leads_are_assumed=not listed.leads,
+            unknown=unknown,
         )
+
+    def changed(self, job: Job) -> "Facts":
+        """Return the facts of a job that was changed, outlets of unknown circuit counted alike."""
+        return Facts.of(job, self.unknown)
 
     def only(self, setups: Iterable[str]) -> "Facts":
         """Return the facts of some set-ups; what counts as continuous stays that of the day."""

@@ -29,8 +29,7 @@ def supply_facts(job: Job) -> SupplyFacts:
     if switch is not None and switch.is_limit and switch.rating_a is not None:
         limits.append((switch.rating_a, "main breaker", False))
     if not limits:
-        row = region.assumed_main_a
-        limits.append((row.value, f"not known: assumed {row.value:g} A ({row.source})", True))
+        limits.append((*_assumed_limit(job, planning_v * len(phases)), True))
     limit_a, source, assumed = min(limits)
     contract_w, contract_source = _contract(job, is_limit_known=not assumed)
     return SupplyFacts(
@@ -43,6 +42,24 @@ def supply_facts(job: Job) -> SupplyFacts:
         contract_w,
         contract_source,
     )
+
+
+def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:
+    """Return the amps to assume per phase where nobody stated any, and why.
+
+    Whoever has a larger contract has the fuses for it: less than it gives is never assumed.
+
+    Args:
+        job: The job.
+        volts_in_all: Planning volts of all phases together [V].
+    """
+    region = practice.region(job.region)
+    row = region.assumed_main_a
+    contract_w = (job.supply.contract_w or 0.0) * region.contract_tolerance.value
+    by_contract_a = contract_w / volts_in_all
+    if by_contract_a > row.value:
+        return by_contract_a, f"not known: assumed {by_contract_a:.1f} A, what the contract gives"
+    return row.value, f"not known: assumed {row.value:g} A ({row.source})"
 
 
 def _contract(job: Job, *, is_limit_known: bool) -> tuple[int | None, str]:

@@ -62,7 +62,7 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
     """Return a minimal conflict of one set-up that cannot run."""
     filtering = _Filter(facts, setup, config, clock)
     kept = filtering.run()
-    left = Facts.of(filtering.job)
+    left = facts.changed(filtering.job)
     kind = _kind(left, setup, kept)
     wishes = [r for r in kept if r.is_wish]
     limits = [r for r in kept if not r.is_wish]
@@ -130,7 +130,7 @@ class _Filter:
         job = self.job
         for requirement in some:
             job = requirement.without(job)
-        only = Facts.of(job).only([self.setup])
+        only = self.facts.changed(job).only([self.setup])
         self._last = fits(only, min(_EACH_S, self.clock.left_s), seed=self.config.seed)
         if self._last is Fits.NO:
             self.job = job

@@ -26,6 +26,7 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 if TYPE_CHECKING:
     from spreadload.derived.asked import Demand
+    from spreadload.derived.records import LoadFacts
 
 _MAX_RCD_MA = 1000.0
 _THICK_MM2 = 120.0
@@ -212,19 +213,40 @@ def _outlets(facts: Facts, setup: str) -> Iterator[Requirement]:
     for load_id in sorted({d.load for d in facts.demands[setup] if d.circuit is None}):
         load = facts.loads[load_id]
         too_small = load.unit_ma[1] > load.plug_ma
-        if load.plug != ordinary or too_small:
+        refused = _refused_at(facts, load)
+        if load.plug != ordinary or too_small or refused:
             group = _group(job, load_id)
             words = f"{load_id} {'needs' if load.plug_is_assumed else 'has'} the plug {load.plug}"
             if too_small:
                 words += f", which carries {_cap(load.plug_ma)}"
             elif not any(_takes(point.plug, load.plug) for point in facts.points.values()):
                 words += ", and no outlet here takes it"
+            elif refused:
+                words += f", which does not enter {_listed(refused)}"
             yield Requirement(
                 Sort.PLUG,
                 words,
                 (group, load_id, "plug"),
                 partial(with_plug_taken, group=group, load=load_id, unit_ma=load.unit_ma[1]),
             )
+
+
+def _refused_at(facts: Facts, load: "LoadFacts") -> tuple[str, ...]:
+    """Return the outlets a load is bound to whose sockets its plug does not enter."""
+    stated = facts.load_stated(load.id)
+    if stated is None:
+        return ()
+    own = [
+        point
+        for point in facts.points.values()
+        if point.box is None
+        and (point.outlet == stated.outlet or (stated.room and point.room == stated.room))
+    ]
+    return tuple(point.id for point in own if not _takes(point.plug, load.plug))
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def _takes(outlet_plug: str, plug: str) -> bool:

@@ -39,6 +39,24 @@ def test_a_plate_nobody_counted_is_the_usual_one(tmp_path: Path, region_id: str)
     assert points["O3"].plate_ma == rows.double_plate_a.value * 1000
 
 
+@pytest.mark.parametrize(
+    ("region_id", "supply", "limit_ma"),
+    [
+        ("IT", "", 16_000),
+        ("IT", ", contract_w: 3000", 16_000),
+        ("IT", ", contract_w: 6000", 28_695),
+        ("EU", ", contract_w: 9200", 40_000),
+        ("EU", ", contract_w: 5000", 25_000),
+        ("IT", ", contract_w: 6000, limit_a: 25", 25_000),
+    ],
+)
+def test_a_large_contract_has_the_fuses_for_it(
+    tmp_path: Path, region_id: str, supply: str, limit_ma: int
+) -> None:
+    """Nobody read the main fuse, but 6 kW and a tenth at 230 V are 28.7 A: no 16 A before that."""
+    assert facts(tmp_path, region_id, supply).supply.cap_ma == limit_ma
+
+
 def test_an_unknown_contract_is_assumed_where_supply_is_by_contract(tmp_path: Path) -> None:
     """In Italy 3 kW and a tenth (from memory; row in regions/it.yaml) bind until a bill is read."""
     assert facts(tmp_path, "IT").supply.contract_w == 3300

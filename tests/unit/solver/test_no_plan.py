@@ -115,3 +115,20 @@ def test_dark_units_are_numbered_after_the_lit_ones() -> None:
     units = [p.unit for p in plan.placements] + [entry.unit for entry in plan.left_out]
     assert sorted(units) == [1, 2, 3, 4, 5, 6]
     assert 0 < len(plan.left_out) < 6
+
+
+def test_what_no_wiring_helps_is_told_by_what_is_sure() -> None:
+    """The supply is too small however the outlets are wired: no circuit is blamed for it.
+
+    Three heads of 4 A on a supply of 10 A; either breaker would carry two of them.
+    """
+    small = {
+        "supply": {"limit_a": 10.0, "limit_source": "fuse"},
+        "setups": [setup(lamp={"lounge": 3})],
+    }
+    job = open_house(lambda data: data.update(small))
+    outcome = find_robust_plans(WiringModel.of(job), SolverConfig(time_limit_s=10, alternatives=0))
+    assert isinstance(outcome, Impossible)
+    (conflict,) = outcome.conflicts
+    assert "the supply gives 10.0 A" in conflict.headline
+    assert "circuit" not in conflict.headline
