@@ -451,7 +451,7 @@ def test_ways_that_carry_the_same_wired_load_all_day_share_one_line_on_paper() -
 
 
 def test_a_lead_to_another_level_is_told_at_both_its_ends() -> None:
-    """Beside the outlet how far up to where, beside the place from which outlet and level."""
+    """Beside the outlet how far up to where, beside the place from which outlet below."""
     job = small_job(
         rooms={"lounge": {"use": "living"}, "bed": {"use": "bedroom", "floor": "1"}},
         outlets={
@@ -482,7 +482,7 @@ def test_a_lead_to_another_level_is_told_at_both_its_ends() -> None:
         for line in (lines[1:] if lines[0] in job.places else lines)
     )
     assert up_a.endswith(" m up to landing")
-    assert from_o1.endswith(" m from O1, level G")
+    assert from_o1.endswith(" m from O1 below")
     assert from_o2.endswith(" m from O2")
     assert up_b.endswith(" m up to roof")
-    assert from_roof.endswith(" m from O2, level 1")
+    assert from_roof.endswith(" m from O2 below")

@@ -21,7 +21,6 @@ class Lead:
         length: The way it goes.
         what: Units, and by which lead.
         rises: Levels from the outlet up to the place, negative where it goes down.
-        outlet_level: Name of the outlet's level.
     """
 
     setup: str
@@ -31,12 +30,11 @@ class Lead:
     length: str
     what: str
     rises: int
-    outlet_level: str
 
     @property
     def as_arriving(self) -> str:
-        """What stands beside the place: ``13 m from F2``."""
-        level = f", level {self.outlet_level}" if self.rises else ""
+        """What stands beside the place: ``13 m from F2``, ``13 m from F2 below``."""
+        level = "" if not self.rises else " below" if self.rises > 0 else " above"
         return f"{self.length} from {self.source}{level}"
 
     @property
@@ -60,12 +58,12 @@ def leads_of(judged: JudgedPlan, floors: Sequence[Floor]) -> tuple[Lead, ...]:
         if p.place in place_at and outlet in outlet_at:
             together[p.setup, outlet, p.place].append(p)
     return tuple(
-        _lead(judged, units, place_at[place] - outlet_at[outlet], floors[outlet_at[outlet]].name)
+        _lead(judged, units, place_at[place] - outlet_at[outlet])
         for (_, outlet, place), units in together.items()
     )
 
 
-def _lead(judged: JudgedPlan, units: Sequence[Placement], rises: int, level: str) -> Lead:
+def _lead(judged: JudgedPlan, units: Sequence[Placement], rises: int) -> Lead:
     first = units[0]
     point, place = judged.point(first), first.place or ""
     return Lead(
@@ -76,7 +74,6 @@ def _lead(judged: JudgedPlan, units: Sequence[Placement], rises: int, level: str
         length=f"{whole_metres(judged.facts.route_m(place, point))} m",
         what=_carried(judged, units),
         rises=rises,
-        outlet_level=level,
     )
 
 
