@@ -78,13 +78,13 @@ def find_keys(name: str = "") -> KeysTold:
 
 
 def find_region(name: str) -> RegionTold:
-    """Return the practice of a region.
+    """Return the practice of a region, named by its id or by a country in it.
 
     Raises:
         InputError: No region is called so.
     """
-    wanted = name.strip().upper()
-    if wanted not in practice.region_ids():
+    wanted = practice.countries().get(name.strip().casefold())
+    if wanted is None:
         known = practice.region_ids()
         raise _unknown("no such region", name, known, f"{', '.join(known)}")
     return RegionTold(practice.region(wanted))

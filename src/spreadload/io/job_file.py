@@ -14,7 +14,7 @@ from spreadload.io.source import Path, Source, shown
 from spreadload.io.yaml_source import read
 from spreadload.job.job import Job
 from spreadload.job.references import Finding, find_faults
-from spreadload.practice import plug_ids, region_ids
+from spreadload.practice import countries, plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
 _LOADS = ("heads", "stock", "departments", "house")
@@ -83,7 +83,9 @@ def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:
 
 
 def _findings(job: Job) -> tuple[Finding, ...]:
-    return find_faults(job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges())
+    return find_faults(
+        job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges(), countries=countries()
+    )
 
 
 def _gauges() -> frozenset[int]:

@@ -39,7 +39,7 @@ def salvage(source: Source, model: type[M]) -> Salvaged[M] | None:
     """Return what is left without the refused values, or None when too little would be left.
 
     A whole top-level group is never taken out, because everything that names its entries would then
-    look wrong.
+    look wrong; a line that stands alone there names nothing.
     """
     if not source.complete:
         return None
@@ -68,7 +68,7 @@ def _taken_out(mistake: Mistake) -> Path:
 
 
 def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars
-    if len(path) < 2:  # noqa: PLR2004 - the file itself or a top-level group
+    if not path or (len(path) == 1 and isinstance(_step(data, path[0]), dict | list)):
         return False
     for step in path[:-1]:
         data = _step(data, step)

@@ -1,12 +1,13 @@
 """A mistake in words a lighting crew understands: what is wrong, what is allowed, what to do.
 
-Imports only ``mistakes``, ``shape`` and ``suggest``.
+Imports only ``everyday``, ``mistakes``, ``shape`` and ``suggest``.
 """
 
 import re
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from spreadload.io.everyday import meant_keys
 from spreadload.io.mistakes import WRONG_KIND, Mistake
 from spreadload.io.shape import (
     Kind,
@@ -20,7 +21,7 @@ from spreadload.io.shape import (
     kind_of_value,
     options,
 )
-from spreadload.io.suggest import suggest
+from spreadload.io.suggest import closest, did_you_mean, suggest
 
 _MAX_LISTED = 16
 _UNITS = {
@@ -84,7 +85,8 @@ def _missing(mistake: Mistake) -> Words:
 def _unknown(mistake: Mistake) -> Words:
     owner = bare(mistake.spot.owner)
     known = list(fields(owner)) if is_model(owner) else []
-    hint = suggest(str(mistake.spot.path[-1]), known)
+    word = str(mistake.spot.path[-1])
+    hint = did_you_mean(meant_keys(word, known) or closest(word, known))
     return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
 
 

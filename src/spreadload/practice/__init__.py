@@ -54,6 +54,7 @@ __all__ = [
     "cautions",
     "cool_down_min",
     "cord_m",
+    "countries",
     "labels",
     "leakage_row",
     "plug",
@@ -83,6 +84,12 @@ def region(region_id: str) -> Region:
         InternalError: No such region; readers of input check ``region_ids`` first.
     """
     return region_book(region_id)
+
+
+def countries() -> dict[str, str]:
+    """Return what people write for a region, in lower case: name to region id."""
+    books = [region_book(region_id) for region_id in REGION_IDS]
+    return {name.casefold(): book.id for book in books for name in (book.id, book.name, *book.also)}
 
 
 def plug_ids() -> tuple[str, ...]:

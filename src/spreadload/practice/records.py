@@ -96,6 +96,7 @@ class Region(Record):
     """Practice of one region. Currents in A, volts line to neutral in V unless the name says so.
 
     Attributes:
+        also: What else people write for it: countries, short names.
         planning_voltage: Volts to plan with.
         band: Supply band at the point of supply.
         line_to_line: Volts between lines per supply system that has several.
@@ -132,6 +133,7 @@ class Region(Record):
 
     id: Text
     name: Text
+    also: tuple[Text, ...]
     units_of_length: Literal["m", "ft"]
     systems: Annotated[tuple[System, ...], Field(min_length=1)]
     frequency_hz: Figures

@@ -4,7 +4,7 @@ Pure functions from a job to findings; nothing here reads files or knows of line
 only the job's own models.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 from spreadload.job.job import Job
 from spreadload.job.references.beliefs import check_beliefs
@@ -27,6 +27,7 @@ def find_faults(
     regions: Collection[str],
     plugs: Collection[str],
     gauges: Collection[int] | None = None,
+    countries: Mapping[str, str] | None = None,
 ) -> tuple[Finding, ...]:
     """Return everything that cannot be meant, in the order of the job's models.
 
@@ -35,8 +36,9 @@ def find_faults(
         regions: Regions there is practice for.
         plugs: Plug standards that may be named.
         gauges: American wire gauges that leads may have, or None to accept any.
+        countries: The region for what people write instead, in lower case.
     """
-    known = Known(regions, plugs, gauges)
+    known = Known(regions, plugs, gauges, countries or {})
     return (
         *check_names(job),
         *check_board(job, known),

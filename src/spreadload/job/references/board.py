@@ -4,6 +4,7 @@ Imports only its neighbours.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from spreadload.job.job import Job
 from spreadload.job.phases import phase_names, system_of
@@ -21,13 +22,24 @@ _MAIN_BOARD = frozenset({"main", "board", "main board", "switchboard"})
 
 def check_board(job: Job, known: Known) -> Iterator[Finding]:
     """Yield what cannot be meant about supply, sub-boards and circuits."""
-    yield from unknown(("region",), "region", job.region, known.regions)
+    yield from _region(job, known)
     yield from _supply(job, job.supply)
     for index, reading in enumerate(job.supply.readings):
         yield from _reading(job, ("supply", "readings", index), reading)
     yield from _sub_boards(job)
     for circuit_id, circuit in job.circuits.items():
         yield from _circuit(job, ("circuits", circuit_id), circuit_id, circuit)
+
+
+def _region(job: Job, known: Known) -> Iterator[Finding]:
+    for finding in unknown(("region",), "region", job.region, known.regions):
+        country = known.countries.get(job.region.strip().casefold())
+        remedy = (
+            f"write region: {country}"
+            if country
+            else "`spreadload region UK` shows what one assumes"
+        )
+        yield replace(finding, remedy=remedy)
 
 
 def _supply(job: Job, supply: Supply) -> Iterator[Finding]:

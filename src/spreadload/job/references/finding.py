@@ -3,8 +3,8 @@
 Paths use the keys of the job file. Imports only its neighbours.
 """
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 from spreadload.job.job import Job
@@ -37,11 +37,15 @@ class Finding:
 
 @dataclass(frozen=True)
 class Known:
-    """What a job may name that does not stand in the job itself."""
+    """What a job may name that does not stand in the job itself.
+
+    ``countries`` gives the region for what people write instead, in lower case.
+    """
 
     regions: Collection[str]
     plugs: Collection[str]
     gauges: Collection[int] | None = None
+    countries: Mapping[str, str] = field(default_factory=dict)
 
 
 def spots(job: Job) -> dict[str, str]:
