@@ -150,7 +150,7 @@ def _supply(region: str) -> Section:
             Field("contract_w", "contract W", "number"),
             Field("main_switch.rating_a", "main switch A", "number"),
             Field("main_switch.is_limit", "it is a breaker, not only a switch", "tick"),
-            Field("board_at", "board at x, y", "at"),
+            Field("board_at", "board at x, y in metres", "at"),
             Field("meter", "meter, solar, battery, car charger", "note"),
             Field("earthing", "earthing, age and kind of board", "note"),
         ),

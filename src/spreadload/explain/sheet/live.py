@@ -147,7 +147,7 @@ def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> 
             "load": w.load.id,
             "unit": 0,
             "name": w.load.id,
-            "place": "wired",
+            "place": "",
             "point": "",
             "socket": 0,
             "rows": w.behind.rows,
