@@ -73,7 +73,8 @@ def fullest(verdict: Verdict) -> Usage | None:
 def tightest_words(facts: Facts, usage: Usage | None) -> str:
     """Return ``tightest is P1 “PLUGS” at 87 % in SU2``."""
     if usage is None or usage.used_pct == 0:
-        return "nothing is loaded"
+        is_open = any(point.exposure.left_to_maps for point in facts.points.values())
+        return "what is fullest depends on the wiring" if is_open else "nothing is loaded"
     return f"tightest is {device_name(facts, usage)} at {usage.used_pct} % in {usage.setup}"
 
 

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from builders import amps, job_of, setup, small_data, small_job
+from builders import amps, circuit, job_of, setup, small_data, small_job
+from spreadload import plan_job
 from spreadload.app.volts import sag, turn
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, NoPlanError
@@ -56,6 +57,17 @@ def test_an_outlet_is_only_advised_against_where_that_fails_less(
     chance = chance_shown(outcome)
     advised = [d.avoided_pct for d in chance.drivers if d.avoided_pct is not None] if chance else []
     assert chance is None or all(pct < chance.fails_pct for pct in advised)
+
+
+def test_nothing_is_called_idle_that_hangs_on_the_wiring() -> None:
+    """Where every plug is at an untraced outlet, no breaker and no phase is sure to carry any."""
+    phases = {"P1": "L1", "P2": "L2"}
+    job = open_house(
+        supply={"system": "three-phase", "limit_a": 32.0, "limit_source": "fuse"},
+        circuits={name: circuit(10.0, phase=phase) for name, phase in phases.items()},
+    )
+    told = plan_job(job, QUICK, reasons=False)
+    assert told.answer.text == "FITS: what is fullest depends on the wiring"
 
 
 def test_known_wiring_needs_no_chance() -> None:
