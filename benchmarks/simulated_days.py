@@ -50,6 +50,7 @@ class Day:
     """What came of one trip."""
 
     is_named: bool
+    told_pct: float
     was_sure: bool
     plugs: int
     fewest: int | None
@@ -174,11 +175,12 @@ def live(seed: int) -> Day | None:
     answer = after_a_trip(rig.job, Log(), rig.plan, SETUP, report)
     seconds = time.perf_counter() - began
     is_named = bool(answer.causes) and answer.causes[0].device == circuit
+    told_pct = 100 * answer.causes[0].share if answer.causes else 0.0
     was_sure = answer.is_certain
     if not (was_sure and is_named):
         answer = after_a_trip(rig.job, Log(), rig.plan, SETUP, replace(report, device=circuit))
     day = _obeyed(rig, answer, circuit, extra)
-    return replace(day, is_named=is_named, was_sure=was_sure, seconds=seconds)
+    return replace(day, is_named=is_named, told_pct=told_pct, was_sure=was_sure, seconds=seconds)
 
 
 def _report(rig: Rig, circuit: str, extra: Mapping[str, int], random: Random) -> Report:
@@ -213,6 +215,7 @@ def _obeyed(rig: Rig, answer: TripAnswer, circuit: str, extra: Mapping[str, int]
     )
     return Day(
         is_named=True,
+        told_pct=100.0,
         was_sure=False,
         plugs=plugs,
         fewest=None if is_done else fewest_plugs(rig, circuit),
@@ -234,6 +237,7 @@ def table(days: list[Day]) -> dict[str, object]:
         "days": len(days),
         "with_an_unplanned_heater": sum(d.has_intruder for d in days),
         "right_circuit_first_without_a_look_pct": _pct(sum(d.is_named for d in days), len(days)),
+        "chance_told_for_it_mean_pct": round(sum(d.told_pct for d in days) / max(len(days), 1), 1),
         "sure_without_a_look": sum(d.was_sure for d in days),
         "sure_and_wrong": sum(d.was_sure and not d.is_named for d in days),
         "second_trip_pct": _pct(sum(d.trips_again for d in days), len(days)),

@@ -166,6 +166,10 @@ class Limit:
         groups = scene.states[scene.setup].wired
         return tuple(group for group in groups if self._wired_parts(scene, group))
 
+    def wired_amount(self, scene: Scene, group: Wired) -> int:
+        """Return what a hard-wired load counts against it, in its own unit."""
+        return max((counted for counted, _ in self._wired_parts(scene, group).values()), default=0)
+
     def _wired_parts(self, scene: Scene, group: Wired) -> dict[int, _Amounts]:
         amps = (group.counted_ma, group.unit_ma)
         each = self._amounts(scene, group.behind, group.load, amps)

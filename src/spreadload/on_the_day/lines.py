@@ -4,7 +4,7 @@ Never imports the solver.
 """
 
 from spreadload.explain.names import row, unit_name
-from spreadload.on_the_day.causes import NO_HANDLE, Cause
+from spreadload.on_the_day.causes import NO_HANDLE, Cause, Opened
 from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.suspects import like_an_arc
 from spreadload.on_the_day.trip import TripAnswer
@@ -37,6 +37,9 @@ __all__ = [
 ]
 
 
+_ANY = frozenset({Cause.NETWORK, Cause.NEUTRAL})
+
+
 def radio_line(answer: TripAnswer) -> str:
     """Return what to say on the radio first."""
     if not answer.causes:
@@ -52,15 +55,26 @@ def radio_line(answer: TripAnswer) -> str:
     if answer.earlier:
         named = device_words(answer.scene.facts, answer.causes[0])
         return f"{look_line(answer)} If it is {named}: stop, it has tripped before."
-    return f"{look_line(answer)} {said}" if _is_of_amps(answer) else look_line(answer)
+    if _is_of_amps(answer):
+        return f"{look_line(answer)} {said}"
+    named = answer.intruder.named if answer.intruder else ""
+    return f"{look_line(answer)} Unplug the {named}." if named else look_line(answer)
 
 
 def look_line(answer: TripAnswer) -> str:
     """Return the question that settles what opened."""
-    names = [device_words(answer.scene.facts, c) for c in answer.causes[:2]]
+    names = [_with_article(answer, c) for c in answer.causes[:2]]
     joined = row(names, "or")
     only_board = all(c.cause not in NO_HANDLE for c in answer.causes[:2])
     return f"Look at the board: is it {joined}?" if only_board else f"Look: is it {joined}?"
+
+
+def _with_article(answer: TripAnswer, cause: Opened) -> str:
+    """Return a cause as it is asked for: what has no name of its own gets an article."""
+    named = device_words(answer.scene.facts, cause)
+    if cause.device:
+        return named
+    return f"{'a' if cause.cause in _ANY else 'the'} {named}"
 
 
 def _is_of_amps(answer: TripAnswer) -> bool:

@@ -28,9 +28,8 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
     )
     each = [_each(answer, limit, p) for p in limit.on(answer.scene)]
     each += [
-        f"{group.load.id} {amount(limit, group.counted_ma * group.count)}, wired to it"
+        f"{group.load.id} {amount(limit, limit.wired_amount(answer.scene, group))}, wired in"
         for group in limit.wired(answer.scene)
-        if limit.is_amps
     ]
     if len(each) > _SHOWN:
         each = [*each[:_SHOWN], f"{len(each) - _SHOWN} more"]
