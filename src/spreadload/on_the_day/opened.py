@@ -30,6 +30,8 @@ _LOADED = Figure(
 _EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
 _JUST = Figure(3.0, source="what was just switched on is likely to blame; our own choice")
 
+_MISSED = Figure(0.2, source="share of what is dark that a walk misses; our own choice")
+
 _Weighed = tuple[Cause, str, float]
 
 
@@ -183,15 +185,19 @@ def _fit(scene: Scene, seen: Seen, off: Bools, pull: Floats | float = 1.0) -> fl
     """Return on how many wirings this would darken just these, and how well it explains them.
 
     A device behind which ten outlets are in use explains two dark ones worse than a device with
-    two: each dark outlet counts as one drawn from all that would be dark.
+    two: either somebody named a few, each drawn from all that would be dark, or nearly all.
     """
     columns = [scene.maps.outlets.index(o) for o in seen.dark]
     lit = [scene.maps.outlets.index(o) for o in seen.lit]
     fits = off[:, columns].all(axis=1) & ~off[:, lit].any(axis=1)
     named = _in_use(scene) | set(seen.dark) | set(seen.lit)
     watched = [scene.maps.outlets.index(o) for o in sorted(named)]
-    size = np.maximum(off[:, watched].sum(axis=1), 1)
-    return float(scene.maps.weights @ (pull * fits / size.astype(float) ** len(columns)))
+    size = np.maximum(off[:, watched].sum(axis=1), 1).astype(float)
+    found = len(columns)
+    named_some = size**-found
+    named_most = (1 - _MISSED.value) ** found * _MISSED.value ** np.maximum(size - found, 0)
+    told = (named_some + named_most) / 2
+    return float(scene.maps.weights @ (pull * fits * told))
 
 
 def _in_use(scene: Scene) -> set[str]:
