@@ -3,7 +3,6 @@
 Never imports the solver.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -19,14 +18,15 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Placement, Plan
 from spreadload.wiring.evidence import Fact, hard_facts, is_wiring_open
-from spreadload.wiring.maps import Maps, maps_of
-from spreadload.wiring.model import WiringModel
+from spreadload.wiring.maps import Maps, drawn_maps, maps_of
+from spreadload.wiring.model import Allowed, WiringModel
 from spreadload.wiring.taught import agrees
 
 MAPS = 1500
 SEED = 31_337
-FEWER_MAPS = 400
+FEWER_MAPS = 200
 FEW = 60
+_NO_CHANCE = 1e-12
 SURE = 0.995
 
 Floats = NDArray[np.float64]
@@ -97,7 +97,7 @@ class Scene:
         if true.all():
             return self
         if true.sum() < FEW and not self.maps.is_exact:
-            there = self.given(facts[-1].allowed)[1]
+            there = self.given(facts[-1].allowed, MAPS)[1]
             return there or Scene.of(job, log, self.plan, self.setup)
         if not true.any():
             return Scene.of(job, log, self.plan, self.setup)
@@ -107,7 +107,7 @@ class Scene:
         """Return the scene on other wirings."""
         return replace(self, maps=maps)
 
-    def given(self, allowed: Mapping[str, frozenset[str]]) -> tuple[float, "Scene | None"]:
+    def given(self, allowed: Allowed, count: int = FEWER_MAPS) -> tuple[float, "Scene | None"]:
         """Return how likely a statement is, and the scene where it is true, if it can be.
 
         Where hardly any wiring drawn makes it true, its chance is summed over all layouts and
@@ -115,18 +115,17 @@ class Scene:
 
         Args:
             allowed: Circuits left to each outlet it speaks of.
+            count: How many wirings to draw.
         """
         true = agrees(Fact("", allowed), self.maps)
         model = self.model
         if model is None or model.apart or self.maps.is_exact or true.sum() >= FEW:
             share = float(self.maps.weights @ true)
             return share, self.on_maps(self.maps.only(true)) if share > 0 else None
-        narrowed = model.given(allowed)
-        share = float(np.exp(narrowed.log_evidence - model.log_evidence))
-        is_none = not narrowed.odds.sum(axis=2).min(axis=1).max() > 0
-        if is_none:
+        share = model.chance(allowed)
+        if share < _NO_CHANCE:
             return 0.0, None
-        return share, self.on_maps(maps_of(narrowed, FEWER_MAPS, SEED))
+        return share, self.on_maps(drawn_maps(model, count, SEED, allowed))
 
     def weighed(self, odds: Floats) -> "Scene":
         """Return the scene with wirings that explain something better taken as likelier."""

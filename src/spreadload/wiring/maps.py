@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from spreadload.wiring.likelihood import log_likelihood
-from spreadload.wiring.model import WiringModel
+from spreadload.wiring.model import Allowed, WiringModel
 
 MAX_LISTED = 4096
 _MAX_LISTED_WORK = 60_000_000
@@ -135,18 +135,25 @@ def listed_maps(model: WiringModel) -> Maps:
     return _without_empty(found)
 
 
-def drawn_maps(model: WiringModel, count: int, seed: int) -> Maps:
-    """Return maps drawn at random; the same seed draws the same maps."""
+def drawn_maps(model: WiringModel, count: int, seed: int, allowed: Allowed | None = None) -> Maps:
+    """Return maps drawn at random; the same seed draws the same maps.
+
+    Args:
+        model: The house.
+        count: How many.
+        seed: What they are drawn with.
+        allowed: A statement that has to be true on all of them.
+    """
     rng = np.random.default_rng(seed)
-    mass = model.odds.sum(axis=2, dtype=np.float64)
-    log_layout = model.log_layout + np.log(np.maximum(mass, 1e-300)).sum(axis=1)
+    may = model.left(allowed or {})
+    log_layout = model.log_joint(allowed or {})
     chance = np.exp(log_layout - log_layout.max())
     layout = _systematic(chance / chance.sum(), count, rng)
     rows = np.zeros((count, len(model.units)), dtype=np.int16)
     log_weight = np.zeros(count)
     near = _near(model)
     for unit in range(len(model.units)):
-        odds = model.odds[layout, unit].astype(np.float64)
+        odds = model.odds[layout, unit].astype(np.float64) * may.get(unit, 1.0)
         whole = odds.sum(axis=1)
         for other in near.get(unit, ()):
             odds[np.arange(count), rows[:, other]] = 0.0

@@ -5,6 +5,7 @@ Imports the job, practice, derived and its neighbours; never plans.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -23,6 +24,9 @@ from spreadload.wiring.stray import strayed
 
 _TINY = 1e-12
 _NEVER = 1e-300
+
+# Circuits left to each outlet that a statement speaks of.
+Allowed = Mapping[str, frozenset[str]]
 _SURPRISE = 1e-6
 
 
@@ -83,22 +87,36 @@ class WiringModel:
             assumptions=beliefs.in_words(job),
         )
 
-    def given(self, allowed: Mapping[str, frozenset[str]]) -> "WiringModel":
-        """Return the model of the same houses with less left to some outlets."""
-        odds = self.odds.copy()
+    @cached_property
+    def _log_mass(self) -> NDArray[np.float64]:
+        """Log of how likely what is known of each unit is, per layout."""
+        mass = self.odds.sum(axis=2, dtype=np.float64)
+        log_mass: NDArray[np.float64] = np.log(np.maximum(mass, _NEVER))
+        return log_mass
+
+    def left(self, allowed: Allowed) -> dict[int, NDArray[np.float32]]:
+        """Return, for each unit that a statement speaks of, which circuits it leaves."""
+        found: dict[int, NDArray[np.float32]] = {}
         for unit, members in enumerate(self.units):
             for outlet in members:
                 if outlet in allowed:
-                    odds[:, unit] *= np.array([c in allowed[outlet] for c in self.circuits])
-        return replace(self, odds=odds)
+                    may = np.array([c in allowed[outlet] for c in self.circuits], dtype=np.float32)
+                    found[unit] = found.get(unit, np.ones_like(may)) * may
+        return found
 
-    @property
-    def log_evidence(self) -> float:
-        """Log of how likely what is known was, up to what all models of one house share."""
-        mass = self.odds.sum(axis=2, dtype=np.float64)
-        log_joint = self.log_layout + np.log(np.maximum(mass, _NEVER)).sum(axis=1)
-        top = float(log_joint.max())
-        return top + float(np.log(np.exp(log_joint - top).sum()))
+    def log_joint(self, allowed: Allowed) -> NDArray[np.float64]:
+        """Return, per layout, the log of its weight with what is known and a statement put in."""
+        found: NDArray[np.float64] = self.log_layout + self._log_mass.sum(axis=1)
+        for unit, may in self.left(allowed).items():
+            mass = (self.odds[:, unit] @ may).astype(np.float64)
+            found += np.log(np.maximum(mass, _NEVER)) - self._log_mass[:, unit]
+        return found
+
+    def chance(self, allowed: Allowed) -> float:
+        """Return how likely a statement is, summed over all layouts; units kept apart are not."""
+        without, joint = self.log_joint({}), self.log_joint(allowed)
+        top = without.max()
+        return float(np.exp(joint - top).sum() / np.exp(without - top).sum())
 
     @property
     def outlets(self) -> tuple[str, ...]:
