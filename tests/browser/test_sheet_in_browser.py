@@ -395,3 +395,26 @@ def test_hostile_names_stay_text(
     page.locator(".tap-dark").first.click()
     assert page.locator(".suspect").count() >= 1
     assert len(print_out(page, "A4")) <= 3
+
+
+def test_on_a_phone_a_row_of_a_list_is_a_card_and_still_a_row(
+    sheet_page: Made, open_page: Open
+) -> None:
+    """Every cell has its heading beside it and fits the screen; a screen reader hears a table."""
+    page = open_page(sheet_page("family_house"))
+    page.click('[data-tab="lists"]')
+    page.click("text=Department sheets")
+    card = page.locator("#tab-lists details[open] tbody tr").first
+    box = card.bounding_box()
+    assert box is not None
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= 360
+    shown = card.locator("td:visible")
+    assert shown.count() > 5
+    label = "getComputedStyle(each, '::before').content"
+    assert shown.first.evaluate(f"(each) => {label}") == '"department"'
+    region = page.get_by_role("region", name="Department sheets")
+    assert region.get_by_role("row").count() > 2
+    assert region.get_by_role("columnheader").count() == 9
+    page.set_viewport_size({"width": 1200, "height": 800})
+    assert shown.first.evaluate("(each) => getComputedStyle(each).display") == "table-cell"
