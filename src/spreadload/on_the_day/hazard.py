@@ -159,7 +159,8 @@ class Hazard:
                 poles = self._columns[circuit]
                 columns = [poles[pole]] if pole in poles else list(poles.values())
                 table[n, : len(columns)] = columns
-            self._tables[pole] = table
+            # Houses of single-pole circuits need no room for more.
+            self._tables[pole] = table[:, (table != _NONE).any(axis=0)]
         return self._tables[pole]
 
     def _poles(self) -> tuple[dict[str, dict[str, int]], Floats]:
