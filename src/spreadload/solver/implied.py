@@ -13,7 +13,7 @@ from spreadload.solver import devices
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.devices import Device
 from spreadload.solver.occupied import occupied
-from spreadload.solver.variables import Linear, RemoteBoard, Variables, total
+from spreadload.solver.variables import Linear, RemoteBoard, Variables, total, weighted
 
 _FULL_PCT = 100
 _MOST_COUNTED = 6
@@ -89,21 +89,40 @@ def serve_places(v: Variables) -> None:
         boards[key.setup, key.place].append(kind)
     for where, demands in beside.items():
         if where in boards:
-            served = set(demands)
-            own = [x for (d, _), x in v.straight.items() if d in served]
-            own += [x for (d, _, _), x in v.boarded.items() if d in served]
-            v.model.add(total(boards[where]) + total(own) >= _runs_needed(v, demands))
+            _serve(v, demands, total(boards[where]))
 
 
-def _runs_needed(v: Variables, demands: list[Demand]) -> int:
+def _serve(v: Variables, demands: list[Demand], boards: Linear) -> None:
+    """Say how many boards the largest units of a place need, less what goes without a board.
+
+    Mixed-integer rounding of: what the boards hold and what needs none is all there is.
+    """
+    size_ma = {d: min(o.unit_ma for o in v.options[d]) for d in demands}
     on_boards = {d for d, _, _ in v.remote}
-    together = [d for d in demands if d in on_boards]
-    alone = sum(d.count for d in demands if d not in on_boards)
-    units = sum(d.count for d in together)
-    load_ma = sum(d.count * min(o.unit_ma for o in v.options[d]) for d in together)
     ways = max(board.ways for board in v.facts.boards)
     full_ma = max(board.rating_ma for board in v.facts.boards)
-    return max(-(-units // ways), -(-load_ma // full_ma)) + alone
+    own: dict[Demand, list[Linear]] = defaultdict(list)
+    for (demand, _), x in v.straight.items():
+        own[demand].append(x)
+    for (demand, _, _), x in v.boarded.items():
+        own[demand].append(x)
+    together = sorted((d for d in demands if d in on_boards), key=lambda d: -size_ma[d])
+    for most in range(1, len(together) + 1):
+        some = together[:most]
+        by_count = min(ways, full_ma // max(size_ma[some[-1]], 1))
+        _round_up(v, boards, [(1, d.count, total(own[d])) for d in some], by_count)
+        _round_up(v, boards, [(size_ma[d], d.count, total(own[d])) for d in some], full_ma)
+
+
+def _round_up(
+    v: Variables, boards: Linear, units: list[tuple[int, int, Linear]], full: int
+) -> None:
+    whole, rest = divmod(sum(size * count for size, count, _ in units), full)
+    if rest:
+        own = weighted((min(size, rest), x) for size, _, x in units)
+        v.model.add(rest * boards + own >= rest * (whole + 1))
+    else:
+        v.model.add(full * boards + weighted((size, x) for size, _, x in units) >= full * whole)
 
 
 def no_board_for_one(v: Variables) -> None:

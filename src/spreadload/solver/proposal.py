@@ -125,9 +125,22 @@ def search_of(config: SolverConfig, unproven: dict[Goal, tuple[int, int]]) -> Se
     )
 
 
+def _could_be_better(goal: Goal, best: int, bound: int) -> str:
+    """Say what the time did not settle, as a gaffer would ask it."""
+    match goal:
+        case Goal.CABLE:
+            return f"the leads could perhaps be {best - bound} m shorter"
+        case Goal.TIGHTEST:
+            return f"the tightest circuit could perhaps be at {bound} % instead of {best} %"
+        case Goal.BALANCE:
+            return f"the phases could perhaps be {best - bound} A closer together"
+        case _:
+            return f"“{goal.value}” could perhaps be {bound} instead of {best}"
+
+
 def _gaps(unproven: dict[Goal, tuple[int, int]]) -> Iterable[str]:
     for goal, (best, bound) in unproven.items():
         if best < 0:
-            yield f"{goal.value} not improved in the time"
-        else:
-            yield f"{goal.value} not proved, at least {bound}"
+            yield f"no time was left for “{goal.value}”"
+        elif best > bound:
+            yield _could_be_better(goal, best, bound)
