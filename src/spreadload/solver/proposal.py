@@ -128,6 +128,10 @@ def search_of(config: SolverConfig, unproven: dict[Goal, tuple[int, int]]) -> Se
 def _could_be_better(goal: Goal, best: int, bound: int) -> str:
     """Say what the time did not settle, as a gaffer would ask it."""
     match goal:
+        case Goal.CABLE if bound <= 0:
+            return "shorter leads are not ruled out"
+        case Goal.REPLUGS:
+            return "fewer or quicker re-plugs are not ruled out"
         case Goal.CABLE:
             return f"the leads could perhaps be {best - bound} m shorter"
         case Goal.TIGHTEST:
