@@ -242,10 +242,16 @@ def _broken(facts: Facts, load: HouseVolts) -> BrokenNeutral | None:
 
 
 def _shared_neutrals(facts: Facts) -> Iterator[str]:
+    told: set[frozenset[str]] = set()
     for circuit_id, circuit in facts.job.circuits.items():
         other = circuit.shares_neutral_with
+        # Either circuit of a pair, or both, may be the one that states it.
         if other is None or other not in facts.circuits:
             continue
+        pair = frozenset({circuit_id, other})
+        if pair in told:
+            continue
+        told.add(pair)
         one, two = facts.circuits[circuit_id].phases, facts.circuits[other].phases
         if len(one) == 1 and one == two:
             yield f"{circuit_id} and {other} share a neutral on one line: it carries both together"

@@ -162,7 +162,13 @@ def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
         return "plug"
     if any(_sums(left, setup)):
         return "arithmetic"
-    return "plug" if single else "packing"
+    return "plug" if single and _is_one_unit(left, setup) else "packing"
+
+
+def _is_one_unit(left: Facts, setup: str) -> bool:
+    """Whether a single unit is too much already, rather than the next of its kind."""
+    plugged = [d for d in left.demands[setup] if d.circuit is None and not d.may_be_off]
+    return sum(d.count for d in plugged) <= 1 or any(not candidates(left, d) for d in plugged)
 
 
 @dataclass(frozen=True)
@@ -225,6 +231,8 @@ def _headline(
         for total in (*_sums(facts, setup), *_sums(left, setup)):
             return f"{setup} needs {total.need}; {total.give}"
     limits = _limits(facts, kept)
+    if len(wishes) == 1 and kind == "packing":
+        return f"{setup} would fit in total, but in no split: {wishes[0].words}; {limits}"
     if len(wishes) == 1:
         return f"{setup} cannot have {wishes[0].words}; {limits}"
     names = _row_of_many([r.name for r in sorted(wishes, key=lambda r: -r.rank)])

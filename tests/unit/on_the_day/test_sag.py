@@ -166,3 +166,17 @@ def test_even_lines_give_more_than_one_line_alone() -> None:
     assert found.budget.alone_a == pytest.approx(20.0)
     assert found.budget.current_a == pytest.approx(20.0 / 0.6)
     assert "20.0 A on one line alone" in answer_words(found)
+
+
+def test_a_shared_neutral_is_told_once_though_both_circuits_state_it() -> None:
+    """Whether one of a pair states it or both, a reader hears it once."""
+    supply: Entry = {
+        "system": "split-phase", "limit_a": 100.0, "planning_v": 120.0,
+        "readings": [{"at": "board", "idle_v": 120.0, "loaded_v": 119.0, "load_a": 10.0}],
+    }  # fmt: skip
+    pair = {
+        "P1": circuit(15.0, phase="A", shares_neutral_with="P2", **NEAR),
+        "P2": circuit(15.0, phase="B", shares_neutral_with="P1", **NEAR),
+    }
+    data = small_data(region="US", supply=supply, circuits=pair)
+    assert len(told(data, put("lamp", "O1", place="lounge")).shared_neutrals) == 1

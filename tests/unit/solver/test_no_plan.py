@@ -132,3 +132,11 @@ def test_what_no_wiring_helps_is_told_by_what_is_sure() -> None:
     (conflict,) = outcome.conflicts
     assert "the supply gives 10.0 A" in conflict.headline
     assert "circuit" not in conflict.headline
+
+
+def test_one_of_a_kind_too_many_is_a_matter_of_the_split() -> None:
+    """Three of 6 A on two breakers of 10 A: each outlet takes one, so no plug is to blame."""
+    data = small_data(heads={"lamp": amps(6.0, count=3)}, setups=[setup(lamp={"lounge": 3})])
+    (clash,) = conflicts_of(Facts.of(job_of(data)), SolverConfig(), 20)
+    assert clash.kind == "packing"
+    assert clash.headline.startswith("SU1 would fit in total, but in no split: lamp")
