@@ -7,6 +7,8 @@ is reported is measured on maps the plan was not fitted to.
 """
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -25,8 +27,9 @@ from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Options, RiskTable
 from spreadload.solver.robust_advice import with_advice
 from spreadload.solver.robust_bound import improve
+from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
-from spreadload.solver.robust_ranking import ranked_plans
+from spreadload.solver.robust_ranking import held_plan, others_like
 from spreadload.solver.search import Request, find_one, find_plans
 from spreadload.solver.variables import Variables
 from spreadload.solver.what_fits import with_what_fits
@@ -141,9 +144,7 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     best = fit(robust, table, base[0], clock)
     if best.risk >= _HOPELESS:
         return _hopeless(best, base)
-    ranked = ranked_plans(robust, table, best, clock) or [base]
-    chances = [chance_of(robust, plan, best.bound) for plan, _ in ranked]
-    chances[0] = with_advice(robust, table, ranked[0][0], chances[0], clock)
+    ranked, chances = _ranked(robust, table, best, base, clock)
     order = sorted(range(len(ranked)), key=lambda n: (n > 0, chances[n].fails_pct))
     plan = ranked[0][0]
     return Solved(
@@ -152,6 +153,28 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
         gap="; ".join(part for part in (plan.search.gap, _gap(best)) if part),
         chances=tuple(chances[n] for n in order),
     )
+
+
+def _ranked(
+    robust: Robust, table: RiskTable, best: Bounded, base: tuple[Plan, Verdict], clock: Clock
+) -> tuple[list[tuple[Plan, Verdict]], list[Chance]]:
+    """Return the plan best by the other goals and some unlike it, each with its chance.
+
+    What is told of the best plan does not depend on the others, so both are worked out at once;
+    the answer is the same on one core as on two.
+    """
+    hold = Hold.of(table, best, robust.options)
+    first = held_plan(robust, hold, best, clock)
+    plan = base[0] if first is None else first[0]
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        told = pool.submit(copy_context().run, _told, robust, table, plan, best.bound, clock)
+        others = [] if first is None else others_like(robust, hold, first, clock)
+        chances = [told.result(), *(chance_of(robust, other, best.bound) for other, _ in others)]
+    return [first or base, *others], chances
+
+
+def _told(robust: Robust, table: RiskTable, plan: Plan, bound: float, clock: Clock) -> Chance:
+    return with_advice(robust, table, plan, chance_of(robust, plan, bound), clock)
 
 
 def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None, Found]:

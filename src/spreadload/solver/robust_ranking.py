@@ -18,7 +18,6 @@ from spreadload.solver.limits import Clock
 from spreadload.solver.proposal import search_of
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
-from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts
 from spreadload.solver.rules import RULES
@@ -35,31 +34,27 @@ _ANOTHER_DETERMINISTIC = 0.15
 _LEAST_S = 0.2
 
 
-def ranked_plans(
-    robust: "Robust", table: RiskTable, best: Bounded, clock: Clock
+def others_like(
+    robust: "Robust", hold: Hold, first: tuple[Plan, Verdict], clock: Clock
 ) -> list[tuple[Plan, Verdict]]:
-    """Return plans that fail on no map on which the best one holds, the best first.
+    """Return further plans that fail on no map on which the best one holds.
 
     Args:
         robust: The search.
-        table: The groups of the fitted maps.
-        best: The plan of least risk as counts; it keeps every rule.
+        hold: What the plan of least risk survives.
+        first: The best plan.
         clock: Time left.
 
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
-    hold = Hold.of(table, best, robust.options)
-    first = held_plan(robust, hold, best, clock)
-    if first is None:
-        return []
     ranked = [first]
     while len(ranked) <= robust.config.alternatives and clock.left_s > _LEAST_S:
         another = _another(robust, hold, ranked, clock)
         if another is None:
             break
         ranked.append(another)
-    return ranked
+    return ranked[1:]
 
 
 def held_plan(

@@ -12,7 +12,7 @@ from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust import Robust, base_plan, fit, risk_table
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing
-from spreadload.solver.robust_ranking import ranked_plans
+from spreadload.solver.robust_ranking import held_plan, others_like
 from spreadload.wiring.model import WiringModel
 
 pytestmark = pytest.mark.slow
@@ -35,7 +35,11 @@ def fitted() -> tuple[Robust, RiskTable, Plan, Bounded]:
 def test_ranked_plans_lose_no_map_the_best_one_survives() -> None:
     """Whatever the other goals do to a plan, it fails on no map on which least risk holds."""
     robust, table, _, best = fitted()
-    ranked = ranked_plans(robust, table, best, Clock(10.0))
+    clock = Clock(10.0)
+    hold = Hold.of(table, best, robust.options)
+    first = held_plan(robust, hold, best, clock)
+    assert first is not None
+    ranked = [first, *others_like(robust, hold, first, clock)]
     assert len(ranked) > 1
     for plan, verdict in ranked:
         assert verdict.holds
