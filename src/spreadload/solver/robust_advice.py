@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from spreadload.solver.robust import Robust
 
 _ADVISED = 2
+# Many times what it takes, so that a shared core does not change the advice.
+_RIGGING_S = 10.0
 _PCT = 100
 
 
@@ -28,7 +30,7 @@ def with_advice(
     for n, driver in enumerate(drivers[:_ADVISED]):
         if clock.left_s <= 0:
             break
-        free = _free_of(robust, table, plan, driver.outlet)
+        free = _free_of(robust, table, plan, driver.outlet, clock)
         if free is None:
             continue
         share = fresh_risk(robust, free)
@@ -37,7 +39,9 @@ def with_advice(
     return chance.model_copy(update={"drivers": tuple(drivers)})
 
 
-def _free_of(robust: "Robust", table: RiskTable, plan: Plan, outlet: str) -> Bounded | None:
+def _free_of(
+    robust: "Robust", table: RiskTable, plan: Plan, outlet: str, clock: Clock
+) -> Bounded | None:
     """Return the best plan found that leaves an outlet alone, or None when it cannot."""
     options = robust.options
     off = frozenset((o.setup, o.load) for o in plan.switched_off)
@@ -53,7 +57,8 @@ def _free_of(robust: "Robust", table: RiskTable, plan: Plan, outlet: str) -> Bou
     search.start(at)
     risk = search.search(np.random.default_rng(robust.config.seed), kicks=2)
     wanted = Bounded(search.counts(), off, risk, 0.0)
-    kept = nearest_feasible(robust.facts, wanted, Clock(2.0), robust.config)
+    share = Clock(min(_RIGGING_S, clock.left_s), clock.interruption)
+    kept = nearest_feasible(robust.facts, wanted, share, robust.config)
     if kept is None or any(robust.facts.points[p].outlet == outlet for _, p in kept.counts):
         return None
     return kept
