@@ -26,8 +26,9 @@ FIXED = {
     "chargers": ("F19", "F19"),
     "cool room plant": ("F20",),
 }
-# A drawing of the same hall made before its places had coordinates has these ten plugs elsewhere.
-BEFORE_COORDINATES = {
+# Where the published drawing had each plug is not known. These were picked so that its sums per
+# phase come out; many other choices would do.
+FITTED_TO_THE_SUMS = {
     ("DH1200", "south far"): ("F8", "F10"),
     ("LED300", "south far"): ("F8", "F10"),
     ("LED150", "north near"): ("F9", "F9", "F7"),

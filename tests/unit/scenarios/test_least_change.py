@@ -130,8 +130,8 @@ def test_take_turns_really_can() -> None:
 def test_ranch_house_without_the_kitchen_is_over_with_the_uncorrected_ballast() -> None:
     """104 %: the laundry takes one of two large heads, the other is alone on a breaker of 15 A.
 
-    Worked out by hand as the best of all splits. Ours refuses it for one thing more: a 15 A
-    receptacle is good for 12 A of a single plug, and both heads draw more.
+    By hand 104 % is the best of all splits; what is added up here is the one head that makes it so.
+    Ours refuses the set-up at any breaker: a 15 A receptacle is good for 12 A of a single plug.
     """
     job = forbid(scenario("ranch_house"), circuits=("5", "6"))
     facts = Facts.of(job).only(["SU2"])
@@ -153,7 +153,7 @@ def test_ranch_house_without_the_kitchen_runs_on_the_corrected_ballast() -> None
 def test_bungalow_figures_round_demand_up() -> None:
     """By hand 94, 87 and 80 %: ours says 88 and 81 where the sum is a little over the whole number.
 
-    17.4 A of 20 A are 87 % by tenths; 17.37 A split as well as whole plugs allow, rounded up, 88 %.
+    17.4 A of 20 A are 87 %; ours finds 17.406 A on the fuller circuit, and demand is rounded up.
     """
     found = find_offers(scenario("bungalow"), CONFIG)
     by_hand = {(ChangeKind.BALLAST,): 94, (ChangeKind.SWAP,): 87}
