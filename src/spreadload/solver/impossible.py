@@ -17,7 +17,8 @@ from spreadload.plan import Conflict, Member
 from spreadload.solver.candidates import candidates
 from spreadload.solver.feasible import Fits, fits
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.requirements import Requirement, Sort, requirements
+from spreadload.solver.requirement import Requirement, Sort
+from spreadload.solver.requirements import requirements
 from spreadload.solver.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 

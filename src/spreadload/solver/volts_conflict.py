@@ -8,7 +8,8 @@ from spreadload.derived.facts import Facts
 from spreadload.network.house import House
 from spreadload.network.records import HouseVolts
 from spreadload.plan import Conflict, Member
-from spreadload.solver.requirements import Requirement, requirements
+from spreadload.solver.requirement import Requirement
+from spreadload.solver.requirements import requirements
 from spreadload.units import shown_amps, shown_capacity_amps
 
 REMEDY = (
