@@ -9,7 +9,7 @@ from enum import Enum, auto
 
 from ortools.sat.python import cp_model
 
-from spreadload.solver.interruption import Interruption
+from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock
 
 
 class Status(Enum):
@@ -67,8 +67,8 @@ _STATUS = {
 }
 
 
-def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -> Answer:
-    """Return the best values found for a model, with a proved bound."""
+def solve(model: cp_model.CpModel, effort: Effort, clock: Clock) -> Answer:
+    """Return the best values found for a model, with a proved bound; the clock is told the work."""
     solver = cp_model.CpSolver()
     parameters = solver.parameters
     parameters.max_time_in_seconds = effort.wall_s
@@ -80,7 +80,8 @@ def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -
     parameters.catch_sigint_signal = False
     parameters.fix_variables_to_their_hinted_value = effort.is_fixed
     enough = None if effort.enough is None else _Enough(effort.enough)
-    code = interruption.run(lambda: solver.solve(model, enough), solver.stop_search)
+    code = clock.interruption.run(lambda: solver.solve(model, enough), solver.stop_search)
+    clock.spend(solver.response_proto.deterministic_time, rows_of(model))
     status = _STATUS.get(code, Status.NOTHING)
     if status in (Status.NOTHING, Status.NONE_EXISTS):
         return Answer(status)
@@ -90,6 +91,25 @@ def solve(model: cp_model.CpModel, effort: Effort, interruption: Interruption) -
         bound = max(bound, min(effort.enough, best))
         status = Status.BEST if best <= bound else status
     return Answer(status, tuple(solver.response_proto.solution), best, bound)
+
+
+def limited(clock: Clock, work_s: float) -> cp_model.CpSolver:
+    """Return a solver that may do some work of a search, with one worker.
+
+    Args:
+        clock: The clock of the search, for the safety net.
+        work_s: The work [s].
+    """
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = min(work_s * SLOWER, max(clock.left_s, work_s))
+    solver.parameters.max_deterministic_time = work_s * DETERMINISTIC_PER_S
+    solver.parameters.num_workers = 1
+    return solver
+
+
+def rows_of(model: cp_model.CpModel) -> int:
+    """Return the decisions and rules of a model."""
+    return len(model.proto.variables) + len(model.proto.constraints)
 
 
 class _Enough(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]  # untyped there

@@ -118,7 +118,7 @@ def improve_cable(
     model: cp_model.CpModel, answer: Answer, clock: Clock, progress: Progress
 ) -> Answer:
     """Return a better answer with a better bound, if branch and bound finds either in time."""
-    left_s = clock.left_s * _SHARE
+    left_s = min(clock.left_s, clock.work_left_s) * _SHARE
     # Its presolve does not look at the clock, so a large model needs time to spare.
     if left_s < _LEAST_S + _SPARE_S_PER_DECISION * len(model.proto.variables):
         return answer

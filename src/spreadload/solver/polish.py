@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from random import Random
 
 from spreadload.solver.calls import Answer, Effort, solve
-from spreadload.solver.limits import Clock
+from spreadload.solver.limits import DETERMINISTIC_PER_S, Clock
 from spreadload.solver.variables import Variables
 
 _SETUP_DETERMINISTIC = 1.0
@@ -26,7 +26,7 @@ class Polish:
 
     Attributes:
         v: The decisions.
-        effort: Seed and workers of every round, and the wall time of all together.
+        effort: Seed and workers of every round, and the work and wall time of all together.
         clock: The clock of the whole search.
     """
 
@@ -35,8 +35,8 @@ class Polish:
     clock: Clock
 
     def __post_init__(self) -> None:
-        """Start the share of the wall time."""
-        self._share = Clock(self.effort.wall_s, self.clock.interruption)
+        """Start the share of the work."""
+        self._share = self.clock.part(self.effort.deterministic / DETERMINISTIC_PER_S)
 
     def by_setups(self, answer: Answer) -> Answer:
         """Return the best answer after a pass over the set-ups, the smallest first."""
@@ -62,7 +62,9 @@ class Polish:
         effort = replace(self.effort, deterministic=deterministic, is_fixed=True)
         idle = 0
         for free in pieces:
-            if self._share.left_s <= 0 or answer.best <= answer.bound or idle >= patience:
+            if not self._share.left_s or not self._share.work_left_s:
+                break
+            if answer.best <= answer.bound or idle >= patience:
                 break
             better = self._round(answer, free, replace(effort, wall_s=self._share.left_s))
             idle = 0 if better.best < answer.best else idle + 1
@@ -75,7 +77,7 @@ class Polish:
         for variable in (*self.v.at.values(), *self.v.off.values(), *self.v.left_out.values()):
             if variable.index not in free:
                 model.add_hint(variable, answer.values[variable.index])
-        found = solve(model, effort, self.clock.interruption)
+        found = solve(model, effort, self._share)
         if found.values and found.best < answer.best:
             return replace(answer, values=found.values, best=found.best)
         return answer

@@ -41,7 +41,7 @@ class Proposal:
         last = self._first()
         self.start |= self.request.start
         while True:
-            before_s = self.clock.left_s
+            before_s = self.clock.work_left_s
             stages, found = self._staged(told_apart)
             if found is Found.NONE_EXISTS or (found is Found.NOTHING and last is None):
                 return found, None
@@ -53,7 +53,8 @@ class Proposal:
                 told_apart |= error.points
             kept = self._repaired(stages, told_apart)
             last = kept or last
-            is_late = before_s - self.clock.left_s > self.clock.left_s / _AGAIN_TAKES
+            left_s = min(self.clock.left_s, self.clock.work_left_s)
+            is_late = before_s - self.clock.work_left_s > left_s / _AGAIN_TAKES
             if is_late and last is not None:
                 return last
 

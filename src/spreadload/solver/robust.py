@@ -117,16 +117,16 @@ def certificate(
     model: WiringModel, config: SolverConfig, clock: Clock | None = None
 ) -> Solved | None:
     """Return plans that hold on every map still possible, or None when none was found."""
-    limit_s = (clock.left_s if clock else config.time_limit_s) * _CERTIFICATE_SHARE
+    clock = clock or Clock(config.time_limit_s)
+    share_s = config.time_limit_s * _CERTIFICATE_SHARE
     facts = Facts.of(model.job)
     judge = Judge(facts)
-    config = replace(config, time_limit_s=limit_s)
     # A first look only asks whether any plan is certain; ranking comes after a yes.
     quick = Request(goals=(Goal.KEEP_HEADS,))
-    _, found = find_one(facts, judge, config, Clock(limit_s), quick)
+    _, found = find_one(facts, judge, config, clock.part(share_s), quick)
     if found in (Found.NONE_EXISTS, Found.NOTHING):
         return None
-    outcome = find_plans(facts, judge, config)
+    outcome = find_plans(facts, judge, config, clock.part(share_s))
     if not isinstance(outcome, Solved):
         return None
     chances = tuple(certain(model, facts, plan) for plan, _ in outcome.plans)
@@ -207,7 +207,7 @@ def fit(
     own = as_counts(table, base)
     if own.risk < kept.risk and not banned:
         kept = own
-    share = Clock(clock.left_s * _EXACT_SHARE)
+    share = clock.part(clock.work_left_s * _EXACT_SHARE)
     return improve(
         robust.facts, table, kept, share, robust.config, lambda r, b: r - b <= CLOSE_ENOUGH / 2
     )

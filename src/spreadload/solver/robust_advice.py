@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _ADVISED = 2
 # Many times what it takes, so that a shared core does not change the advice.
-_RIGGING_S = 10.0
+_RIGGING_S = 3.0
 _PCT = 100
 
 
@@ -57,7 +57,7 @@ def _free_of(
     search.start(at)
     risk = search.search(np.random.default_rng(robust.config.seed), kicks=2)
     wanted = Bounded(search.counts(), off, risk, 0.0)
-    share = Clock(min(_RIGGING_S, clock.left_s), clock.interruption)
+    share = clock.part(_RIGGING_S)
     kept = nearest_feasible(robust.facts, wanted, share, robust.config)
     if kept is None or any(robust.facts.points[p].outlet == outlet for _, p in kept.counts):
         return None

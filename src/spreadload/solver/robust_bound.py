@@ -17,6 +17,7 @@ from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
+from spreadload.solver.calls import limited, rows_of
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
@@ -168,7 +169,7 @@ def improve(
     best, bound = start, start.bound
     fails = np.flatnonzero(failing(table, start)).tolist()
     chosen = sorted({*fails[:_FIRST_FAILING], *range(min(_FIRST_MAPS, len(table.maps)))})
-    while clock.left_s > _LEAST_S and not is_close(best.risk, bound):
+    while min(clock.left_s, clock.work_left_s) > _LEAST_S and not is_close(best.risk, bound):
         got = _solve(table, options, chosen, best, bound, clock, config)
         if got is None:
             break
@@ -221,12 +222,11 @@ def _solve(
     outline.model.minimize(aim)
     outline.model.add(aim >= int(bound * _SCALE) - len(fails))
     outline.hint(best.counts)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(clock.left_s, _LEAST_S)
+    solver = limited(clock, max(clock.work_left_s, _LEAST_S))
     solver.parameters.random_seed = config.seed
-    solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
     status = solver.solve(outline.model)
+    clock.spend(solver.response_proto.deterministic_time, rows_of(outline.model))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     # Each weight was rounded by at most half a unit.

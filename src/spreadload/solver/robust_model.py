@@ -7,6 +7,7 @@ from ortools.sat.python import cp_model
 
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan
+from spreadload.solver.calls import limited, rows_of
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
@@ -117,11 +118,10 @@ def _kept(
                 kept.append((v.facts.unit_ma(demand.load, option.poles), there))
     v.model.maximize(weighted(kept))
     _hint(v, wanted)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(clock.left_s * _KEPT_SHARE, _LEAST_S)
+    solver = limited(clock, max(clock.work_left_s * _KEPT_SHARE, _LEAST_S))
     solver.parameters.random_seed = config.seed
-    solver.parameters.num_workers = 1
     status = solver.solve(v.model)
+    clock.spend(solver.response_proto.deterministic_time, rows_of(v.model))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     return Bounded(counts_of(v, list(solver.response_proto.solution)), wanted.off, 1.0, 0.0)

@@ -64,7 +64,7 @@ def held_plan(
     limit_s = robust.config.time_limit_s * _BEST_SHARE
     for turn in range(_ROUNDS + 1):
         request = Request(wishes=(hold, *wishes), start=best.counts)
-        share = Clock(min(limit_s, clock.left_s))
+        share = clock.part(limit_s)
         got, _ = find_one(robust.facts, robust.judge, robust.config, share, request)
         if got is None:
             break
@@ -134,7 +134,7 @@ def _nearest(
     for (demand, point), x in v.at.items():
         v.model.add_hint(x, best.counts.get((demand, point), 0))
     effort = Effort(clock.left_s, _ANOTHER_DETERMINISTIC, 1, robust.config.seed, linearization=1)
-    answer = solve(v.model, effort, clock.interruption)
+    answer = solve(v.model, effort, clock)
     if not answer.values:
         return None
     answer = _with_short_leads(v, answer, effort, clock)
@@ -149,7 +149,7 @@ def _with_short_leads(v: Variables, answer: Answer, effort: Effort, clock: Clock
     for x in v.at.values():
         v.model.add_hint(x, answer.values[x.index])
     fixed = replace(effort, is_fixed=True)
-    better = solve(v.model, fixed, clock.interruption)
+    better = solve(v.model, fixed, clock)
     return better if better.values and better.best < answer.best else answer
 
 

@@ -32,23 +32,26 @@ _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 
 
-def find_plans(facts: Facts, judge: Judge, config: SolverConfig | None = None) -> Outcome:
+def find_plans(
+    facts: Facts, judge: Judge, config: SolverConfig | None = None, clock: Clock | None = None
+) -> Outcome:
     """Return ranked plans for the whole day, each passed by the judge, or why there are none.
 
     Args:
         facts: The job, worked out.
         judge: The judge every plan has to pass.
         config: Time limit, alternatives and seed.
+        clock: The clock of the search that this is a part of; a new one when None.
 
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
+    config = config or SolverConfig()
     with interruptible():
-        return _ranked(facts, judge, config or SolverConfig())
+        return _ranked(facts, judge, config, clock or Clock(config.time_limit_s))
 
 
-def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
-    clock = Clock(config.time_limit_s)
+def _ranked(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
     if _fails_at_the_board(facts, judge):
         return _impossible(facts, judge, config, clock)
     best, found = find_one(facts, judge, config, clock)
@@ -57,7 +60,7 @@ def _ranked(facts: Facts, judge: Judge, config: SolverConfig) -> Outcome:
     if best is None:
         return _undecided(facts, judge, config, clock)
     ranked = [nearest_of_equals(facts, judge, *best, same_circuits=False)]
-    while len(ranked) <= config.alternatives and clock.left_s > 0:
+    while len(ranked) <= config.alternatives and min(clock.left_s, clock.work_left_s) > 0:
         wishes = tuple(forbid_same_spread(plan) for plan, _ in ranked)
         another, _ = find_one(facts, judge, config, clock, Request(wishes=wishes))
         if another is None:

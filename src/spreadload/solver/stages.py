@@ -25,7 +25,7 @@ from spreadload.solver.implied import (
     serve_places,
     sockets_before_boards,
 )
-from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
 from spreadload.solver.linear import improve_cable
 from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
@@ -43,7 +43,6 @@ _AGAIN_SHARE = 0.3
 _POLISH_SHARE = 0.6
 _FIXED_SHARE = 0.1
 _GRACE_S = 3.0
-_DETERMINISTIC_PER_S = 0.4
 _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
@@ -118,7 +117,7 @@ class Stages:
         aim = self._sum(Goal.CABLE)
         self.v.model.minimize(aim)
         effort = replace(self._effort(_SETTLE_SHARE, _GRACE_S), is_fixed=True)
-        answer = solve(self.v.model, effort, self.clock.interruption)
+        answer = solve(self.v.model, effort, self.clock)
         if not answer.values:
             return False
         self.values = list(answer.values)
@@ -348,7 +347,7 @@ class Stages:
         for index in sorted(kept):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
         effort = replace(self._effort(_FIXED_SHARE, _GRACE_S), is_fixed=True)
-        answer = solve(self.v.model, effort, self.clock.interruption)
+        answer = solve(self.v.model, effort, self.clock)
         if answer.values:
             self.values = list(answer.values)
         return bool(answer.values)
@@ -371,15 +370,16 @@ class Stages:
         was_interrupted = self.clock.is_interrupted
         effort = self._effort(share, grace_s)
         effort = replace(effort, enough=enough, linearization=linearization)
-        answer = solve(self.v.model, effort, self.clock.interruption)
+        answer = solve(self.v.model, effort, self.clock)
         is_last_hope = answer.status is Status.NOTHING and grace_s and self.clock.is_interrupted
         if is_last_hope and not was_interrupted:
             return self._call(share, grace_s, enough, linearization)
         return answer
 
     def _effort(self, share: float, grace_s: float = 0.0) -> Effort:
-        wall_s = max(self.clock.left_s * share, grace_s, _LEAST_S)
-        deterministic = max(wall_s * _DETERMINISTIC_PER_S, grace_s)
+        work_s = max(self.clock.work_left_s * share, grace_s, _LEAST_S)
+        wall_s = min(work_s * SLOWER, max(self.clock.left_s, grace_s, _LEAST_S))
+        deterministic = work_s * DETERMINISTIC_PER_S
         return Effort(wall_s, deterministic, self.config.workers, self.config.seed)
 
     def _hint(self) -> None:
