@@ -196,7 +196,7 @@ def test_open_wiring_tells_the_chance_and_what_to_look_at(tmp_path: Path) -> Non
     assert found.found.says is ReplanSays.KEEP
     assert found.found.look_at == ("O1",)
     assert found.found.fails == pytest.approx(0.2, abs=0.01)
-    assert "Look first which of O1 is dead now" in found.text()
+    assert "Look first whether O1 is dead now" in found.text()
     assert found.found.safer is not None
     assert found.found.safer.plugs == 2
     seen = app_day.note(day, "breaker P1 off: dark O1, lit O2 O3").day

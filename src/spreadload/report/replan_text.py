@@ -99,10 +99,9 @@ def _second_lines(found: Replanned) -> list[str]:
         better = in_100(found.safer.fails * _PCT)
         said.append(f"{_plugs(found.safer.plugs)} in all would bring that to {better}: --safe.")
     if found.look_at:
-        dead = "is dead" if len(found.look_at) == 1 else "are dead"
-        said.append(
-            f"Look first which of {row(found.look_at, 'or')} {dead} now; note it and ask again."
-        )
+        alone = len(found.look_at) == 1
+        asked = "whether {} is dead now" if alone else "which of {} are dead now"
+        said.append(f"Look first {asked.format(row(found.look_at, 'or'))}; note it and ask again.")
     by_load: dict[str, list[str]] = defaultdict(list)
     for setup, load in found.idle:
         by_load[load].append(setup)

@@ -118,6 +118,7 @@ def certificate(
 ) -> Solved | None:
     """Return plans that hold on every map still possible, or None when none was found."""
     clock = clock or Clock(config.time_limit_s)
+    # Of what was asked for, not of what is left: the same on a busy machine.
     share_s = config.time_limit_s * _CERTIFICATE_SHARE
     facts = Facts.of(model.job)
     judge = Judge(facts)
