@@ -83,8 +83,10 @@ def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:
 
 
 def _findings(job: Job) -> tuple[Finding, ...]:
+    # Names of countries stand in the files of all regions: read only to help whoever has none.
+    named = {} if job.region in region_ids() else countries()
     return find_faults(
-        job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges(), countries=countries()
+        job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges(), countries=named
     )
 
 
