@@ -7,8 +7,6 @@ is reported is measured on maps the plan was not fitted to.
 """
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
-from contextvars import copy_context
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -159,23 +157,14 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
 def _ranked(
     robust: Robust, table: RiskTable, best: Bounded, base: tuple[Plan, Verdict], clock: Clock
 ) -> tuple[list[tuple[Plan, Verdict]], list[Chance]]:
-    """Return the plan best by the other goals and some unlike it, each with its chance.
-
-    What is told of the best plan does not depend on the others, so both are worked out at once;
-    the answer is the same on one core as on two.
-    """
+    """Return the plan best by the other goals and some unlike it, each with its chance."""
     hold = Hold.of(table, best, robust.options)
     first = held_plan(robust, hold, best, clock)
     plan = base[0] if first is None else first[0]
-    with ThreadPoolExecutor(max_workers=1) as pool:
-        told = pool.submit(copy_context().run, _told, robust, table, plan, best.bound, clock)
-        others = [] if first is None else others_like(robust, hold, first, clock)
-        chances = [told.result(), *(chance_of(robust, other, best.bound) for other, _ in others)]
+    others = [] if first is None else others_like(robust, hold, first, clock)
+    chances = [chance_of(robust, each, best.bound) for each in (plan, *(o for o, _ in others))]
+    chances[0] = with_advice(robust, table, plan, chances[0], clock)
     return [first or base, *others], chances
-
-
-def _told(robust: Robust, table: RiskTable, plan: Plan, bound: float, clock: Clock) -> Chance:
-    return with_advice(robust, table, plan, chance_of(robust, plan, bound), clock)
 
 
 def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None, Found]:
