@@ -5,13 +5,12 @@ Instances and their sources: ``benchmarks/packing_data/README.md``.
 
 import pytest
 
+import packing
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
 from spreadload.solver.any_wiring import look_for_plans
 from spreadload.solver.arithmetic import plain_reason
 from spreadload.solver.limits import SolverConfig
-
-packing = pytest.importorskip("packing", reason="the benchmarks are not beside the tests")
 
 
 def test_cutting_stock_example_fits_its_optimum_and_no_less() -> None:

@@ -14,6 +14,7 @@ from spreadload.io.job_file import load_job
 from spreadload.io.plan_file import load_plan
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
+from spreadload.job.red_flags import open_flags
 from spreadload.on_the_day.ask import Reply, Says, ask, plain_yes
 from spreadload.on_the_day.question import ANYWHERE, Question, read_question
 from spreadload.plan import Plan
@@ -26,22 +27,28 @@ __all__ = ["AskTold", "Style", "load_day", "load_job", "load_plan", "may_i", "qu
 
 @dataclass(frozen=True)
 class AskTold:
-    """The answer to one question on the day."""
+    """The answer to one question on the day.
+
+    Attributes:
+        red_flags: What a licensed electrician has to look at before anything is powered.
+    """
 
     reply: Reply
+    red_flags: tuple[str, ...] = ()
 
     @property
     def exit_code(self) -> ExitCode:
         """What the shell should see: 0 only for a plain yes."""
-        return ExitCode.HOLDS if self.reply.says is Says.YES else ExitCode.BREAKS_A_LIMIT
+        is_plain_yes = self.reply.says is Says.YES and not self.red_flags
+        return ExitCode.HOLDS if is_plain_yes else ExitCode.BREAKS_A_LIMIT
 
     def text(self, style: Style | None = None) -> str:
         """Return it as text for a terminal."""
-        return ask_text(self.reply, style or Style())
+        return ask_text(self.reply, style or Style(), self.red_flags)
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return ask_data(self.reply)
+        return ask_data(self.reply) | {"red_flags": list(self.red_flags)}
 
 
 def question_of(
@@ -83,12 +90,17 @@ def may_i(job: Job, plan: Plan, question: Question, log: Log | None = None) -> A
         question: What somebody wants to plug in, where and when.
         log: What was seen of the wiring, without what clashes.
     """
-    known = learned(job, log) if log is not None and log.standing else job
+    flags = tuple(str(flag) for flag in open_flags(job))
+    return AskTold(_reply(job, plan, question, log or Log()), flags)
+
+
+def _reply(job: Job, plan: Plan, question: Question, log: Log) -> Reply:
+    known = learned(job, log) if log.standing else job
     if not is_wiring_open(known):
-        return AskTold(ask(known, plan, question))
+        return ask(known, plan, question)
     if (sure := plain_yes(known, plan, question)) is not None:
-        return AskTold(sure)
+        return sure
     from spreadload.on_the_day.ask_ways import Ways  # noqa: PLC0415 - loads numpy
 
-    ways = Ways.of(job, log or Log(), plan, question)
-    return AskTold(ask(ways.job, plan, question, ways))
+    ways = Ways.of(job, log, plan, question)
+    return ask(ways.job, plan, question, ways)

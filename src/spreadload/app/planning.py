@@ -168,7 +168,7 @@ def _fails_pct(
     job: Job, facts: Facts, log: Log | None, config: SolverConfig | None
 ) -> Callable[[Plan], float] | None:
     """Return what tells the chance of a plan where it rests on maps, else None."""
-    if not any(point.exposure.left_to_maps for point in facts.points.values()):
+    if not facts.is_left_to_maps:
         return None
     from spreadload.solver.chance import fails_pct_of  # noqa: PLC0415 - loads OR-Tools
 

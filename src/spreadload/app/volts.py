@@ -64,6 +64,7 @@ def sag(
     min_v: float | None = None,
     setup: str | None = None,
     config: SolverConfig | None = None,
+    log: Log | None = None,
 ) -> SagTold:
     """Say what the volts do in every set-up.
 
@@ -74,6 +75,7 @@ def sag(
         min_v: Voltage the board should not fall below [V].
         setup: Refused when it is not a set-up of the job.
         config: Time limit and seed, where a plan has to be found.
+        log: What was seen of the wiring, without what clashes.
 
     Raises:
         InputError: No such set-up, or ``min_v`` is no voltage of this supply.
@@ -81,12 +83,10 @@ def sag(
     """
     _require_setup(job, setup)
     _require_volts(Facts.of(job), min_v)
-    found, looked_at = _to_look_at(job, plan, config)
-    learnt, maps = wirings(job, Log())
-    likeliest = maps.typical()
-    judge = Judge(Facts.of(as_wired(learnt, likeliest)), always_volts=True)
-    told = work_out_sag(judge, found, min_v=min_v)
-    return SagTold(told, looked_at, _taken(learnt, found, likeliest))
+    found, looked_at = _to_look_at(job, plan, config, log)
+    facts, taken = _likeliest(job, log, found)
+    told = work_out_sag(Judge(facts, always_volts=True), found, min_v=min_v)
+    return SagTold(told, looked_at, taken)
 
 
 @dataclass(frozen=True)
@@ -129,6 +129,7 @@ def turn(
     *,
     setup: str | None = None,
     config: SolverConfig | None = None,
+    log: Log | None = None,
 ) -> TurnTold:
     """Give the order of switching on, and of killing, moving and striking between set-ups.
 
@@ -137,26 +138,33 @@ def turn(
         plan: The plan to switch; found when None, as for ``sag``.
         setup: Refused when it is not a set-up of the job.
         config: Time limit and seed, where a plan has to be found.
+        log: What was seen of the wiring, without what clashes.
 
     Raises:
         InputError: No such set-up.
         NoPlanError: No plan is given and none can be found.
     """
     _require_setup(job, setup)
-    found, looked_at = _to_look_at(job, plan, config)
-    learnt, maps = wirings(job, Log())
-    likeliest = maps.typical()
-    told = turns(Judge(Facts.of(learnt, "maps")), found, likeliest)
-    return TurnTold(told, looked_at, _taken(learnt, found, likeliest))
+    found, looked_at = _to_look_at(job, plan, config, log)
+    facts, taken = _likeliest(job, log, found)
+    return TurnTold(turns(Judge(facts), found), looked_at, taken)
 
 
-def _taken(job: Job, plan: Plan, wiring: dict[str, str]) -> dict[str, str]:
-    """Return the circuit taken for each outlet in use of which nobody knows it."""
+def _likeliest(job: Job, log: Log | None, plan: Plan) -> tuple[Facts, dict[str, str]]:
+    """Return the house as it is most likely wired, and what that takes for granted of a plan.
+
+    What is taken is a circuit for each outlet in use of which nobody knows it.
+    """
+    learnt, maps = wirings(job, log or Log())
+    wiring = maps.typical()
     used = {placement.point.partition("/")[0] for placement in plan.placements}
-    return {o: wiring[o] for o, stated in job.outlets.items() if o in used and not stated.circuit}
+    open_in_use = [o for o, stated in learnt.outlets.items() if o in used and not stated.circuit]
+    return Facts.of(as_wired(learnt, wiring)), {outlet: wiring[outlet] for outlet in open_in_use}
 
 
-def _to_look_at(job: Job, plan: Plan | None, config: SolverConfig | None) -> tuple[Plan, str]:
+def _to_look_at(
+    job: Job, plan: Plan | None, config: SolverConfig | None, log: Log | None
+) -> tuple[Plan, str]:
     """Return the plan given, or one that is found, and which one it is.
 
     Raises:
@@ -166,7 +174,7 @@ def _to_look_at(job: Job, plan: Plan | None, config: SolverConfig | None) -> tup
         return plan, ""
     from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
-    _, outcome = look_for_plans(job, config or SolverConfig(alternatives=0))
+    _, outcome = look_for_plans(job, config or SolverConfig(alternatives=0), log)
     match outcome:
         case Solved():
             return outcome.plans[0][0], "This is the best plan found."

@@ -46,16 +46,16 @@ def sag(
         from spreadload.app import volts as app_volts
 
         stated = planning.load_job(job)
-        known = planning.with_log(stated, job)
         given = given_plan(plan_file, stated)
         told = app_volts.sag(
-            known,
+            stated,
             given,
             min_v=min_v,
             setup=setup,
             config=planning.SolverConfig(
                 time_limit_s=time_limit, alternatives=0, progress=progress
             ),
+            log=planning.load_log(planning.log_path(job), stated),
         )
         say(told.data() if as_json else told.text(style(), setup=setup))
         return told
@@ -82,15 +82,15 @@ def turn(
         from spreadload.app import volts as app_volts
 
         stated = planning.load_job(job)
-        known = planning.with_log(stated, job)
         given = given_plan(plan_file, stated)
         told = app_volts.turn(
-            known,
+            stated,
             given,
             setup=setup,
             config=planning.SolverConfig(
                 time_limit_s=time_limit, alternatives=0, progress=progress
             ),
+            log=planning.load_log(planning.log_path(job), stated),
         )
         say(told.data() if as_json else told.text(style(), setup=setup))
         return told

@@ -148,14 +148,18 @@ class Facts:
         ).worst
         return demand_milliamps(current_a * self.continuous_factor)
 
+    @cached_property
+    def is_left_to_maps(self) -> bool:
+        """Whether what some outlet counts on is left to the maps."""
+        return any(point.exposure.left_to_maps for point in self.points.values())
+
     def least_poles(self, load_id: str) -> int:
         """Return the poles a load uses wherever it is plugged in."""
         return practice.plug(self.loads[load_id].plug).phases
 
     def poles_at(self, load_id: str, point: Point) -> int:
         """Return the poles a load uses when plugged in at a point."""
-        three = practice.plug(self.loads[load_id].plug).phases == 3  # noqa: PLR2004
-        return 3 if three else point.poles
+        return max(self.least_poles(load_id), point.poles)
 
     @cached_property
     def _routes_m(self) -> dict[tuple[str, str], float]:

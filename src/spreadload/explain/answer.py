@@ -8,7 +8,7 @@ from typing import assert_never
 from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import device_name, row
-from spreadload.job.red_flags import open_flags
+from spreadload.job.red_flags import open_flags, until_cleared
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Usage, Verdict
 
 
@@ -73,7 +73,7 @@ def fullest(verdict: Verdict) -> Usage | None:
 def tightest_words(facts: Facts, usage: Usage | None) -> str:
     """Return ``tightest is P1 “PLUGS” at 87 % in SU2``."""
     if usage is None or usage.used_pct == 0:
-        is_open = any(point.exposure.left_to_maps for point in facts.points.values())
+        is_open = facts.is_left_to_maps
         return "what is fullest depends on the wiring" if is_open else "nothing is loaded"
     return f"tightest is {device_name(facts, usage)} at {usage.used_pct} % in {usage.setup}"
 
@@ -95,10 +95,7 @@ def off_words(plan: Plan) -> str:
 def _until_cleared(facts: Facts, answer: Answer) -> Answer:
     """Return an answer that promises nothing while a red flag is open."""
     flags = tuple(str(flag) for flag in open_flags(facts.job))
-    if not flags:
-        return answer
-    gate = f"NOT READY while a red flag is open: {'; '.join(flags)}"
-    return replace(answer, text=f"{answer.text}. {gate}", red_flags=flags)
+    return replace(answer, text=until_cleared(answer.text, flags), red_flags=flags)
 
 
 def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:

@@ -1,6 +1,6 @@
 """What a gaffer walks away from until a licensed electrician has looked: red flags of the recce."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from spreadload.job.base import Stated, Text
@@ -48,3 +48,9 @@ def open_flags(job: "Job") -> Iterator[RedFlag]:
         flag = RedFlag(what=stated) if isinstance(stated, str) else stated
         if flag.is_open:
             yield flag
+
+
+def until_cleared(said: str, flags: Iterable[str]) -> str:
+    """Return an answer that promises nothing while one of some red flags is open."""
+    named = "; ".join(flags)
+    return f"{said}. NOT READY while a red flag is open: {named}" if named else said

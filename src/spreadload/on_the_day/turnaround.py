@@ -5,7 +5,7 @@ the one after; each such part is held against the judge's sums all the same. Nev
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
@@ -80,62 +80,27 @@ class Turn:
         return not any(step.warnings or step.passes for step in self.steps)
 
 
-def turns(judge: Judge, plan: Plan, wiring: Mapping[str, str] | None = None) -> tuple[Turn, ...]:
-    """Return how to get from dark to the first set-up and from each set-up to the next.
-
-    Args:
-        judge: The judge of the job.
-        plan: What is plugged in where.
-        wiring: The circuit of every outlet; None counts an outlet of unknown circuit as the job's
-            facts do.
-    """
-    rigged = _Rigged(judge, plan, wiring)
-    states = judge.states(plan, wiring)
+def turns(judge: Judge, plan: Plan) -> tuple[Turn, ...]:
+    """Return how to get from dark to the first set-up and from each set-up to the next."""
+    states = judge.states(plan)
     if not states:
         return ()
     return (
-        _turn(rigged, None, states[0]),
-        *(_turn(rigged, before, after) for before, after in pairwise(states)),
+        _turn(judge, plan, None, states[0]),
+        *(_turn(judge, plan, before, after) for before, after in pairwise(states)),
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Rigged:
-    """A plan in a house of one wiring."""
-
-    judge: Judge
-    plan: Plan
-    wiring: Mapping[str, str] | None
-
-    @property
-    def facts(self) -> Facts:
-        return self.judge.facts
-
-    def passes(self, setup: str, on: Sequence[Plugged]) -> tuple[str, ...]:
-        """Return the limits a part of a set-up passes, by the judge's own sums."""
-        lit = {(unit.load.id, unit.unit) for unit in on}
-        placements: tuple[Placement, ...] = tuple(
-            p for p in self.plan.placements if p.setup == setup and (p.load, p.unit) in lit
-        )
-        off = tuple(entry for entry in self.plan.switched_off if entry.setup == setup)
-        part = Plan(placements=placements, switched_off=off)
-        return tuple(
-            violation.text
-            for violation in self.judge.judge(part, self.wiring).violations
-            if violation.setup == setup and violation.rule not in NOT_ABOUT_LIMITS
-        )
-
-
-def _turn(rigged: _Rigged, before: SetupState | None, after: SetupState) -> Turn:
+def _turn(judge: Judge, plan: Plan, before: SetupState | None, after: SetupState) -> Turn:
     was = before.plugged if before is not None else ()
     staying, leaving, coming = _matched(was, after.plugged)
     if before is None:  # the house runs before the crew comes
-        staying = [unit for unit in coming if unit.load.id in rigged.facts.job.house]
+        staying = [unit for unit in coming if unit.load.id in judge.facts.job.house]
         coming = [unit for unit in coming if unit not in staying]
-    moved = _moved(rigged.facts, was, leaving, coming)
-    steps = list(_kills(rigged, before, leaving))
-    steps += [_move(rigged.facts, unit) for unit in coming if unit in moved]
-    steps += _strikes(rigged, (after, staying, coming), moved)
+    moved = _moved(judge.facts, was, leaving, coming)
+    steps = list(_kills(judge, plan, before, leaving))
+    steps += [_move(judge.facts, unit) for unit in coming if unit in moved]
+    steps += _strikes(judge, (after, staying, coming), moved, plan)
     return Turn(
         before=before.setup if before is not None else "",
         after=after.setup,
@@ -183,7 +148,7 @@ def _moved(
 
 
 def _kills(
-    rigged: _Rigged, before: SetupState | None, leaving: Sequence[Plugged]
+    judge: Judge, plan: Plan, before: SetupState | None, leaving: Sequence[Plugged]
 ) -> Iterator[Step]:
     """Yield what to switch off, largest first, each moment judged."""
     if before is None:
@@ -191,7 +156,7 @@ def _kills(
     on = list(before.plugged)
     for unit in sorted(leaving, key=lambda u: (-u.unit_ma, u.where)):
         on.remove(unit)
-        passes = rigged.passes(before.setup, on)
+        passes = _passes(judge, plan, before.setup, on)
         yield Step(Do.KILL, unit.load.id, unit.name, unit.point.id, _place(unit), passes=passes)
 
 
@@ -203,19 +168,20 @@ def _move(facts: Facts, unit: Plugged) -> Step:
 
 
 def _strikes(
-    rigged: _Rigged,
+    judge: Judge,
     which: tuple[SetupState, Sequence[Plugged], Sequence[Plugged]],
     moved: Sequence[Plugged],
+    plan: Plan,
 ) -> Iterator[Step]:
     """Yield what to switch on: what is cold first, then what had to cool down."""
     after, staying, coming = which
     on = list(staying)
     waits = {
-        unit.where: _cool_down_min(rigged.facts, unit) if unit in moved else 0 for unit in coming
+        unit.where: _cool_down_min(judge.facts, unit) if unit in moved else 0 for unit in coming
     }
     for minutes in sorted(set(waits.values())):
         group = [unit for unit in coming if waits[unit.where] == minutes]
-        for step in _order(rigged.facts, after, on, group):
+        for step in _order(judge.facts, after, on, group):
             unit = next(u for u in group if u.where == step.load.name)
             on.append(unit)
             yield Step(
@@ -226,8 +192,8 @@ def _strikes(
                 _place(unit),
                 not_before_min=minutes,
                 wait_s=step.wait_s,
-                warnings=_warnings(rigged.facts, after, step),
-                passes=rigged.passes(after.setup, on),
+                warnings=_warnings(judge.facts, after, step),
+                passes=_passes(judge, plan, after.setup, on),
             )
 
 
@@ -275,6 +241,21 @@ def start_kind(facts: Facts, load_id: str) -> StartKind:
     if load.kind in _LAMPS and load.ballast is Ballast.MAGNETIC:
         return StartKind.MAGNETIC_DISCHARGE
     return _KINDS.get(load.kind, StartKind.DRIVER)
+
+
+def _passes(judge: Judge, plan: Plan, setup: str, on: Sequence[Plugged]) -> tuple[str, ...]:
+    """Return the limits a part of a set-up passes, by the judge's own sums."""
+    lit = {(unit.load.id, unit.unit) for unit in on}
+    placements: tuple[Placement, ...] = tuple(
+        p for p in plan.placements if p.setup == setup and (p.load, p.unit) in lit
+    )
+    off = tuple(entry for entry in plan.switched_off if entry.setup == setup)
+    told = judge.judge(Plan(placements=placements, switched_off=off))
+    return tuple(
+        violation.text
+        for violation in told.violations
+        if violation.setup == setup and violation.rule not in NOT_ABOUT_LIMITS
+    )
 
 
 def _cool_down_min(facts: Facts, unit: Plugged) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from spreadload.check.words import in_100
+from spreadload.job.red_flags import until_cleared
 from spreadload.on_the_day.ask import Reply, Says, Spot
 from spreadload.on_the_day.room_left import Link
 from spreadload.report.style import Style
@@ -12,9 +13,10 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 _PCT = 100
 
 
-def ask_text(reply: Reply, style: Style) -> str:
+def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
     """Return the answer; the first line can be read out over the radio."""
-    lines = [style.strong(style.wrap(_first_line(reply), rest="  "))]
+    first = until_cleared(_first_line(reply), red_flags)
+    lines = [style.strong(style.wrap(first, rest="  "))]
     lines += [style.wrap(said, first="  ", rest="    ") for said in _likely(reply)]
     lines += [style.wrap(reason, first="  ", rest="    ") for reason in reply.reasons]
     if reply.spot is not None:

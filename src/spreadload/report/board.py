@@ -80,12 +80,7 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
 
 
 def _counted(facts: Facts) -> str:
-    is_left = _is_left_to_maps(facts)
-    return "counted on every wiring still possible" if is_left else "counted on each"
-
-
-def _is_left_to_maps(facts: Facts) -> bool:
-    return any(point.exposure.left_to_maps for point in facts.points.values())
+    return "counted on every wiring still possible" if facts.is_left_to_maps else "counted on each"
 
 
 def _title(setup: Setup, style: Style) -> str:
@@ -218,7 +213,7 @@ def _leakage(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
 
 
 def _free(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
-    if _is_left_to_maps(judged.facts):
+    if judged.facts.is_left_to_maps:
         return []  # what looks free may carry loads whose circuit is not known
     loaded = {u.id for u in judged.usages[setup] if u.kind == "circuit" and u.counted_a > 0}
     free = [

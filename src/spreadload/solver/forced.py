@@ -69,7 +69,7 @@ class Asking:
     @classmethod
     def of(cls, job: Job, facts: Facts, config: SolverConfig, log: Log | None) -> "Asking":
         """Prepare to ask about a job worked out in the way its plan was judged on."""
-        rests_on_maps = any(point.exposure.left_to_maps for point in facts.points.values())
+        rests_on_maps = facts.is_left_to_maps
         robust = Robust.of(WiringModel.of(job, log), config) if rests_on_maps else None
         return cls(facts, Judge(facts), config, robust)
 

@@ -7,9 +7,11 @@ from typing import Any
 
 import pytest
 
-from builders import small_job
+from builders import plan_of, put, small_job
 from spreadload import plan_job
+from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import PlanTold, SolverConfig
+from spreadload.errors import ExitCode
 
 SCORCHED = {"what": "scorched plate", "where": "bedroom wall", "outlet": "O2"}
 
@@ -44,6 +46,16 @@ def test_a_cleared_flag_is_no_flag(flags: tuple[Any, ...]) -> None:
     found = told(*flags)
     assert "NOT READY" not in found.answer.text
     assert found.answer.red_flags == ()
+
+
+def test_no_plug_gets_a_plain_yes_while_a_flag_is_open() -> None:
+    """What may be plugged in by the amps may not be powered before somebody has looked."""
+    job = small_job(red_flags=["board buzzes"])
+    found = may_i(job, plan_of(put("lamp", "O1", place="lounge")), question_of(job, "1A", "O2"))
+    assert found.text().startswith("YES: 1A")
+    assert "NOT READY while a red flag is open: board buzzes" in " ".join(found.text().split())
+    assert found.exit_code is ExitCode.BREAKS_A_LIMIT
+    assert found.data()["red_flags"] == ["board buzzes"]
 
 
 def test_a_blank_clearance_clears_nothing() -> None:

@@ -5,6 +5,7 @@ from spreadload.app.volts import TurnTold, turn
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
+from spreadload.job.observations import Log, Observation, Seen
 from spreadload.on_the_day.turnaround import Do, Turn, turns
 from spreadload.plan import Plan
 
@@ -136,3 +137,18 @@ def test_what_the_likeliest_wiring_cannot_carry_is_still_marked() -> None:
     assert told.exit_code is ExitCode.BREAKS_A_LIMIT
     assert [len(step.passes) for step in told.turns[0].steps] == [0, 1]
     assert "12.0 A" in told.turns[0].steps[1].passes[0]
+
+
+def test_what_the_owner_told_moves_the_likeliest_wiring() -> None:
+    """A story in the log proves nothing, but it is likelier than the odds of one in ten."""
+    job = job_of(
+        day(
+            outlets={"O1": outlet(None, "lounge"), "O2": outlet(None, "bed"), "O3": outlet("P1")},
+            setups=[setup("SU1", lamp="lounge")],
+            wiring={"outlets": {"O1": {"P1": 6.0, "P2": 4.0}}},
+        )
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    story = Observation(what=Seen.STORY, circuits=("P2",), dark=("O1",))
+    assert turn(job, plan).taken == {"O1": "P1"}
+    assert turn(job, plan, log=Log(observations=(story,))).taken == {"O1": "P2"}
