@@ -89,13 +89,16 @@ def test_more_capacity_never_adds_a_violation(data: st.DataObject) -> None:
 @relaxed
 @given(data=st.data())
 def test_doubling_the_planning_volts_halves_amps_of_stated_watts(data: st.DataObject) -> None:
-    """Loads stated in watts draw half at twice the volts; rounding up adds at most 1 mA a unit."""
+    """Loads stated in watts draw half at twice the volts; rounding up adds at most 1 mA a unit.
+
+    At 250 V no heat-maker reaches the rating of its ordinary plug, at which its amps would stop.
+    """
     before = data.draw(job_data(regions=("AU", "NZ", "UK", "EU"))) | {"house": {}}
-    at_230 = before | {"supply": before["supply"] | {"planning_v": 230.0}}
-    at_460 = before | {"supply": before["supply"] | {"planning_v": 460.0}}
-    job = job_of(at_230)
+    at_250 = before | {"supply": before["supply"] | {"planning_v": 250.0}}
+    at_500 = before | {"supply": before["supply"] | {"planning_v": 500.0}}
+    job = job_of(at_250)
     plan = data.draw(sensible_plans(job))
-    low, high = judge(job, plan).usages, judge(job_of(at_460), plan).usages
+    low, high = judge(job, plan).usages, judge(job_of(at_500), plan).usages
     units = len(plan.placements) + sum(d.count for ds in Facts.of(job).demands.values() for d in ds)
     for one, two in zip(low, high, strict=True):
         assert abs(one.current_a - 2 * two.current_a) <= 2 * units / 1000 + 1e-9
