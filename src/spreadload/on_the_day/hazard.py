@@ -70,7 +70,7 @@ class Hazard:
         over = np.zeros(len(self._maps), dtype=bool)
         for setup in touched or (self._scene.setup,):
             over |= self._over(setup, [shift for shift in shifts if setup in shift.setups])
-        return float(self._maps.weights @ over)
+        return self._maps.share(over)
 
     def risk_with(
         self, added_ma: Mapping[str, int], at: Point, without: Collection[str] = ()
@@ -91,7 +91,7 @@ class Hazard:
                     here = self._scene.facts.points[placement.point]
                     self._add(carried, here, -self._scene.counted_ma(placement))
             over |= np.any(carried > self._caps + _NOISE_MA, axis=1)
-        return float(self._maps.weights @ over)
+        return self._maps.share(over)
 
     def used(self, circuit: str) -> Floats:
         """Return how full a circuit is on every map in the set-up that runs, 1 at its limit."""

@@ -57,5 +57,5 @@ def learnt(before: Scene, job: Job, log: Log, entry: Observation) -> Learnt:
             for o, some in left.items()
             if 1 < len(some) < len(was[o])
         },
-        ruled_out_pct=float(100 * before.maps.weights @ ~true),
+        ruled_out_pct=100 * before.maps.share(~true),
     )

@@ -120,7 +120,7 @@ class Scene:
         true = agrees(Fact("", allowed), self.maps)
         model = self.model
         if model is None or model.apart or self.maps.is_exact or true.sum() >= FEW:
-            share = float(self.maps.weights @ true)
+            share = self.maps.share(true)
             return share, self.on_maps(self.maps.only(true)) if share > 0 else None
         share = model.chance(allowed)
         if share < _NO_CHANCE:
@@ -226,7 +226,7 @@ class Scene:
         for n, circuit in enumerate(self.maps.circuits):
             carried = (self.maps.on == n) @ by_outlet + self.wired_ma(circuit, setup)
             over |= carried > self.cap_ma(circuit) + 1e-6
-        return float(self.maps.weights @ over)
+        return self.maps.share(over)
 
     def _per_outlet(self, plan: Plan, setup: str) -> Floats:
         found = np.zeros(len(self.maps.outlets))

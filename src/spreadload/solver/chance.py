@@ -51,7 +51,7 @@ def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
     fitted = RiskTable.of(robust.facts, robust.fitted, points)
     carried, base = table.carried(plan), table.off(plan)
     over = table.violated(carried, base)
-    share = float(table.maps.weights @ table.fails(over))
+    share = table.maps.share(table.fails(over))
     exact = robust.fresh.is_exact
     low, high = (share, share) if exact else wilson(share, robust.fresh.effective)
     return Chance(
@@ -113,7 +113,7 @@ def _drivers(table: RiskTable, carried: Floats, base: Floats, share: float) -> t
             continue
         without = carried.copy()
         without[:, e] = 0.0
-        left = float(table.maps.weights @ table.fails(table.violated(without, base)))
+        left = table.maps.share(table.fails(table.violated(without, base)))
         if share - left > _LEAST_GAIN:
             found.append(Driver(outlet=column.left_to_maps, without_pct=left * _PCT))
     found.sort(key=lambda d: (d.without_pct, d.outlet))
@@ -181,7 +181,7 @@ def losses(facts: Facts, maps: Maps, plan: Plan) -> tuple[Loss, ...]:
                     setup=setup,
                     usually=_names(placed, likely > 0.5),  # noqa: PLR2004 - more than half
                     at_worst=_names(placed, dropped[:, worst]),
-                    dark_pct=float(maps.weights @ (lit == 0)) * _PCT if heads.sum() > 1 else 0.0,
+                    dark_pct=maps.share(lit == 0) * _PCT if heads.sum() > 1 else 0.0,
                 )
             )
     return tuple(found)

@@ -17,6 +17,7 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
+from spreadload.wiring.ties import evened
 
 Counts = dict[tuple[Demand, str], int]
 Singles = NDArray[np.float32]
@@ -61,8 +62,7 @@ class Hedge:
         }
         self._inside = self.table.group.astype(np.float32)  # whole mA below 2^24: exact
         self._limit = self.table.limit.astype(np.float32)
-        scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
-        self._scale = scale.astype(np.float32)
+        self._scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
         self._adds = [self._per_group(unit) for unit in self.units]
         self._leads = {lead.index: lead.count for lead in self.table.facts.leads}
 
@@ -94,7 +94,7 @@ class Hedge:
 
     def risk(self) -> float:
         """Return the weight of maps that fail."""
-        return float(self.table.maps.weights @ self.table.fails(self.loads > self._limit[:, None]))
+        return self.table.maps.share(self.table.fails(self.loads > self._limit[:, None]))
 
     def counts(self) -> Counts:
         """Return how many units of each demand are at each point."""
@@ -192,7 +192,7 @@ class Hedge:
         over = loads > self._limit[:, None]
         excess = np.maximum(loads - self._limit[:, None], np.float32(0.0)).sum(axis=1)
         weights = self.table.maps.weights
-        return float(weights @ self.table.fails(over) + self._scale @ excess)
+        return evened(float(weights @ self.table.fails(over) + self._scale @ excess))
 
     def _values(self, loads: Singles, elsewhere: Bools) -> Floats:
         """Return the worth of several states of one set-up, one per column of ``loads``."""
@@ -201,8 +201,7 @@ class Hedge:
         for groups in self.table.of_map.T:
             fails |= over[groups]
         excess = np.maximum(loads - self._limit[:, None], np.float32(0.0))
-        values: Floats = self.table.maps.weights @ fails + self._scale @ excess
-        return values
+        return evened(self.table.maps.weights @ fails + self._scale @ excess)
 
     def _fails_elsewhere(self, s: int) -> Bools:
         return self.table.fails(np.delete(self.loads, s, axis=1) > self._limit[:, None])

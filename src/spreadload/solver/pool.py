@@ -23,6 +23,7 @@ from spreadload.solver.robust import Robust, base_plan, fit, risk_table
 from spreadload.solver.robust_model import Bounded, failing, keeps_every_rule
 from spreadload.solver.variables import Variables
 from spreadload.wiring.maps import Maps
+from spreadload.wiring.ties import evened
 
 if TYPE_CHECKING:
     from spreadload.solver.found import Found
@@ -105,12 +106,12 @@ class Pool:
     @property
     def best(self) -> int:
         """Number of the best plan as things stand."""
-        return int(np.argmin(self.fails @ self.maps.weights))
+        return int(np.argmin(evened(self.fails @ self.maps.weights)))
 
     def risk_of(self, plan: Plan) -> float:
         """Return the chance that a plan trips."""
         found = Bounded(self.counts(plan), self.off, 0.0, 0.0)
-        return float(self.fresh.maps.weights @ failing(self.fresh, found))
+        return self.fresh.maps.share(failing(self.fresh, found))
 
     def counts(self, plan: Plan) -> Counts:
         """Return a plan as counts; what it places but nothing asks for is left away."""
@@ -132,7 +133,7 @@ class Pool:
             banned: Outlets not to use.
             kicks: How often to shake the search.
         """
-        best = int(np.argmin(self.fails @ weights))
+        best = int(np.argmin(evened(self.fails @ weights)))
         left = float((self.fails[best] & ~self.is_lost) @ weights)
         if not banned and left <= _LEAST_RISK:
             return False
@@ -185,7 +186,7 @@ class Pool:
     def _part(self, weights: Floats) -> Maps:
         """Return the heaviest maps of an outcome; more would slow the search and find little."""
         on = np.flatnonzero(weights > 0)
-        on = on[np.argsort(-weights[on], kind="stable")][:_ON_MAPS]
+        on = on[np.argsort(-evened(weights[on]), kind="stable")][:_ON_MAPS]
         whole = self.maps
         return Maps(
             whole.outlets,

@@ -20,6 +20,7 @@ from spreadload.derived.records import Exposure, Point
 from spreadload.plan import Plan
 from spreadload.solver.candidates import Candidate
 from spreadload.wiring.maps import Maps
+from spreadload.wiring.ties import evened
 
 COUNTED, UNIT, LEAKAGE = "counted", "unit", "leakage"
 _SINGLE = "single load on "
@@ -133,7 +134,7 @@ class RiskTable:
         rows, index = np.unique(of_map[:, kept], axis=0, return_inverse=True)
         weights = np.zeros(len(rows))
         np.add.at(weights, index.ravel(), self.maps.weights)
-        order = np.argsort(-weights, kind="stable")
+        order = np.argsort(-evened(weights), kind="stable")
         first = np.zeros(len(rows), dtype=np.intp)
         first[index.ravel()[::-1]] = np.arange(len(index.ravel()))[::-1]
         maps = replace(self.maps, on=self.maps.on[first[order]], weights=weights[order])
@@ -232,9 +233,7 @@ class RiskTable:
 
     def risk(self, plan: Plan) -> float:
         """Return the weight of maps on which a plan passes a limit that depends on the map."""
-        return float(
-            self.maps.weights @ self.fails(self.violated(self.carried(plan), self.off(plan)))
-        )
+        return self.maps.share(self.fails(self.violated(self.carried(plan), self.off(plan))))
 
     def off(self, plan: Plan) -> Floats:
         """Return the hard-wired base with what a plan switches off left out."""

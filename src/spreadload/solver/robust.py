@@ -193,7 +193,7 @@ def fit(
     """Return the plan of least risk on the fitted maps, as counts, with a proven bound."""
     start = hedge(robust, table, base, banned)
     kept = nearest_feasible(robust.facts, start, clock, robust.config) or as_counts(table, base)
-    kept = replace(kept, risk=float(table.maps.weights @ failing(table, kept)))
+    kept = replace(kept, risk=table.maps.share(failing(table, kept)))
     own = as_counts(table, base)
     if own.risk < kept.risk and not banned:
         kept = own

@@ -68,4 +68,4 @@ def fresh_risk(robust: "Robust", found: Bounded) -> float:
     """Return the weight of fresh maps on which a plan given as counts fails."""
     points = [robust.facts.points[p] for p in sorted({p for _, p in found.counts})]
     table = RiskTable.of(robust.facts, robust.fresh, points)
-    return float(table.maps.weights @ failing(table, found))
+    return table.maps.share(failing(table, found))

@@ -177,7 +177,7 @@ def improve(
         bound = max(bound, proven)
         outlined = Bounded(counts, best.off, 1.0, bound)
         over = failing(table, outlined)
-        if float(table.maps.weights @ over) < best.risk:
+        if table.maps.share(over) < best.risk:
             best = _better(facts, table, outlined, best, clock, config)
         more = sorted(
             {*np.flatnonzero(over).tolist(), *np.flatnonzero(failing(table, best)).tolist()}
@@ -201,7 +201,7 @@ def _better(
     kept = nearest_feasible(facts, outlined, clock, config)
     if kept is None:
         return best
-    risk = float(table.maps.weights @ failing(table, kept))
+    risk = table.maps.share(failing(table, kept))
     return Bounded(kept.counts, kept.off, risk, 0.0) if risk < best.risk else best
 
 

@@ -45,7 +45,7 @@ def least_likely_with(
     ]
     if not kept:
         return None
-    risks = [float(table.maps.weights @ failing(table, found)) for found in kept]
+    risks = [table.maps.share(failing(table, found)) for found in kept]
     best = replace(kept[int(np.argmin(risks))], risk=min(risks))
     return held_plan(robust, Hold.of(table, best, robust.options), best, clock, (wish,))
 

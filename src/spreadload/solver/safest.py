@@ -59,7 +59,7 @@ class Remaining:
             return 0.0
         table = RiskTable.of(facts, self.robust.fresh, points)
         fails = table.fails(table.violated(table.carried(shown), table.off(shown)))
-        return float(table.maps.weights @ (fails | self._dark(table, shown)))
+        return table.maps.share(fails | self._dark(table, shown))
 
     def _dark(self, table: RiskTable, plan: Plan) -> NDArray[np.bool_]:
         """Return per map whether a head is on a circuit that stays off."""

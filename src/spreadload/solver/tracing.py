@@ -21,6 +21,7 @@ from spreadload.solver.worth import WORTH, Tracing, Wanted, Worth
 from spreadload.wiring.disturbance import Disturbance, disturbance, may_switch
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.session import Session, session
+from spreadload.wiring.ties import evened
 from spreadload.wiring.trials import Trial, outcomes
 
 _SEARCHES = 24
@@ -116,7 +117,7 @@ class Tracer:
                 weights = likely * self.pool.maps.weights
                 if weights.sum() >= _LEAST_WEIGHT:
                     key = tuple(np.flatnonzero(likely > 0).tolist())
-                    rows.append((round(self._left(weights), 9), key, weights))
+                    rows.append((self._left(weights), key, weights))
         rows.sort(key=lambda row: (-row[0], row[1]))
         done: set[tuple[int, ...]] = set()
         for _, key, weights in rows:
@@ -136,7 +137,7 @@ class Tracer:
 
     def _left(self, weights: Floats) -> float:
         """Return the risk the best plan of the pool leaves on some of the maps."""
-        return float((self.pool.fails @ weights).min())
+        return evened(float((self.pool.fails @ weights).min()))
 
     def _has_time(self) -> bool:
         if self.clock.left_s > 0:
@@ -198,7 +199,7 @@ class Tracer:
         without = [n for n in range(len(self.pool.states)) if outlet not in self.pool.outlets(n)]
         if not without:
             return None
-        fitted = self.pool.fails[without] @ self.pool.maps.weights
+        fitted = evened(self.pool.fails[without] @ self.pool.maps.weights)
         best = without[int(np.argmin(fitted))]
         risk = float(self.pool.fresh_fails[best] @ self.pool.fresh.maps.weights)
         return risk if risk <= self.weighing.now + WORTH.value * _HALF else None

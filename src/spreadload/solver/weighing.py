@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from spreadload.solver.pool import Pool
 from spreadload.wiring.maps import Maps
+from spreadload.wiring.ties import evened
 from spreadload.wiring.trials import Trial, one_hot, outcomes
 
 _RATHER_THE_BEST = 1e-9
@@ -48,7 +49,7 @@ class Weighing:
     @property
     def known(self) -> float:
         """Chance that every plan of the pool trips: what is left once all is known."""
-        return float(self.pool.fresh.maps.weights @ self.pool.fresh_fails.all(axis=0))
+        return self.pool.fresh.maps.share(np.asarray(self.pool.fresh_fails.all(axis=0)))
 
     def after(self, *trials: Trial) -> float:
         """Return the chance that the best plan after one test, or several, still trips."""
@@ -67,7 +68,7 @@ class Weighing:
         split = len(self.pool.table.maps)
         joint = likely * self.maps.weights
         plans = chosen(self.pool.fails, joint[:, :split], self.pool.table.maps.weights)
-        return float((joint[:, split:] * self.pool.fresh_fails[plans]).sum())
+        return evened(float((joint[:, split:] * self.pool.fresh_fails[plans]).sum()))
 
     def plans_after(self, trial: Trial) -> set[int]:
         """Return the plans that would be chosen after a test."""
@@ -79,7 +80,8 @@ class Weighing:
         """Return the chance on the maps plans were fitted to: quick, too low, good for ranking."""
         table = self.pool.table
         joint = outcomes(trial, table.maps) * table.maps.weights
-        return float((joint @ self.pool.fails.T.astype(np.float64)).min(axis=1).sum())
+        left = evened(joint @ self.pool.fails.T.astype(np.float64))
+        return evened(float(left.min(axis=1).sum()))
 
 
 def chosen(fails: Bools, joint: Floats, weights: Floats) -> NDArray[np.intp]:
@@ -91,6 +93,6 @@ def chosen(fails: Bools, joint: Floats, weights: Floats) -> NDArray[np.intp]:
         weights: Per map.
     """
     table = fails.T.astype(np.float64)
-    left = joint @ table + _RATHER_THE_BEST * (weights @ table)
+    left = evened(joint @ table) + _RATHER_THE_BEST * evened(weights @ table)
     plans: NDArray[np.intp] = left.argmin(axis=1)
     return plans

@@ -98,4 +98,4 @@ def _chance(job: Job, maps: Maps, outlet: str, off: tuple[str, ...]) -> float:
         return float(job.outlets[outlet].circuit in off)
     numbers = [n for n, c in enumerate(maps.circuits) if c in off]
     on_one = np.isin(maps.on[:, maps.outlets.index(outlet)], numbers)
-    return float(maps.weights @ on_one)
+    return maps.share(on_one)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from spreadload.wiring.likelihood import log_likelihood
 from spreadload.wiring.model import Allowed, WiringModel
+from spreadload.wiring.ties import evened
 
 MAX_LISTED = 4096
 _MAX_LISTED_WORK = 60_000_000
@@ -54,6 +55,10 @@ class Maps:
             outlet: self.circuits[circuit]
             for outlet, circuit in zip(self.outlets, self.on[number], strict=True)
         }
+
+    def share(self, true: NDArray[np.bool_]) -> float:
+        """Return the weight of the maps on which something is true."""
+        return evened(float(self.weights @ true))
 
     def chances(self, outlet: str) -> dict[str, float]:
         """Return how likely each circuit is for an outlet."""

@@ -122,7 +122,7 @@ def _ruled_out(job: Job, log: Log, number: int, maps: Maps) -> float:
     true = np.ones(len(maps), dtype=bool)
     for fact in facts:
         true &= agrees(fact, maps)
-    return float(maps.weights @ ~true)
+    return maps.share(~true)
 
 
 def _found(was: _Left, left: _Left) -> dict[str, str]:
