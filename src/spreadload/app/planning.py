@@ -13,9 +13,10 @@ from spreadload.app.told import CheckTold, PlanTold, WhyTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
-from spreadload.explain import JudgedPlan, brief
 from spreadload.explain.answer import answer, check_answer
+from spreadload.explain.briefing import brief
 from spreadload.explain.goal_words import chance_change
+from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.why_not import Why, WhyNot, is_there, legal_alone, priced, unpriced
 from spreadload.io.job_file import load_job as read_job
 from spreadload.io.log_file import load_log, log_path

@@ -8,8 +8,8 @@ from typing import Any
 
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
-from spreadload.explain import Briefing
 from spreadload.explain.answer import Answer, Says
+from spreadload.explain.briefing import Briefing
 from spreadload.explain.why_not import Why, WhyNot
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.data import check_data, plan_data

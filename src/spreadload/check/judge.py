@@ -5,6 +5,7 @@ Never imports the solver: a plan is judged the same whoever wrote it.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from spreadload.check.accounting import unknown
 from spreadload.check.devices import Devices
@@ -34,13 +35,17 @@ def judge(job: Job, plan: Plan) -> Verdict:
     return Judge(Facts.of(job)).judge(plan)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Weighed:
     """One set-up held against every limit."""
 
     state: SetupState
     faults: tuple[Violation, ...]
-    usages: tuple[Usage, ...]
+
+    @cached_property
+    def usages(self) -> tuple[Usage, ...]:
+        """How far each device is used; not worked out for who only asks what is broken."""
+        return tuple(_usages(self.state))
 
 
 class Judge:
@@ -179,7 +184,7 @@ class Judge:
             return before[2]
         state, found = self._state(setup, entries, circuits_of_outlets)
         faults = (*found.faults, *(f for rule in HARD_RULES.values() for f in rule(state)))
-        weighed = _Weighed(state, faults, tuple(_usages(state)))
+        weighed = _Weighed(state, faults)
         self._last[setup] = (entries, circuits_of_outlets, weighed)
         return weighed
 

@@ -5,6 +5,7 @@ speaks against a reading lowers its certainty and is said with it.
 """
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from spreadload import practice
 from spreadload.job.job import Job
@@ -91,12 +92,18 @@ def _by_outlets(job: Job, fed: list[str]) -> BoardReading:
 
 
 def _by_label(circuit: Circuit, region: str) -> BoardReading | None:
-    for row in practice.labels(region):
-        if says(circuit.label, row.word):
-            return BoardReading(
-                Feeds(row.feeds), row.certainty, f"label “{circuit.label}” reads as {row.feeds}"
-            )
-    return None
+    row = _label_row(circuit.label, region)
+    if row is None:
+        return None
+    return BoardReading(
+        Feeds(row.feeds), row.certainty, f"label “{circuit.label}” reads as {row.feeds}"
+    )
+
+
+@lru_cache(maxsize=1024)
+def _label_row(label: str, region: str) -> practice.LabelWord | None:
+    """Return the first word of the region's labels that a label holds."""
+    return next((row for row in practice.labels(region) if says(label, row.word)), None)
 
 
 def _by_rating(circuit: Circuit, region: str) -> BoardReading:

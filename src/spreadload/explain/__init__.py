@@ -1,25 +1,6 @@
 """Why a plan is as it is, in plain words with numbers.
 
 Works on any judged plan, whoever made it, by changing one thing and having the judge look again.
-Never imports the solver.
+Never imports the solver. Nothing is imported here: the commands of the day want its words, and must
+not load what only a whole plan wants told.
 """
-
-from spreadload.explain.assumed import Assumption, assumptions
-from spreadload.explain.briefing import Briefing, brief
-from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.off import Idle, must_be_off, must_stay_on
-from spreadload.explain.reasons import Elsewhere, Reason, reasons
-
-__all__ = [
-    "Assumption",
-    "Briefing",
-    "Elsewhere",
-    "Idle",
-    "JudgedPlan",
-    "Reason",
-    "assumptions",
-    "brief",
-    "must_be_off",
-    "must_stay_on",
-    "reasons",
-]

@@ -7,6 +7,7 @@ set-up it would be on. Never imports the solver, so that an answer comes at once
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from spreadload.changes.edits import without_heads, without_load
@@ -121,10 +122,12 @@ class _Asking:
         self._parts = {s: part_of(plan, s) for s in question.setups}
         self._judges = {s: Judge(self.facts.only([s])) for s in question.setups}
         base = Facts.of(job)
-        self._before = {s: Judge(base.only([s])).judge(self._parts[s]) for s in question.setups}
-        self._states = {s: Judge(base.only([s])).states(self._parts[s])[0] for s in question.setups}
+        as_is = {s: Judge(base.only([s])) for s in question.setups}
+        verdicts = {s: judge.judge(self._parts[s]) for s, judge in as_is.items()}
+        self._before = {s: verdict.violations for s, verdict in verdicts.items()}
+        self._states = {s: judge.states(self._parts[s])[0] for s, judge in as_is.items()}
         self._carries = {
-            s: Carries.of(base, v, self._parts[s].placements) for s, v in self._before.items()
+            s: Carries.of(base, v, self._parts[s].placements) for s, v in verdicts.items()
         }
 
     def yes(self) -> Reply | None:
@@ -161,7 +164,7 @@ class _Asking:
             needs_a=self.facts.loads[self.name]
             .draw.current_a(1, self.facts.supply.planning_v, self.facts.supply.line_to_line_v)
             .worst,
-            was_broken=any(not v.holds for v in self._before.values()),
+            was_broken=any(self._before.values()),
             tripped=self._wirings.before if self._wirings else None,
         )
 
@@ -191,7 +194,7 @@ class _Asking:
 
     def only_if(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """Return loads of which any one off would make it fine as asked, easiest first."""
-        failing = self._failing()
+        failing = self._failing
         found: dict[str, tuple[str, ...]] = {}
         for load_id in self._could_be_off(failing)[:_TRIALS]:
             if self._holds_without(load_id, failing):
@@ -259,14 +262,15 @@ class _Asking:
     def _way_in(self, point: Point, setup: str) -> tuple[str, Verdict] | None:
         """Return how the load gets into a point, with what the judge then says, or None."""
         for how, placement in self._ways(point, setup):
-            after = self._judges[setup].judge(with_one_more(self._parts[setup], placement))
-            if not worse(self._before[setup], after):
-                return how, after
+            plan = with_one_more(self._parts[setup], placement)
+            if not worse(self._before[setup], self._judges[setup].violations(plan)):
+                return how, self._judges[setup].judge(plan)
         return None
 
     def _ways(self, point: Point, setup: str) -> Iterator[tuple[str, Placement]]:
         yield from ways_in(self.facts, self._carries[setup].plugged[setup], point, setup, self.name)
 
+    @cached_property
     def _failing(self) -> tuple[str, ...]:
         """Return the set-ups in which no point asked for takes the load."""
         points = [self.facts.points[p] for p in self._question.points]
@@ -280,14 +284,15 @@ class _Asking:
     def _reasons(self) -> Iterator[str]:
         """Yield the limits passed at the first point asked for, once each."""
         told: dict[str, None] = {}
-        for setup in self._failing():
+        for setup in self._failing:
             for point_id in self._question.points:
                 point = self.facts.points[point_id]
                 ways = list(self._ways(point, setup))
                 if not ways:
                     told[f"{point_id} has no socket free in {setup}"] = None
                 for _, placement in ways[:1]:
-                    after = self._judges[setup].judge(with_one_more(self._parts[setup], placement))
+                    plan = with_one_more(self._parts[setup], placement)
+                    after = self._judges[setup].violations(plan)
                     told |= dict.fromkeys(v.text for v in worse(self._before[setup], after))
                 if len(told) >= _OTHERS:
                     break
@@ -335,7 +340,7 @@ class _Asking:
             )
             judge = Judge(facts.only([setup]))
             fine = (
-                not worse(self._before[setup], judge.judge(with_one_more(left, placement)))
+                not worse(self._before[setup], judge.violations(with_one_more(left, placement)))
                 for point_id in self._question.points
                 for _, placement in ways_in(
                     facts, left.placements, facts.points[point_id], setup, self.name

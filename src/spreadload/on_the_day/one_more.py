@@ -4,13 +4,13 @@ Never imports the solver.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.on_the_day.question import Question
-from spreadload.plan import Placement, Plan, Verdict, Violation
+from spreadload.plan import Placement, Plan, Violation
 
 _NOISE = 1e-9
 
@@ -62,10 +62,10 @@ def ways_in(
             )
 
 
-def worse(before: Verdict, after: Verdict) -> list[Violation]:
+def worse(before: Sequence[Violation], after: Sequence[Violation]) -> list[Violation]:
     """Return the limits passed that were not passed before, or not as far."""
-    was = {(v.rule, v.where): v.value for v in before.violations}
-    return [v for v in after.violations if v.value > was.get((v.rule, v.where), -1.0) + _NOISE]
+    was = {(v.rule, v.where): v.value for v in before}
+    return [v for v in after if v.value > was.get((v.rule, v.where), -1.0) + _NOISE]
 
 
 def free_name(job: Job) -> str:

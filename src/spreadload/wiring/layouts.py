@@ -82,17 +82,11 @@ def layouts(
         weights.append(prior + handed.log_weight - log_each)
     log_weight = np.concatenate(weights)
     log_weight -= log_weight.max() + np.log(np.exp(log_weight - log_weight.max()).sum())
-    return _with_odd(Layouts(np.concatenate(homes), log_weight, is_exhaustive), beliefs.odd)
-
-
-def _with_odd(found: Layouts, share: float) -> Layouts:
-    """Add the house without a pattern, with its share of the prior."""
-    if share <= 0:
-        return found
-    _, outlets, circuits = found.home.shape
-    even = np.full((1, outlets, circuits), 1.0 / circuits, dtype=np.float32)
-    log_weight = np.append(found.log_weight + log(1 - share), log(share))
-    return Layouts(np.concatenate([found.home, even]), log_weight, found.is_exhaustive)
+    if beliefs.odd > 0:
+        # The house without a pattern, with its share of the prior.
+        homes.append(np.full((1, len(fit), len(circuits)), 1 / len(circuits), dtype=np.float32))
+        log_weight = np.append(log_weight + log(1 - beliefs.odd), log(beliefs.odd))
+    return Layouts(np.concatenate(homes), log_weight, is_exhaustive)
 
 
 def _groupings(

@@ -164,14 +164,18 @@ class _Tables:
         may be on becomes very unlikely instead of impossible.
         """
         at = {o: n for n, o in enumerate(self.outlets)}
-        joint = np.stack([odds[:, [at[o] for o in unit]].prod(axis=1) for unit in units], axis=1)
+        columns = [[at[o] for o in unit] for unit in units]
+        is_one_each = columns == [[n] for n in range(len(self.outlets))]
+        joint = (
+            odds if is_one_each else np.stack([odds[:, c].prod(axis=1) for c in columns], axis=1)
+        )
         may = np.array(
             [[all(self._may(o, c) for o in unit) for c in self.circuits] for unit in units]
         )
         may = np.where(may.any(axis=1, keepdims=True), may, 1.0).astype(np.float32)
-        is_lost = joint.sum(axis=2, keepdims=True) <= 0
-        joined: NDArray[np.float32] = np.where(is_lost, np.float32(_SURPRISE) * may[None], joint)
-        return joined
+        layout, unit = np.nonzero(joint.sum(axis=2) <= 0)
+        joint[layout, unit] = np.float32(_SURPRISE) * may[unit]
+        return joint
 
     def _may(self, outlet: str, circuit: str) -> bool:
         return circuit in self.allowed[outlet]
@@ -243,6 +247,8 @@ def _elsewhere(
 def _padded(found: Layouts, circuits: int) -> Layouts:
     """Return layouts with columns for circuits that are nobody's home."""
     more = circuits - found.home.shape[2]
+    if not more:
+        return found
     home = np.pad(found.home, ((0, 0), (0, 0), (0, more)))
     return replace(found, home=home)
 

@@ -28,8 +28,11 @@ def strayed(
         is_close: Per outlet, whether one of another room stands back to back with it.
         beliefs: The numbers of the prior.
     """
-    blocks = (home[n : n + _BLOCK] for n in range(0, len(home), _BLOCK))
-    return np.concatenate([_strayed(block, near, is_close, beliefs) for block in blocks])
+    chance = np.empty(home.shape, dtype=np.float32)
+    for n in range(0, len(home), _BLOCK):
+        block = slice(n, n + _BLOCK)
+        chance[block] = _strayed(home[block], near, is_close, beliefs)
+    return chance
 
 
 def _strayed(
@@ -47,8 +50,8 @@ def _strayed(
     away = (1 - share) * spread + share * even
     stray = _share_that_strays(home, is_away, near, is_close, beliefs)
     stray = np.where(away.sum(axis=2) > 0, stray, 0.0)[:, :, None]
-    chance: NDArray[np.float32] = ((1 - stray) * home + stray * away).astype(np.float32)
-    return chance
+    chance: NDArray[np.float32] = (1 - stray) * home + stray * away
+    return chance.astype(np.float32, copy=False)
 
 
 def _share_that_strays(

@@ -3,9 +3,11 @@
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain import JudgedPlan, assumptions, brief
+from spreadload.explain.assumed import assumptions
+from spreadload.explain.briefing import brief
 from spreadload.explain.day_moves import day_changes, pull_list
 from spreadload.explain.differences import differences
+from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import staying
 from spreadload.explain.names import row, units_name
 from spreadload.job.job import Job

@@ -3,8 +3,8 @@
 from builders import amps, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain import JudgedPlan, must_be_off, must_stay_on
-from spreadload.explain.off import Idle, idle_loads
+from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.off import Idle, idle_loads, must_be_off, must_stay_on
 from spreadload.job.job import Job
 from spreadload.plan import Plan, SwitchedOff
 

@@ -5,7 +5,7 @@ from typing import Any
 from builders import amps, outlet, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain import brief
+from spreadload.explain.briefing import brief
 from spreadload.explain.sheet.records import Table
 from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job

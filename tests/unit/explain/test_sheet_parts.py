@@ -9,9 +9,9 @@ import pytest
 from builders import amps, circuit, circuits, outlet, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain import JudgedPlan, brief
 from spreadload.explain.answer import check_answer
-from spreadload.explain.briefing import Briefing
+from spreadload.explain.briefing import Briefing, brief
+from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
 from spreadload.explain.sheet.board import main_setup, ways_in_order
 from spreadload.explain.sheet.drawing import RING, levels

@@ -10,7 +10,7 @@ from spreadload.app.sheet import sheet_of
 from spreadload.check import Judge
 from spreadload.cli import cli
 from spreadload.derived.facts import Facts
-from spreadload.explain import JudgedPlan
+from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.sheet.rivals import NO_OTHER_KEPT, side_by_side
 from spreadload.plan import Placement, Plan
 

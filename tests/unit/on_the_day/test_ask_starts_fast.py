@@ -35,23 +35,36 @@ def test_only_a_load_flow_loads_the_numerical_library(job: str, loaded: str) -> 
 COMMAND = """
 import sys
 from spreadload import cli
-sys.argv = ["spreadload", "ask", sys.argv[1], "1A", "--plan", sys.argv[2]]
+sys.argv = ["spreadload", *sys.argv[1:]]
 try:
     cli.main()
 except SystemExit:
-    heavy = {"ortools", "numpy", "jinja2", "spreadload.app.planning", "spreadload.explain"}
+    heavy = {"ortools", "numpy", "jinja2", "spreadload.app.planning", "spreadload.app.replan"}
+    heavy |= {"spreadload.app.trace", "spreadload.explain.briefing", "spreadload.explain.reasons"}
     print("loaded:", *sorted(heavy & set(sys.modules)))
 """
 
 
-def test_the_command_loads_no_more_than_the_library() -> None:
-    """Neither words nor colours of the answer bring in the rest of the program."""
-    plan = Path(__file__).parents[2] / "golden" / "jobs" / "first_job.plan.json"
+def told_by(*words: str) -> list[str]:
+    """Return what a command prints, and then what it has loaded."""
     done = subprocess.run(
-        [sys.executable, "-c", COMMAND, str(SCENARIOS / "first_job"), str(plan)],
-        check=True,
-        capture_output=True,
-        text=True,
+        [sys.executable, "-c", COMMAND, *words], check=True, capture_output=True, text=True
     )
-    assert done.stdout.startswith(("YES", "NO", "ONLY IF"))
-    assert done.stdout.splitlines()[-1] == "loaded:"
+    return done.stdout.splitlines()
+
+
+@pytest.mark.parametrize(("job", "loaded"), [("first_job", []), ("family_house", ["numpy"])])
+def test_the_command_loads_no_more_than_the_library(job: str, loaded: list[str]) -> None:
+    """Neither words nor colours bring in the rest of the program; numpy weighs open wiring."""
+    plan = Path(__file__).parents[2] / "browser" / "plans" / f"{job}.json"
+    told = told_by("ask", str(SCENARIOS / job), "1A", "--plan", str(plan))
+    assert told[0].startswith(("YES", "NO", "ONLY IF"))
+    assert told[-1].split()[1:] == loaded
+
+
+def test_a_trip_loads_nothing_of_the_plans_before_and_after() -> None:
+    """Who says what went dark waits neither for tracing nor for planning again."""
+    plan = Path(__file__).parents[2] / "browser" / "plans" / "family_house.json"
+    job = str(SCENARIOS / "family_house")
+    told = told_by("trip", job, "--device", "GPO 2", "--plan", str(plan))
+    assert told[-1] == "loaded: numpy"

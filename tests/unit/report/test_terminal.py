@@ -12,7 +12,7 @@ import pytest
 from builders import amps, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain import JudgedPlan
+from spreadload.explain.judged import JudgedPlan
 from spreadload.job.job import Job
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import Style, bar, clip, pad, shown_width
