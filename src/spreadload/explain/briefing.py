@@ -18,7 +18,7 @@ from spreadload.explain.reasons import Reason, reasons
 from spreadload.plan import Plan
 
 if TYPE_CHECKING:
-    from spreadload.explain.sheet.records import FirstMove
+    from spreadload.explain.first_moves import FirstMove
 
 _OCCASIONS = ("always", "leads", "before use")
 

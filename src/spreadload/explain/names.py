@@ -14,6 +14,7 @@ __all__ = [
     "circuits_of",
     "device_name",
     "point_name",
+    "point_with_circuits",
     "room_name",
     "row",
     "unit_name",
@@ -52,6 +53,11 @@ def room_name(job: Job, room_id: str | None) -> str:
 def circuits_of(point: Point) -> tuple[str, ...]:
     """Return every circuit a point might be on, 9 before 10."""
     return tuple(sorted(point.exposure.might_be_on, key=_natural))
+
+
+def point_with_circuits(point: Point) -> str:
+    """Return ``B5 (P2)``, or ``B1 (P1 or P3)`` where the circuit is not known."""
+    return f"{point_name(point)} ({row(circuits_of(point), 'or')})"
 
 
 def _natural(name: str) -> tuple[tuple[int, str], ...]:

@@ -6,9 +6,9 @@ Never imports the solver.
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.explain.briefing import Briefing
+from spreadload.explain.first_moves import FirstMove
+from spreadload.explain.first_moves import first_moves as moves_by_reason
 from spreadload.explain.names import row, unit_name
-from spreadload.explain.sheet import FirstMove
-from spreadload.explain.sheet.moves import first_moves as moves_by_reason
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.first_moves import FirstMove as Prepared

@@ -12,12 +12,12 @@ from spreadload.explain.binding import Share
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
+from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.goal_words import changes
 from spreadload.explain.light import Staying
 from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.explain.sentences import headline, reason_text
-from spreadload.explain.sheet import FirstMove
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict, chance_shown
 
 VERSION = 1

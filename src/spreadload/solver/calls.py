@@ -11,7 +11,6 @@ from ortools.sat.python import cp_model
 
 from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock
 
-
 # In models of a house, simplifying them the usual three times takes longer than solving them once
 # simplified; trying out decisions one by one pays only where a bound is hard to come by.
 _PRESOLVE_ROUNDS = 1

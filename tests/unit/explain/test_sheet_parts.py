@@ -11,12 +11,12 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import check_answer
 from spreadload.explain.briefing import Briefing, brief
+from spreadload.explain.first_moves import FirstMove, first_moves
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.sheet import FirstMove, Made, Sheet, sheet
+from spreadload.explain.sheet import Made, Sheet, sheet
 from spreadload.explain.sheet.board import main_setup, ways_in_order
 from spreadload.explain.sheet.drawing import RING, levels
 from spreadload.explain.sheet.hull import hull
-from spreadload.explain.sheet.moves import first_moves
 from spreadload.explain.sheet.packing import Box, text_size
 from spreadload.explain.sheet.possible import WEIGHT_SCALE, possible_wirings
 from spreadload.job.job import Job

@@ -4,6 +4,6 @@ Never imports the solver, and nothing here knows of HTML, CSV or paper sizes.
 """
 
 from spreadload.explain.sheet.build import sheet
-from spreadload.explain.sheet.records import FirstMove, Made, Sheet, Table
+from spreadload.explain.sheet.records import Made, Sheet, Table
 
-__all__ = ["FirstMove", "Made", "Sheet", "Table", "sheet"]
+__all__ = ["Made", "Sheet", "Table", "sheet"]

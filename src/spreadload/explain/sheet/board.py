@@ -6,10 +6,11 @@ from collections.abc import Iterable
 
 from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
+from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, device_name, point_name, row, units_name
 from spreadload.explain.sentences import run_words
-from spreadload.explain.sheet.records import FirstMove, Meter, Plugged, SetupPage, Unsure, Way
+from spreadload.explain.sheet.records import Meter, Plugged, SetupPage, Unsure, Way
 from spreadload.job.day import Setup
 from spreadload.plan import Placement, Usage
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps

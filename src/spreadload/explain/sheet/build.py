@@ -7,6 +7,8 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
+from spreadload.explain.first_moves import FirstMove
+from spreadload.explain.first_moves import first_moves as first_moves_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, row, units_name
@@ -15,10 +17,9 @@ from spreadload.explain.sentences import headline, reason_text
 from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
 from spreadload.explain.sheet.drawing import levels
 from spreadload.explain.sheet.live import live_data
-from spreadload.explain.sheet.moves import first_moves as first_moves_of
 from spreadload.explain.sheet.moves import moves_in_order
 from spreadload.explain.sheet.paper import paper
-from spreadload.explain.sheet.records import FirstMove, Made, Sheet, Why
+from spreadload.explain.sheet.records import Made, Sheet, Why
 from spreadload.explain.sheet.rivals import note_on_others, side_by_side
 from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job

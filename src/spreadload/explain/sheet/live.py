@@ -10,11 +10,11 @@ from spreadload import practice
 from spreadload.check.devices import Devices
 from spreadload.check.state import SetupState
 from spreadload.derived.facts import Facts
+from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
 from spreadload.explain.sheet.board import ways_in_order
 from spreadload.explain.sheet.possible import possible_wirings
-from spreadload.explain.sheet.records import FirstMove
 from spreadload.explain.sheet.tables import outlet_where
 from spreadload.job.observations import Log
 

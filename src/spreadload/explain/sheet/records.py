@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from spreadload.explain.first_moves import FirstMove
+
 
 @dataclass(frozen=True)
 class Made:
@@ -17,25 +19,6 @@ class Made:
     when: str
     revision: str
     digest: str
-
-
-@dataclass(frozen=True)
-class FirstMove:
-    """What to do first when one circuit goes down in one set-up.
-
-    Attributes:
-        text: The move in one line.
-        before_a: What the circuit carries before, in amps, for a reader.
-        after_a: What it carries after.
-        brief: The same in the fewest words, or "" where the text is short enough.
-    """
-
-    setup: str
-    circuit: str
-    text: str
-    before_a: str = ""
-    after_a: str = ""
-    brief: str = ""
 
 
 @dataclass(frozen=True)
