@@ -52,32 +52,38 @@ def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
     """Return what to leave off, least missed first.
 
     What runs now and then, what may be off, heat-makers that can take turns, then the least heads.
+    What turns out not to be needed comes back, most missed first: a small one left off before a
+    large one, or one on a pole that was not the fullest.
     """
-    setup = scene.setup
-    kept = list(scene.judged.by_setup[setup])
-    off = [d.load for d in scene.facts.demands[setup] if d.may_be_off]
-    piles: dict[str, list[Placement]] = {"waits": [], "asked": [], "off": [], "dark": []}
-    gone: list[str] = []
+    may_be_off = [d.load for d in scene.facts.demands[scene.setup] if d.may_be_off]
+    off: list[Placement | str] = []
 
     def carried() -> Carried:
-        return limit.fullest(limit.sums(scene, kept, setup, gone))
+        kept = [p for p in scene.judged.by_setup[scene.setup] if p not in off]
+        gone = [load for load in off if isinstance(load, str)]
+        return limit.fullest(limit.sums(scene, kept, scene.setup, gone))
 
-    for unit in _in_order(scene, limit, off):
+    for unit in _in_order(scene, limit, may_be_off):
         if aim.is_met(carried()):
             break
-        if isinstance(unit, str):
-            gone.append(unit)
-            continue
-        piles[_pile(scene, unit, off)].append(unit)
-        kept.remove(unit)
-    named = [p.load for p in piles["off"]] + gone
+        off.append(unit)
+    if is_enough := aim.is_met(carried()):
+        for unit in reversed(tuple(off)):
+            off.remove(unit)
+            if not aim.is_met(carried()):
+                off.append(unit)
+    piles: dict[str, list[Placement]] = {"waits": [], "asked": [], "off": [], "dark": []}
+    for unit in _in_order(scene, limit, may_be_off):
+        if unit in off and not isinstance(unit, str):
+            piles[_pile(scene, unit, may_be_off)].append(unit)
+    named = [p.load for p in piles["off"]] + [load for load in off if isinstance(load, str)]
     return Shed(
         waits=tuple(piles["waits"]),
         dark=tuple(piles["dark"]),
         asked=tuple(piles["asked"]),
         after=carried(),
         off=tuple(dict.fromkeys(named)),
-        is_enough=aim.is_met(carried()),
+        is_enough=is_enough,
     )
 
 

@@ -41,6 +41,29 @@ def told() -> PlanTold:
     return plan_job(house(), QUICK)
 
 
+def test_no_head_goes_dark_that_would_not_help() -> None:
+    """Two heads on each phase of one way: one of each phase is enough, not all but one.
+
+    Common practice, no source: what is left off is the least light that does it.
+    """
+    box = {"inlet": "cee-16-5pin", "outlet": "cee-16", "outlets_per_phase": 2}
+    job = house(
+        supply={"system": "three-phase", "limit_a": 63.0, "limit_source": "stated"},
+        circuits={"S": circuit(16.0, phase=["L1", "L2", "L3"])},
+        outlets={"F": {"sockets": 1, "plug": "cee-16-5pin", "circuit": "S", "known": "tested"}},
+        boxes={"box": box},
+        heads={"big": amps(7.0, count=6, plug="cee-16")},
+        departments={},
+        setups=[setup("SU1", big={"lounge": 6})],
+    )
+    plan = plan_job(job, QUICK).plan
+    assert plan is not None
+    (found,) = first_moves(job, Log(), plan)
+    assert found.shed is not None
+    assert len({p.point for p in found.shed.dark}) == len(found.shed.dark) == 3
+    assert found.shed.after_ma == 7_000
+
+
 def test_every_move_holds_when_made_and_lightens_the_circuit(told: PlanTold) -> None:
     """The judge accepts the plan after each move in the set-ups from then on."""
     job = house()
