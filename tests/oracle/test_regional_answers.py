@@ -18,6 +18,7 @@ from spreadload.solver.search import find_plans
 JOBS = Path(__file__).parents[1] / "jobs"
 TIGHTEST_PCT = {
     "au_two_rcd_groups": 79,
+    "ca_split_kitchen": 84,
     "eu_contract": 71,
     "it_three_kilowatts": 85,
     "jp_contract_amps": 75,

@@ -154,7 +154,7 @@ def sockets_of(job: Job, outlet: Outlet) -> int:
     if outlet.sockets is not None:
         return outlet.sockets
     region = practice.region(job.region)
-    everyday = outlet.plug in (None, region.ordinary_plug)
+    everyday = outlet.plug in (None, region.ordinary_plug, *region.room_plugs)
     return round(region.sockets_per_plate.value) if everyday else 1
 
 

@@ -103,6 +103,7 @@ class Region(Record):
         systems: Supply systems met in houses.
         ordinary_plug: Plug id of the everyday outlet.
         plug_family: Plug ids met on single-phase gear, smallest first, the ordinary one leading.
+        room_plugs: Plug ids of other plates met in rooms, with as many sockets as the ordinary one.
         ordinary_plug_w: Most watts of a heat-maker sold with the everyday plug; None: its rating.
         socket_a: Rating of one everyday socket.
         double_plate_a: What a plate with two everyday sockets carries.
@@ -142,6 +143,7 @@ class Region(Record):
     line_to_line: Mapping[System, Figure]
     ordinary_plug: Text
     plug_family: Annotated[tuple[Text, ...], Field(min_length=1)]
+    room_plugs: tuple[Text, ...]
     ordinary_plug_w: Figure | None
     socket_a: Figure
     double_plate_a: Figure

@@ -33,7 +33,6 @@ if TYPE_CHECKING:
 def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
     """Yield what sockets, plates and plugs ask."""
     job = facts.job
-    largest_ma = max((point.socket_ma for point in facts.points.values()), default=0)
     sockets = sum(sockets_of(job, outlet) for outlet in job.outlets.values())
     boards = ", ".join(f"{board.count} x {board.name}" for board in facts.boards) or "none"
     units = sum(d.count for d in facts.demands[setup] if d.circuit is None)
@@ -45,7 +44,7 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
     )
     yield Requirement(
         Sort.RATING,
-        f"what a socket may carry, at most {cap(largest_ma)}",
+        _rating_in_words(facts),
         ("outlets",),
         partial(each_changed, "outlets", lambda _: {"socket_a": MAX_AMPS, "plate_a": MAX_AMPS}),
     )
@@ -69,6 +68,16 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
                 (group, load_id, "plug"),
                 partial(with_plug_taken, group=group, load=load_id, unit_ma=load.unit_ma[1]),
             )
+
+
+def _rating_in_words(facts: Facts) -> str:
+    """Return what sockets carry, of unlike ones the least and most, and the rule for one load."""
+    sizes = sorted({point.socket_ma for point in facts.points.values()}) or [0]
+    carries = " to ".join(cap(size) for size in dict.fromkeys((sizes[0], sizes[-1])))
+    share = practice.region(facts.job.region).socket_load_fraction
+    if share is None:
+        return f"what a socket may carry: {carries}"
+    return f"what one socket may carry here, {share.value * 100:g} % of its rating: {carries}"
 
 
 def permission_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:

@@ -2,7 +2,9 @@
 
 BS 1363 plugs are rated 13 A and kettles up to 3 kW are sold with them; AS/NZS 3112 plugs are rated
 10 A and heaters up to 2400 W are sold with them (from memory). At 230 V the sums say 13.04 and
-10.43 A, since plates state the watts at the top of a range of volts.
+10.43 A, since plates state the watts at the top of a range of volts. In North America hair dryers
+up to 1875 W, which is 15 A at the 125 V on their plates, come with the 15 A plug (electrical trade
+forums); at 120 V the sum says 15.63 A.
 """
 
 from typing import Any
@@ -14,13 +16,24 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import LoadFacts
 
 
-def kettle(region: str, **stated: Any) -> LoadFacts:  # noqa: ANN401 - any field of a load
+def kettle(
+    region: str,
+    *,
+    supply: dict[str, float] | None = None,
+    **stated: Any,  # noqa: ANN401 - any field of a load
+) -> LoadFacts:
     """Return a heater at an ordinary outlet, worked out."""
     where = {"outlet": "O1"} if "circuit" not in stated else {}
     load = {"kind": "heater"} | where | stated
     outlets = {"O1": outlet("P1", "lounge", plug=None), "O2": outlet("P2", "bed", plug=None)}
+    more = {} if supply is None else {"supply": {"limit_a": 63.0, **supply}}
     job = small_job(
-        region=region, heads={}, outlets=outlets, departments={"kettle": load}, setups=[setup()]
+        region=region,
+        heads={},
+        outlets=outlets,
+        departments={"kettle": load},
+        setups=[setup()],
+        **more,
     )
     return Facts.of(job).loads["kettle"]
 
@@ -43,6 +56,15 @@ def test_up_to_what_the_plug_is_sold_for_the_plug_is_enough(
     """A watt more and it is another plug; below the plug's rating the sum stands."""
     facts = kettle(region, plate_w=plate_w)
     assert (facts.unit_ma[1], facts.plug) == (drawn_ma, plug)
+
+
+@pytest.mark.parametrize("region", ["US", "CA"])
+def test_an_1875_watt_dryer_keeps_to_the_15_amp_plug(region: str) -> None:
+    """1875 W at 125 V are 15 A; a watt more, 1876/120 = 15.633 A, needs the 20 A plug."""
+    facts = [
+        kettle(region, plate_w=watts, supply={"planning_v": 120.0}) for watts in (1875.0, 1876.0)
+    ]
+    assert [(f.unit_ma[1], f.plug) for f in facts] == [(15_000, "us-15"), (15_634, "us-20")]
 
 
 def test_a_stated_ordinary_plug_is_believed() -> None:

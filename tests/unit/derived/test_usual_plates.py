@@ -40,6 +40,22 @@ def test_a_plate_nobody_counted_is_the_usual_one(tmp_path: Path, region_id: str)
 
 
 @pytest.mark.parametrize(
+    ("region_id", "plug", "sockets"),
+    [("US", "us-20", 2), ("CA", "us-20", 2), ("US", "us-l5-30", 1), ("IT", "it-dual", 2)],
+)
+def test_a_plate_of_another_room_plug_has_as_many_sockets(
+    tmp_path: Path, region_id: str, plug: str, sockets: int
+) -> None:
+    """A 20 A receptacle is a duplex too, a locking one is not (common practice, no source)."""
+    path = tmp_path / "job.yaml"
+    one = (
+        f"region: {region_id}\nsetups: [{{id: A}}]\ncircuits: {{P1: {{breaker_a: 20, phase: A}}}}\n"
+    )
+    path.write_text(f"{one}outlets: {{O1: {{circuit: P1, plug: {plug}}}}}\n", encoding="utf-8")
+    assert Facts.of(load_job(path)).points["O1"].sockets == sockets
+
+
+@pytest.mark.parametrize(
     ("region_id", "supply", "limit_ma"),
     [
         ("IT", "", 16_000),

@@ -80,6 +80,17 @@ def test_other_regions_have_no_continuous_or_single_load_rule(region: str) -> No
     assert row.comfort_pct.status is practice.Status.COMMON_PRACTICE
 
 
+def test_canada_limits_only_what_runs_for_long_to_80_per_cent() -> None:
+    """CSA C22.1 rule 8-104 is about continuous load; rule 26-746 lets 1500 W share a circuit.
+
+    So a kettle of 1500 W, 12.5 A, runs in a kitchen of split 15 A receptacles.
+    """
+    row = practice.region("CA")
+    assert row.has_continuous_rule
+    assert row.single_load_fraction is None
+    assert row.socket_load_fraction is None
+
+
 def test_one_cord_and_plug_load_takes_80_per_cent() -> None:
     """NEC 210.23(A)(1) for the circuit, table 210.21(B)(2) for the receptacle: 12 A on 15 A."""
     row = practice.region("US")
