@@ -115,9 +115,12 @@ class GoalValue(Frozen):
 
 
 class Usage(Frozen):
-    """What one limiting device carries in one set-up."""
+    """What one limiting device carries in one set-up.
 
-    kind: Literal["circuit", "feed", "phase", "rcd amps"]
+    Of a supply contract the amps are its watts over planning volts, all phases together.
+    """
+
+    kind: Literal["circuit", "feed", "phase", "rcd amps", "contract"]
     id: str
     phase: str
     setup: str
@@ -167,6 +170,8 @@ class Verdict(Frozen):
     """What the judge says of a plan.
 
     ``volts`` is empty where nobody read any under a known load; ``notes`` say what is no violation.
+    ``contract`` is what each set-up takes of a supply contract: no plug moved changes it, so it
+    stands beside the devices and is in no goal.
     """
 
     violations: tuple[Violation, ...]
@@ -174,6 +179,7 @@ class Verdict(Frozen):
     usages: tuple[Usage, ...]
     volts: tuple[VoltsSeen, ...] = ()
     notes: tuple[str, ...] = ()
+    contract: tuple[Usage, ...] = ()
 
     @property
     def holds(self) -> bool:

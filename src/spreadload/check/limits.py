@@ -14,8 +14,8 @@ from spreadload.check.words import (
     tenths_down,
     tenths_up,
 )
-from spreadload.plan import Violation
-from spreadload.units import MILLI, capacity_milliamps
+from spreadload.plan import Usage, Violation
+from spreadload.units import MILLI, capacity_milliamps, demand_milliamps, percent_used
 
 
 def circuit(state: SetupState) -> Iterator[Violation]:
@@ -81,8 +81,7 @@ def contract(state: SetupState) -> Iterator[Violation]:
     supply = state.facts.supply
     if supply.contract_w is None:
         return
-    total_w = sum(unit.load.power_w for unit in state.plugged)
-    total_w += sum(group.load.power_w * group.count for group in state.wired)
+    total_w = total_watts(state)
     if total_w > supply.contract_w:
         yield Violation(
             rule="contract",
@@ -95,6 +94,32 @@ def contract(state: SetupState) -> Iterator[Violation]:
             text=f"Everything on in {state.setup} takes {total_w} W; "
             f"the contract allows {supply.contract_w} W",
         )
+
+
+def total_watts(state: SetupState) -> int:
+    """Return the watts of everything on."""
+    plugged_w = sum(unit.load.power_w for unit in state.plugged)
+    return plugged_w + sum(group.load.power_w * group.count for group in state.wired)
+
+
+def contract_usage(state: SetupState) -> Usage | None:
+    """Return what is taken of the supply contract, or None where there is none."""
+    supply = state.facts.supply
+    if supply.contract_w is None:
+        return None
+    total_w = total_watts(state)
+    taken_a = demand_milliamps(total_w / supply.planning_v) / MILLI
+    return Usage(
+        kind="contract",
+        id="",
+        phase="",
+        setup=state.setup,
+        current_a=taken_a,
+        counted_a=taken_a,
+        limit_a=capacity_milliamps(supply.contract_w / supply.planning_v) / MILLI,
+        used_pct=percent_used(total_w, supply.contract_w),
+        source=supply.contract_source,
+    )
 
 
 def _over_devices(state: SetupState, kind: Kind) -> Iterator[Violation]:

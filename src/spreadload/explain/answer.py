@@ -66,8 +66,9 @@ def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
 
 
 def fullest(verdict: Verdict) -> Usage | None:
-    """Return the fullest device, the first of equals, or None when nothing limits anything."""
-    return max(verdict.usages, key=lambda usage: usage.used_pct, default=None)
+    """Return the fullest device or the contract, the first of equals, or None without any."""
+    every = (*verdict.usages, *verdict.contract)
+    return max(every, key=lambda usage: usage.used_pct, default=None)
 
 
 def tightest_words(facts: Facts, usage: Usage | None) -> str:

@@ -74,6 +74,16 @@ class JudgedPlan:
         return {setup: tuple(found[setup]) for setup in self.facts.demands}
 
     @cached_property
+    def contract(self) -> dict[str, Usage]:
+        """What each set-up takes of the supply contract; empty where there is none."""
+        return {usage.setup: usage for usage in self.verdict.contract}
+
+    def fullest(self, setup: str) -> Usage | None:
+        """Return the fullest device of a set-up, or the contract where that is fuller."""
+        every = (*self.usages[setup], *filter(None, (self.contract.get(setup),)))
+        return max(every, key=lambda usage: usage.used_pct, default=None)
+
+    @cached_property
     def groups(self) -> dict[Group, tuple[Placement, ...]]:
         """Identical units at one point of one set-up, by (set-up, load, place, point)."""
         found: dict[Group, list[Placement]] = defaultdict(list)

@@ -78,6 +78,8 @@ def device_name(facts: Facts, usage: Usage) -> str:
     if usage.kind == "rcd amps":
         name = f"RCD {usage.id}" if usage.id in facts.circuits else usage.id
         return name + (f" {usage.phase}" if several and usage.phase else "")
+    if usage.kind == "contract":
+        return "the supply contract"
     return f"phase {usage.id}" if several else "the supply"
 
 

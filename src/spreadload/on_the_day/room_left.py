@@ -142,6 +142,8 @@ def _is_on(usage: Usage, point: Point, facts: Facts) -> bool:
             return usage.id in exposed.rcds and usage.phase in exposed.phases
         case "phase":
             return usage.id in exposed.phases
+        case "contract":
+            return True
 
 
 def _circuit(facts: Facts, circuit_id: str) -> str:
@@ -161,3 +163,5 @@ def _device(facts: Facts, usage: Usage) -> str:
         case "phase":
             several = len(facts.supply.phases) > 1
             return f"phase {usage.id}" if several else "the supply"
+        case "contract":
+            return "the supply contract"

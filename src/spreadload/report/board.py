@@ -54,7 +54,9 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
     name_columns = room - what_columns - 2 * bool(what_columns)
     lines = [""]
     for setup in setups:
-        top = max(judged.usages[setup.id], key=lambda usage: usage.used_pct)
+        top = judged.fullest(setup.id)
+        if top is None:
+            continue
         name = pad(clip(device_name(judged.facts, top), name_columns), name_columns)
         what = f"{pad(clip(setup.name, what_columns), what_columns)}  " if what_columns else ""
         start = f"  {pad(setup.id, ids)}  {what}{name}"
@@ -74,6 +76,7 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]
+    lines += _contract(judged, setup.id, style)
     lines += _leakage(judged, setup.id, style)
     lines += _free(judged, setup.id, style)
     return lines
@@ -175,9 +178,10 @@ def meter(name: str, amounts: tuple[float, float, str], used_pct: int, style: St
     On one line, or on a narrow terminal on two.
     """
     used, limit, unit = amounts
-    left = shown_capacity_amps(max(limit - used, 0.0))
-    over = f"{shown_amps(used - limit)} {unit} over" if used > limit else f"{left} {unit} left"
-    said = f"{shown_amps(used)} of {shown_capacity_amps(limit)} {unit}"
+    up, down = (str, str) if unit == "W" else (shown_amps, shown_capacity_amps)
+    left = down(max(limit - used, 0))
+    over = f"{up(used - limit)} {unit} over" if used > limit else f"{left} {unit} left"
+    said = f"{up(used)} of {down(limit)} {unit}"
     figures = f"{said:>17}{over:>13}{used_pct:>6} %  {bar(used_pct)}"
     if style.width < _ONE_LINE:
         return f"  {clip(name, style.width - 2)}\n{figures:>{style.width - 1}}"
@@ -192,6 +196,16 @@ def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
             yield usage
         if usage.kind in ("feed", "phase") and usage.current_a > 0:
             yield usage
+
+
+def _contract(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
+    """Return the supply contract in watts, where there is one."""
+    usage, supply = judged.contract.get(setup), judged.facts.supply
+    if usage is None or supply.contract_w is None:
+        return []
+    taken_w = round(usage.current_a * supply.planning_v)
+    amounts = (taken_w, supply.contract_w, "W")
+    return [meter("The supply contract", amounts, usage.used_pct, style)]
 
 
 def _circuits_pct(judged: JudgedPlan, setup: str, rcd: str) -> int:

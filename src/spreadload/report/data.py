@@ -62,6 +62,7 @@ def verdict_data(verdict: Verdict) -> Data:
         "violations": [violation.model_dump(mode="json") for violation in verdict.violations],
         "goals": [goal.model_dump(mode="json") for goal in verdict.goals],
         "devices": [usage.model_dump(mode="json") for usage in verdict.usages],
+        "contract": [usage.model_dump(mode="json") for usage in verdict.contract],
         "volts": [seen.model_dump(mode="json") for seen in verdict.volts],
         "notes": list(verdict.notes),
     }

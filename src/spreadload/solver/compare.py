@@ -99,11 +99,12 @@ def _row(name: str, facts: Facts, judge: Judge, found: tuple[Word, str, Plan, Ve
     worst = max(leakage, default=None)
     goals = {goal.goal: goal.value for goal in verdict.goals}
     volts = [seen.lowest_v for seen in verdict.volts if not seen.collapse]
+    limits = (*verdict.usages, *verdict.contract)
     return Row(
         name=name,
         verdict=word,
         reason=reason,
-        tightest=max(verdict.usages, key=lambda u: u.used_pct, default=None),
+        tightest=max(limits, key=lambda u: u.used_pct, default=None),
         lowest_v=min(volts, default=None),
         leakage_ma=None if worst is None else worst[0],
         leakage_limit_ma=None if worst is None else facts.rcds[worst[1]].may_trip_ua / MILLI,
@@ -113,7 +114,7 @@ def _row(name: str, facts: Facts, judge: Judge, found: tuple[Word, str, Plan, Ve
         demand_a=max((sum(u.unit_ma for u in s.plugged) for s in states), default=0) / MILLI,
         plan=plan,
         fullest_pct={
-            setup: max((u.used_pct for u in verdict.usages if u.setup == setup), default=0)
+            setup: max((u.used_pct for u in limits if u.setup == setup), default=0)
             for setup in facts.demands
         },
     )

@@ -5,6 +5,7 @@ that no two offers are shades of one. A last package brings the set-ups in troub
 comfort mark, if none so far does.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 
@@ -249,7 +250,7 @@ class _Search:
         verdict = judge.judge(plan)
         if not verdict.holds:
             return None
-        fullest = _fullest(verdict, trouble)
+        fullest = _fullest(verdict.usages, trouble)
         if fullest is not None and fullest.used_pct > target:
             return None
         cost = total_cost(change.cost for change in changes)
@@ -292,7 +293,10 @@ class _Search:
         known = [part for part in parts if part is not None]
         if len(known) < len(parts):
             return None
-        return _fullest(Judge(self.base).judge(_joined(known)), tuple(self.base.demands))
+        verdict = Judge(self.base).judge(_joined(known))
+        # No margin is kept on a contract, which no plug moved eases.
+        contract = verdict.contract if self.margin_pct is None else ()
+        return _fullest((*verdict.usages, *contract), tuple(self.base.demands))
 
     def _share(self, share: float) -> float:
         return max(self.clock.left_s * share, _LEAST_S)
@@ -318,6 +322,6 @@ def _joined(parts: list[Plan]) -> Plan:
     )
 
 
-def _fullest(verdict: Verdict, setups: tuple[str, ...]) -> Usage | None:
-    there = (usage for usage in verdict.usages if usage.setup in setups)
+def _fullest(limits: Iterable[Usage], setups: tuple[str, ...]) -> Usage | None:
+    there = (usage for usage in limits if usage.setup in setups)
     return max(there, key=lambda usage: usage.used_pct, default=None)

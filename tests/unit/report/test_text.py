@@ -89,6 +89,37 @@ def test_amps_up_and_room_down() -> None:
     assert "4.1 of 10.0 A   5.9 A left    41 %" in text
 
 
+def test_a_contract_is_a_limit_like_any_other_and_may_be_the_tightest() -> None:
+    """2300 W on two 16 A ways are 32 % each, but 4600 of 5000 W are 92 % of the contract.
+
+    By hand: 2300 W / 230 V = 10 A of 32 A a way, 20 A of 40 A in all, 50 %.
+    """
+    lamp = {"kind": "tungsten", "plate_w": 2300.0, "cord_m": 50.0, "count": 2}
+    job = small_job(
+        region="EU",
+        supply={"limit_a": 40.0, "planning_v": 230.0, "contract_w": 5000.0},
+        circuits={name: circuit(32.0) for name in ("P1", "P2")},
+        heads={"lamp": lamp},
+        setups=[setup("SU1", lamp=["lounge", "bed"]), setup("SU2", lamp="bed")],
+    )
+    told = check_plan(
+        job,
+        plan_of(
+            put("lamp", "O1", name="SU1", place="lounge"),
+            put("lamp", "O2", name="SU1", unit=2, place="bed"),
+            put("lamp", "O2", name="SU2", place="bed"),
+        ),
+    )
+    text = told.text(is_brief=True)
+    assert text.startswith("HOLDS: tightest is the supply contract at 92 % in SU1")
+    assert text.split("\n")[2].split()[:4] == ["SU1", "the", "supply", "contract"]
+    assert "4600 of 5000 W   400 W left    92 %" in text
+    assert "2300 of 5000 W  2700 W left    46 %" in text
+    (first, _) = told.data()["plan"]["verdict"]["contract"]
+    assert (first["kind"], first["used_pct"], first["limit_a"]) == ("contract", 92, 21.739)
+    assert not check_plan(small_job(), plan_of()).data()["plan"]["verdict"]["contract"]
+
+
 def test_unknown_circuits_are_shown_once_and_counted_on_each() -> None:
     """The lamp stands under both circuits' names and each carries it."""
     job = small_job(outlets={"O1": outlet(None, "lounge"), "O2": outlet("P2", "bed")})

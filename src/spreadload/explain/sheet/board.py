@@ -65,7 +65,7 @@ def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMo
         for circuits, there in plugs.items()
         if len(circuits) != 1
     )
-    top = max(judged.usages[setup.id], key=lambda u: u.used_pct, default=None)
+    top = judged.fullest(setup.id)
     return SetupPage(
         id=setup.id,
         name=setup.name,
@@ -177,17 +177,18 @@ def _elsewhen(judged: JudgedPlan, setup: str, circuit_id: str) -> tuple[tuple[st
 
 
 def _meters(judged: JudgedPlan, setup: str) -> tuple[Meter, ...]:
-    """Return phases, feeds and rated RCDs that carry anything."""
+    """Return phases, feeds and rated RCDs that carry anything, and the contract as amps."""
     found = []
-    for usage in judged.usages[setup]:
+    limits = (*judged.usages[setup], *filter(None, (judged.contract.get(setup),)))
+    for usage in limits:
         if usage.kind == "circuit" or usage.current_a <= 0:
             continue
         amps = usage.counted_a if usage.kind == "feed" else usage.current_a
         name = device_name(judged.facts, usage)
         limit = shown_capacity_amps(usage.limit_a)
         found.append(Meter(name, shown_amps(amps), limit, usage.used_pct))
-    rank = {"phase": 0, "feed": 1, "rcd amps": 2}
-    kinds = {device_name(judged.facts, u): rank.get(u.kind, 3) for u in judged.usages[setup]}
+    rank = {"phase": 0, "contract": 1, "feed": 2, "rcd amps": 3}
+    kinds = {device_name(judged.facts, u): rank.get(u.kind, len(rank)) for u in limits}
     return tuple(sorted(found, key=lambda m: (kinds[m.name], m.name)))
 
 
