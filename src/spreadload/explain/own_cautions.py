@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from spreadload import practice
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import row
+from spreadload.explain.names import circuit_name, row
 from spreadload.job.red_flags import open_flags
 from spreadload.units import MILLI
 
@@ -15,7 +16,12 @@ if TYPE_CHECKING:
 
 def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     """Return what a crew should know of this very plan before it plugs in."""
-    return (*_red_flags(judged), *_heat_on_boards(judged), *_leaking_boards(judged))
+    return (
+        *_red_flags(judged),
+        *_full_rings(judged),
+        *_heat_on_boards(judged),
+        *_leaking_boards(judged),
+    )
 
 
 def _red_flags(judged: JudgedPlan) -> Iterator[str]:
@@ -24,6 +30,22 @@ def _red_flags(judged: JudgedPlan) -> Iterator[str]:
         yield (
             f"Red flag, {flag}: power nothing before a licensed electrician has looked, and "
             "`cleared` in the job says who and when."
+        )
+
+
+def _full_rings(judged: JudgedPlan) -> Iterator[str]:
+    """Tell rings that carry more than their cable does should one leg be open."""
+    alone_a = practice.broken_ring_a().value
+    setups: dict[str, list[str]] = defaultdict(list)
+    rings = {name for name, circuit in judged.facts.job.circuits.items() if circuit.ring}
+    for usage in judged.verdict.usages:
+        if usage.kind == "circuit" and usage.id in rings and usage.current_a > alone_a:
+            setups[usage.id].append(usage.setup)
+    for ring, names in setups.items():
+        yield (
+            f"The ring {circuit_name(judged.facts, ring)} carries more than {alone_a:g} A in "
+            f"{row(names)}: only a test shows that it is whole, and with one leg open its cable "
+            f"is good for {alone_a:g} A. Ask when it was last tested, and spread what is on it."
         )
 
 

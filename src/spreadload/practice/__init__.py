@@ -217,6 +217,11 @@ def rewireable_factor() -> Figure:
     return habit_book().rewireable_factor
 
 
+def broken_ring_a() -> Figure:
+    """Return what the cable of a ring carries when one of its legs is open [A]."""
+    return habit_book().broken_ring_a
+
+
 def rcd_row(kind: str) -> Figure:
     """Return the usual rating [mA] of an ``RCD``, ``RCBO``, ``GFCI`` or ``equipment`` device.
 

@@ -56,6 +56,7 @@ class HabitBook(Record):
     unlisted_lead_m: Figures
     appliance_cord_m: Figure
     rewireable_factor: Figure
+    broken_ring_a: Figure
     rcd_ma: dict[str, Figure]
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, outlet, plan_of, put, setup, small_job
+from builders import amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
@@ -54,3 +54,28 @@ def test_a_board_that_leaks_near_its_own_rcd_is_told(leakage_ma: float, *, is_to
 def test_heat_in_an_outlet_needs_no_word() -> None:
     """A lamp on a board beside it is no matter."""
     assert told(put("iron", "O1"), put("lamp", "O1", place="lounge", board=0)) == ()
+
+
+@pytest.mark.parametrize(
+    ("ring", "amps_each", "is_told"),
+    [(True, 10.1, True), (True, 10.0, False), (False, 10.1, False)],
+)
+def test_a_ring_above_what_one_leg_carries_is_told(
+    amps_each: float, *, ring: bool, is_told: bool
+) -> None:
+    """BS 7671 433.1.204: the cable of a 32 A ring is good for 20 A; one leg open, it has them all.
+
+    By hand: 2 x 10.1 A are 20.2 A, more than 20 A and well within the 32 A breaker.
+    """
+    job = small_job(
+        region="UK",
+        circuits={"P1": circuit(32.0, ring=ring), "P2": circuit(32.0)},
+        outlets={"O1": outlet("P1", "lounge", plug="uk-13"), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(amps_each, count=2)},
+        setups=[setup(lamp={"lounge": 2})],
+    )
+    facts = Facts.of(job)
+    lamps = [put("lamp", "O1", unit=n, socket=n, place="lounge") for n in (1, 2)]
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*lamps)))
+    told_of = ["The ring P1 “PLUGS” carries more than 20 A in SU1"] if is_told else []
+    assert [text.split(":")[0] for text in said] == told_of
