@@ -46,3 +46,25 @@ def test_a_statement_beats_the_label() -> None:
     )
     assert read_way(job, "X").feeds is Feeds.OUTLETS
     assert read_way(job, "X").certainty == 1.0
+
+
+def test_ways_of_which_nothing_is_known_feed_the_outlets_that_nothing_else_could() -> None:
+    """A board of two blank ways and an outlet list: one of the two it must be; not sure, though.
+
+    Source: common practice, no source.
+    """
+    blank = small_job(
+        circuits={"P1": {}, "P2": {}, "L": {"label": "LIGHTS"}},
+        outlets={"O1": outlet(None, "lounge")},
+    )
+    assert [read_way(blank, name).feeds for name in ("P1", "P2", "L")] == [
+        Feeds.OUTLETS,
+        Feeds.OUTLETS,
+        Feeds.LIGHTING,
+    ]
+    assert read_way(blank, "P1").certainty < 1
+    other = small_job(
+        circuits={"P1": {}, "P2": circuit(20.0)},
+        outlets={"O1": outlet(None, "lounge")},
+    )
+    assert read_way(other, "P1").feeds is Feeds.OTHER
