@@ -15,6 +15,8 @@ from spreadload.units import (
     shown_capacity_amps,
 )
 
+UNSOURCED = "stated without a source"
+
 
 def supply_facts(job: Job) -> SupplyFacts:
     """Return the limit at the head of everything, with its source."""
@@ -24,7 +26,7 @@ def supply_facts(job: Job) -> SupplyFacts:
     planning_v = supply.planning_v or region.nominal_v
     limits: list[tuple[float, str, bool]] = []
     if supply.limit_a is not None:
-        limits.append((supply.limit_a, supply.limit_source or "stated without a source", False))
+        limits.append((supply.limit_a, supply.limit_source or UNSOURCED, False))
     switch = supply.main_switch
     if switch is not None and switch.is_limit and switch.rating_a is not None:
         limits.append((switch.rating_a, "main breaker", False))

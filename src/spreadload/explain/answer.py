@@ -46,9 +46,11 @@ def answer(facts: Facts, outcome: Outcome) -> Answer:
         case Solved():
             return _until_cleared(facts, _fits(facts, *outcome.plans[0]))
         case Impossible():
-            return Answer(Says.CANNOT, f"CANNOT RUN AS ASKED: {outcome.reason}")
+            cannot = f"CANNOT RUN AS ASKED: {outcome.reason}"
+            return Answer(Says.CANNOT, cannot, red_flags=_open(facts))
         case Undecided():
-            return Answer(Says.NOT_DECIDED, f"NOT DECIDED: {outcome.reason}")
+            undecided = f"NOT DECIDED: {outcome.reason}"
+            return Answer(Says.NOT_DECIDED, undecided, red_flags=_open(facts))
         case _ as never:
             assert_never(never)
 
@@ -62,7 +64,7 @@ def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
         return _until_cleared(facts, Answer(Says.HOLDS, holds, tightest))
     first, rest = verdict.violations[0], len(verdict.violations) - 1
     more = f"; and {rest} more" if rest else ""
-    return Answer(Says.BREAKS, f"BREAKS A LIMIT: {first.text}{more}", tightest)
+    return Answer(Says.BREAKS, f"BREAKS A LIMIT: {first.text}{more}", tightest, _open(facts))
 
 
 def fullest(verdict: Verdict) -> Usage | None:
@@ -93,9 +95,13 @@ def off_words(plan: Plan) -> str:
     )
 
 
+def _open(facts: Facts) -> tuple[str, ...]:
+    return tuple(str(flag) for flag in open_flags(facts.job))
+
+
 def _until_cleared(facts: Facts, answer: Answer) -> Answer:
     """Return an answer that promises nothing while a red flag is open."""
-    flags = tuple(str(flag) for flag in open_flags(facts.job))
+    flags = _open(facts)
     return replace(answer, text=until_cleared(answer.text, flags), red_flags=flags)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.board import read_way
+from spreadload.derived.supply import UNSOURCED
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, row
 from spreadload.job.job import Job
@@ -49,6 +50,13 @@ def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
         each = " a phase" if len(supply.phases) > 1 else ""
         limit = shown_capacity_amps(supply.cap_ma / MILLI)
         text = f"main limit {limit} A{each}: {supply.source}; read the service fuse or ask"
+        yield Assumption("supply", (), text)
+    elif supply.source == UNSOURCED:
+        each = " a phase" if len(supply.phases) > 1 else ""
+        limit = shown_capacity_amps(supply.cap_ma / MILLI)
+        text = (
+            f"main limit {limit} A{each}: stated, not said from where; read the service fuse or ask"
+        )
         yield Assumption("supply", (), text)
     if supply.contract_w is not None and judged.facts.job.supply.contract_w is None:
         text = f"{supply.contract_w} W in all: {supply.contract_source}; read the bill or ask"

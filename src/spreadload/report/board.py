@@ -66,7 +66,10 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
 
 def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
     """Return the switchboard of one set-up."""
-    lines = ["", style.strong(_title(setup, style)), style.faint(_heading(judged, style))]
+    lines = ["", style.strong(_title(setup, style))]
+    if not judged.by_setup[setup.id] and not judged.wired(setup.id):
+        return [*lines, "  Nothing is on."]
+    lines.append(style.faint(_heading(judged, style)))
     by_circuits = _lines_by_circuits(judged, setup.id)
     for circuit_id in judged.facts.circuits:
         under = by_circuits.pop((circuit_id,), [])

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from spreadload.check.words import count_of
-from spreadload.explain.answer import Answer, fullest, off_words, tightest_words
+from spreadload.explain.answer import Answer, Says, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_basis, chance_headline, chance_in_short
 from spreadload.explain.doubtful_amps import doubtful_amps
@@ -43,7 +43,7 @@ def plan_text(
         setup: Show the switchboard of this set-up only.
         is_brief: Stop after the switchboards.
     """
-    lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    lines = _answer_lines(answer, style)
     chance = chance_shown(outcome)
     told = chance_lines(chance, style) if chance is not None else []
     second = _second_line(outcome, briefing, style)
@@ -59,6 +59,15 @@ def plan_text(
     return "\n".join(lines)
 
 
+def _answer_lines(answer: Answer, style: Style) -> list[str]:
+    """Return the first line, and the red flags where it does not name them already."""
+    lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    if answer.says in (Says.CANNOT, Says.NOT_DECIDED, Says.BREAKS) and answer.red_flags:
+        flags = f"A red flag is open besides: {'; '.join(answer.red_flags)}."
+        lines.append(style.wrap(flags, rest="  "))
+    return lines
+
+
 def check_text(
     answer: Answer,
     briefing: Briefing,
@@ -69,7 +78,7 @@ def check_text(
     chance: Chance | None = None,
 ) -> str:
     """Return what the judge says of a plan: every limit it passes, then the switchboards."""
-    lines = [style.strong(style.wrap(answer.text, rest="  "))]
+    lines = _answer_lines(answer, style)
     lines += [] if chance is None else chance_lines(chance, style)
     lines += [style.wrap(f"{doubt.brief}.", rest="  ") for doubt in briefing.doubts]
     violations = briefing.judged.verdict.violations

@@ -47,6 +47,9 @@ def _way_lines(way: Way, width: int, style: Style) -> list[str]:
         )
     ]
     lines.append(style.wrap(way.reading.reason, first="      ", rest="      "))
+    if way.planned_a < way.rating_a:
+        less = f"planned with {shown_capacity_amps(way.planned_a)} A: {way.rating_source}"
+        lines.append(style.wrap(less, first="      ", rest="      "))
     if way.hint_a is not None:
         hint = (
             f"rating not read; the toggle's colour hints at {way.hint_a:g} A (common practice), "
@@ -83,6 +86,7 @@ def usable_data(found: Usable) -> dict[str, Any]:
                 "circuit": w.circuit,
                 "label": w.label,
                 "rating_a": w.rating_a,
+                "planned_a": w.planned_a,
                 "rating_source": w.rating_source,
                 "hint_a": w.hint_a,
                 "feeds": w.reading.feeds.value,

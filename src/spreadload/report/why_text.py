@@ -15,6 +15,9 @@ def why_text(answers: tuple[WhyNot, ...], held_against: str, style: Style) -> st
         held_against: The plan the prices are held against, in a few words.
         style: How to set text.
     """
+    if not answers:
+        none = style.wrap(f"There is no plan to hold it against. {held_against}.", rest="  ")
+        return style.strong(none)
     lines: list[str] = []
     for why in answers:
         lines.append(style.strong(style.wrap(why.text, rest="  ")))

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Literal
 
+from spreadload import practice
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -204,10 +205,16 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Su
     need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
     if names and need_ma > room_ma:
         verb = "together give" if len(names) > 1 else "gives"
-        yield _Sum(
-            f"{shown_amps(need_ma / MILLI)} A",
-            f"{_row(names)} {verb} {shown_capacity_amps(room_ma / MILLI)} A",
-        )
+        give = f"{_row(names)} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
+        yield _Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
+
+
+def _rewired(facts: Facts, names: list[str]) -> str:
+    """Return why fuses give less than is written on them, where some do."""
+    circuits = [facts.circuits[name] for name in names]
+    if all(circuit.cap_ma == circuit.breaker_ma for circuit in circuits):
+        return ""
+    return f", rewireable fuses counted at {practice.rewireable_factor().value:g} of their rating"
 
 
 def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
@@ -252,7 +259,16 @@ def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
     if len(circuits) == len(limits) > 1:
         most = shown_capacity_amps(max(c.cap_ma for c in circuits) / MILLI)
         return f"no circuit here carries more than {most} A"
-    return _row([r.words for r in limits][:_MOST_NAMED]) or "no plug or outlet is made for that"
+    return _row([r.words for r in limits][:_MOST_NAMED]) or _nowhere(facts)
+
+
+def _nowhere(facts: Facts) -> str:
+    """Return why nothing can be plugged in, where no limit is to blame."""
+    if not facts.job.outlets:
+        return "no outlet is listed"
+    if not any(circuit.can_feed_outlets for circuit in facts.circuits.values()):
+        return "no way of the board reads as one for outlets: state `feeds: outlets` where one is"
+    return "no plug or outlet is made for that"
 
 
 def _counts_twice(facts: Facts, setup: str) -> bool:

@@ -29,6 +29,7 @@ from spreadload.units import MILLI, shown_capacity_amps
 
 if TYPE_CHECKING:
     from spreadload.derived.asked import Demand
+    from spreadload.derived.records import CircuitFacts
 
 _MAX_RCD_MA = 1000.0
 _THICK_MM2 = 120.0
@@ -159,13 +160,21 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
             key = "fuse_a" if job.circuits[name].breaker_a is None else "breaker_a"
             yield Requirement(
                 Sort.CIRCUIT,
-                f"circuit {name}{label} carries at most {cap(circuit.cap_ma)}",
+                f"circuit {name}{label} carries at most {cap(circuit.cap_ma)}{_rewired(circuit)}",
                 ("circuits", name, key),
                 partial(
                     one_changed, "circuits", name, {"breaker_a": MAX_AMPS, "rewireable": False}
                 ),
                 rank=circuit.cap_ma,
             )
+
+
+def _rewired(circuit: "CircuitFacts") -> str:
+    """Return why a fuse is planned with less than is written on it."""
+    if circuit.cap_ma == circuit.breaker_ma:
+        return ""
+    factor = practice.rewireable_factor().value
+    return f", {factor:g} of its {cap(circuit.breaker_ma)} rewireable fuse"
 
 
 def _supply(changes: dict[str, Any], job: Job) -> Job:

@@ -17,13 +17,15 @@ class Way:
     """One way of the board as read.
 
     Attributes:
-        rating_a: What it is planned with [A].
+        rating_a: What is written on its breaker or fuse, or assumed to be [A].
+        planned_a: What it is planned with; less for a rewireable fuse [A].
         hint_a: What the colour of its toggle hints at where no rating was read [A], or None.
     """
 
     circuit: str
     label: str
     rating_a: float
+    planned_a: float
     rating_source: str
     reading: BoardReading
     is_usable: bool
@@ -111,6 +113,7 @@ def _way(facts: Facts, circuit_id: str) -> Way:
         circuit=circuit_id,
         label=known.label,
         rating_a=known.breaker_ma / MILLI,
+        planned_a=known.cap_ma / MILLI,
         rating_source=known.source,
         reading=read_way(facts.job, circuit_id),
         is_usable=known.is_usable,

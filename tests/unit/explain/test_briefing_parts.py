@@ -1,5 +1,7 @@
 """Light that stays, what moves, what is pulled, what is assumed, and how plans differ."""
 
+import pytest
+
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -154,3 +156,12 @@ def test_names_are_short_and_unambiguous() -> None:
     assert units_name(facts, "lamp", [2]) == "lamp #2"
     assert units_name(facts, "key", [1]) == "key"
     assert row(["a", "b", "c"]) == "a, b and c"
+
+
+@pytest.mark.parametrize(("stated", "count"), [({}, 1), ({"limit_source": "pole fuse"}, 0)])
+def test_a_main_limit_of_unknown_origin_is_not_proved(stated: dict[str, str], count: int) -> None:
+    """A bare figure may be the handle of an isolator, which limits nothing (common practice)."""
+    job = small_job(supply={"limit_a": 63.0, "planning_v": 230.0, **stated})
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    told = [a.text for a in assumptions(judged_plan(job, plan))]
+    assert sum("main limit 63.0 A: stated, not said from where" in text for text in told) == count

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from builders import plan_of, put, small_job
-from spreadload import plan_job
+from builders import amps, plan_of, put, small_job
+from spreadload import check_plan, plan_job
 from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import PlanTold, SolverConfig
 from spreadload.errors import ExitCode
@@ -69,3 +69,13 @@ def test_a_flag_that_makes_the_list_impossible_is_in_the_clash() -> None:
     assert found.answer.text.startswith("CANNOT RUN AS ASKED")
     assert "red flag: warm breaker (circuit P1)" in found.answer.text
     assert "red flag: scorched plate (outlet O2" in found.answer.text
+
+
+def test_an_answer_without_a_plan_names_them_too() -> None:
+    """What cannot run, and a plan that breaks a limit, still need an electrician first."""
+    job = small_job(heads={"lamp": amps(11.0)}, red_flags=["board buzzes"])
+    quick = SolverConfig(time_limit_s=5, alternatives=0)
+    told_of = "A red flag is open besides: board buzzes."
+    for found in (plan_job(job, quick), check_plan(job, plan_of(put("lamp", "O1")))):
+        assert found.answer.red_flags == ("board buzzes",)
+        assert found.text().split("\n", 3).count(told_of) == 1

@@ -124,3 +124,11 @@ def test_unknown_wiring_is_priced_too() -> None:
     (why,) = told.answers
     assert why.says in (Why.IS_THERE, Why.AS_GOOD, Why.WORSE, Why.BETTER)
     assert told.exit_code is ExitCode.HOLDS
+
+
+def test_without_any_plan_the_first_line_says_so() -> None:
+    """Nothing can be held against a day that cannot run at all; the answer is no empty line."""
+    kettle = amps(11.0, kind="heater", outlet="O1")
+    job = small_job(departments={"kettle": kettle}, setups=[setup(lamp="lounge", on=["kettle"])])
+    told = why_not(job, "lamp", "O1")
+    assert told.text().startswith("There is no plan to hold it against. CANNOT RUN AS ASKED: ")

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from builders import amps, job_of, outlet, setup, small_data, small_job
+from spreadload import plan_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -140,3 +141,31 @@ def test_one_of_a_kind_too_many_is_a_matter_of_the_split() -> None:
     (clash,) = conflicts_of(Facts.of(job_of(data)), SolverConfig(), 20)
     assert clash.kind == "packing"
     assert clash.headline.startswith("SU1 would fit in total, but in no split: lamp")
+
+
+def test_a_rewireable_fuse_is_said_to_give_less_than_is_written_on_it() -> None:
+    """Two fuses of 15 A at 0.7 (its row in habits.yaml) give 21 A, not 30."""
+    fuse = {"feeds": "outlets", "fuse_a": 15.0, "rewireable": True}
+    job = small_job(
+        circuits={"P1": fuse, "P2": fuse},
+        heads={"lamp": amps(7.5, count=3)},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    told = plan_job(job, SolverConfig(time_limit_s=10, alternatives=0)).answer.text
+    assert "SU1 needs 22.5 A; P1 and P2 together give 21.0 A, rewireable fuses" in told
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"outlets": {}, "setups": [setup(lamp="lounge")]}, "no outlet is listed"),
+        (
+            {"circuits": {"L": {"label": "LIGHTS"}}, "outlets": {"O1": outlet(None, "lounge")}},
+            "no way of the board reads as one for outlets",
+        ),
+    ],
+)
+def test_a_house_without_outlets_is_told_so(changes: dict[str, Any], said: str) -> None:
+    """It is no matter of plugs."""
+    told = plan_job(small_job(**changes), SolverConfig(time_limit_s=5, alternatives=0))
+    assert said in told.answer.text
