@@ -14,7 +14,7 @@ from spreadload.io.source import Path, Source, shown
 from spreadload.io.yaml_source import read
 from spreadload.job.job import Job
 from spreadload.job.references import Finding, find_faults
-from spreadload.practice import countries, plug_ids, region_ids
+from spreadload.practice import countries, plug_family, plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
 _LOADS = ("heads", "stock", "departments", "house")
@@ -86,8 +86,14 @@ def _findings(job: Job) -> tuple[Finding, ...]:
     # Names of countries stand in the files of all regions: read only to help whoever has none.
     named = {} if job.region in region_ids() else countries()
     return find_faults(
-        job, regions=region_ids(), plugs=plug_ids(), gauges=_gauges(), countries=named
+        job, regions=region_ids(), plugs=_plugs(job), gauges=_gauges(), countries=named
     )
+
+
+def _plugs(job: Job) -> tuple[str, ...]:
+    """Return every plug id, those usual in the region of the job first."""
+    usual = plug_family(job.region) if job.region in region_ids() else ()
+    return tuple(dict.fromkeys((*(plug.id for plug in usual), *plug_ids())))
 
 
 def _gauges() -> frozenset[int]:

@@ -15,6 +15,7 @@ from spreadload.io.tidy import tidy
 
 M = TypeVar("M", bound=BaseModel)
 _MAX_ROUNDS = 5
+_IN_ENTRY = 2
 _GONE = object()
 
 
@@ -62,9 +63,16 @@ def salvage(source: Source, model: type[M]) -> Salvaged[M] | None:
 
 
 def _taken_out(mistake: Mistake) -> Path:
-    """Return the path to take out: an entry goes when a key it needs is missing."""
+    """Return the path to take out: an entry goes when a key it needs is missing.
+
+    Of a short list inside an entry, such as a position, the whole list goes.
+    """
     path = mistake.spot.path
-    return path[:-1] if mistake.type in ("missing", "too_short") else path
+    if mistake.type in ("missing", "too_short"):
+        path = path[:-1]
+    while len(path) > _IN_ENTRY and isinstance(path[-1], int):
+        path = path[:-1]
+    return path
 
 
 def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars

@@ -73,8 +73,23 @@ def syntax_fault(error: Exception, file: str, text: str) -> Fault:
         if 0 < number <= len(lines) and _TAB.match(lines[number - 1]):
             problem, remedy = "the line is indented with a tab", "use blanks to indent, never tabs"
             return Fault(file, number, "", problem, remedy=remedy)
+    if (opened := _open_quote(lines[: line - 1])) is not None:
+        problem = "a quote is opened and not closed on this line"
+        return Fault(file, opened, "", problem, remedy='close it: "like this"')
     problem, remedy = _words(error, lines[line - 1] if line else "", is_at_end=_where(error) > line)
     return Fault(file, line, "", problem, remedy=remedy)
+
+
+def _open_quote(lines: list[str]) -> int | None:
+    """Return the first line with a double quote that has no partner; text in 'single' ones aside.
+
+    Looked at only once the parser has given up further down, for a text may run on in YAML.
+    """
+    for number, line in enumerate(lines, start=1):
+        bare = re.sub(r"'[^']*'|\\\\.", "", line).partition(" #")[0]
+        if bare.count('"') % 2 and not bare.lstrip().startswith("#"):
+            return number
+    return None
 
 
 def _words(error: Exception, written: str, *, is_at_end: bool) -> tuple[str, str]:

@@ -1,13 +1,13 @@
 """A mistake in words a lighting crew understands: what is wrong, what is allowed, what to do.
 
-Imports only ``everyday``, ``mistakes``, ``shape`` and ``suggest``.
+Imports only ``everyday``, ``mistakes``, ``shape``, ``suggest`` and ``units_written``.
 """
 
 import re
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from spreadload.io.everyday import meant_keys
+from spreadload.io.everyday import meant_keys, meant_words
 from spreadload.io.mistakes import WRONG_KIND, Mistake
 from spreadload.io.shape import (
     Kind,
@@ -22,8 +22,10 @@ from spreadload.io.shape import (
     options,
 )
 from spreadload.io.suggest import closest, did_you_mean, suggest
+from spreadload.io.units_written import in_unit
 
 _MAX_LISTED = 16
+_PER_CENT = 100
 _UNITS = {
     "a": "A",
     "ma": "mA",
@@ -60,19 +62,30 @@ def words(mistake: Mistake) -> Words:
     return _WORDS.get(mistake.type, _other)(mistake)
 
 
-def number_remedy(text: str) -> str:
-    """Return how to write as a number what someone wrote as text, or "" when it is no number."""
+def number_remedy(text: str, key: str = "") -> str:
+    """Return how to write as a number what someone wrote as text, or "" when it is no number.
+
+    Args:
+        text: What was written, perhaps with a unit behind it.
+        key: The key it stands under, whose ending says in what unit the number is read.
+    """
     tight = text.strip().replace(" ", "").replace("_", "")
     if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+", tight):
         whole, decimal = tight.replace(",", ""), tight.replace(",", ".")
         also = f", or {decimal} if the comma is a decimal mark" if tight.count(",") == 1 else ""
         return f"write {whole}{also}"
-    found = re.match(r"[-+]?0*(\d+(?:[.,]\d+)?)\s*([a-zA-Zµ%Ω²]*)$", tight)
+    found = re.match(r"[-+]?0*(\d+(?:[.,]\d+)?)\s*([a-zA-Zµ%Ω²]*2?)$", tight)
     if not found:
         return ""
     sign = "-" if tight.startswith("-") else ""
     number = sign + found[1].replace(",", ".")
-    return f"write the number alone, without unit or quotes: {number}"
+    asked = _unit_of(key)
+    turned = in_unit(float(number), found[2], asked)
+    if turned is None:
+        return f"this key is in {asked}: write that number alone"
+    if turned == float(number):
+        return f"write the number alone, without unit or quotes: {number}"
+    return f"this key is in {asked}: write {turned:.10g}"
 
 
 def _missing(mistake: Mistake) -> Words:
@@ -86,6 +99,10 @@ def _unknown(mistake: Mistake) -> Words:
     owner = bare(mistake.spot.owner)
     known = list(fields(owner)) if is_model(owner) else []
     word = str(mistake.spot.path[-1])
+    if word.isdigit() and mistake.spot.value is None:
+        # In braces a comma ends the value: `size_mm2: 1,5` is read as 1 and a key 5.
+        comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
+        return Words("unknown key", remedy=comma)
     hint = did_you_mean(meant_keys(word, known) or closest(word, known))
     return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
 
@@ -103,9 +120,11 @@ def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noq
     given = kind_of_value(value)
     if given is Kind.TEXT:
         known = [str(choice) for option in _options(mistake) for choice in choices(option)]
-        number = number_remedy(value) if Kind.NUMBER in wanted else ""
+        number = number_remedy(value, _key(mistake)) if Kind.NUMBER in wanted else ""
         if hint := number or suggest(value, known):
             return hint
+    if given is Kind.TEXT and Kind.LIST in wanted and "," not in value:
+        return f"write [{value}], or [first, second] for several"
     if given is Kind.TRUTH and Kind.TEXT in wanted:
         return "put quotes around it if it is meant as text"
     if given is Kind.GROUP and Kind.TEXT in wanted and isinstance(mistake.spot.path[-1], int):
@@ -123,7 +142,9 @@ def _not_whole(mistake: Mistake) -> Words:
 def _choice(mistake: Mistake) -> Words:
     known = [str(choice) for option in _options(mistake) for choice in choices(option)]
     value = mistake.spot.value
-    hint = suggest(value, known) if isinstance(value, str) else ""
+    hint = ""
+    if isinstance(value, str):
+        hint = did_you_mean(meant_words(value, known) or closest(value, known))
     return Words("not one of the words allowed here", _listed(known), hint)
 
 
@@ -135,11 +156,18 @@ def _tag(mistake: Mistake) -> Words:
 def _bound(text: str, name: str) -> Callable[[Mistake], Words]:
     def say(mistake: Mistake) -> Words:
         limit = mistake.context.get(name)
-        number = f"{limit:g}" if isinstance(limit, int | float) else str(limit)
+        number = f"{limit:.12g}" if isinstance(limit, int | float) else str(limit)
         problem = "too small" if name in ("gt", "ge") else "too large"
-        return Words(problem, " ".join(part for part in (text, number, _unit(mistake)) if part))
+        allowed = " ".join(part for part in (text, number, _unit(mistake)) if part)
+        return Words(problem, allowed, _of_one(mistake.spot.value, limit))
 
     return say
+
+
+def _of_one(value: Any, limit: Any) -> str:  # noqa: ANN401
+    """Return how to write what was given in per cent where a share of one is asked for."""
+    is_percent = limit == 1 and isinstance(value, int | float) and 1 < value <= _PER_CENT
+    return f"write {value / _PER_CENT:g} for {value:g} %" if is_percent else ""
 
 
 def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], Words]:
@@ -191,9 +219,19 @@ def _listed(known: list[str]) -> str:
     return ", ".join(known[:_MAX_LISTED]) + more
 
 
+def _key(mistake: Mistake) -> str:
+    return next((step for step in reversed(mistake.spot.path) if isinstance(step, str)), "")
+
+
 def _unit(mistake: Mistake) -> str:
-    name = next((step for step in reversed(mistake.spot.path) if isinstance(step, str)), "")
-    return _UNITS.get(name.rpartition("_")[2], "") if "_" in name else ""
+    return _unit_of(_key(mistake))
+
+
+def _unit_of(key: str) -> str:
+    """Return the unit of a key: what its ending says, and metres for a position."""
+    if key == "at":
+        return "m"
+    return _UNITS.get(key.rpartition("_")[2], "") if "_" in key else ""
 
 
 _WORDS: dict[str, Callable[[Mistake], Words]] = {

@@ -6,7 +6,7 @@ import pytest
 
 from spreadload.app.keys import find_region
 from spreadload.errors import InputError
-from spreadload.io.everyday import meant_keys
+from spreadload.io.everyday import meant_keys, meant_words
 from spreadload.io.job_file import load_job
 from spreadload.io.shape import fields
 from spreadload.job.kit import Head, Lead
@@ -78,3 +78,41 @@ def test_a_country_is_sent_to_its_region(tmp_path: Path, country: str, region: s
 def test_no_country_at_all_is_told_where_to_look(tmp_path: Path) -> None:
     """Nothing is guessed where nothing is meant."""
     assert "spreadload region" in remedies(tmp_path, region="Atlantis")["region"]
+
+
+@pytest.mark.parametrize(
+    ("lamp", "key", "meant"),
+    [
+        ("plate_w: 650, kind: Halogen", "heads.lamp.kind", "tungsten"),
+        ("plate_w: 650, kind: metal halide", "heads.lamp.kind", "discharge"),
+        ("plate_w: 650, kind: tungstun", "heads.lamp.kind", "tungsten"),
+    ],
+)
+def test_an_everyday_word_of_a_short_list_is_known(
+    tmp_path: Path, lamp: str, key: str, meant: str
+) -> None:
+    """What people call a kind of light (common practice, no source) is offered, not read."""
+    assert remedies(tmp_path, lamp=lamp)[key] == f"did you mean {meant}?"
+
+
+def test_no_word_is_offered_that_the_list_does_not_have() -> None:
+    """A lounge is a living room among rooms, and nothing among kinds of load."""
+    assert meant_words("lounge", ["living", "kitchen"]) == ("living",)
+    assert meant_words("lounge", ["led", "tungsten"]) == ()
+
+
+@pytest.mark.parametrize(
+    ("plug", "remedy"),
+    [
+        ("13A", "did you mean uk-13?"),
+        ("32 A blue", "did you mean cee-32?"),
+        ("uk13", "did you mean uk-13?"),
+        ("round one", "`spreadload region UK` lists them"),
+    ],
+)
+def test_a_plug_written_as_its_amps_finds_the_one_usual_here(
+    tmp_path: Path, plug: str, remedy: str
+) -> None:
+    """The ids of the region come first in what is allowed, and nobody can add one to a job."""
+    lamp = f"plate_w: 100, plug: {plug}"
+    assert remedies(tmp_path, region="UK", lamp=lamp)["heads.lamp.plug"] == remedy

@@ -231,3 +231,15 @@ def test_keys_are_named_as_people_count() -> None:
     assert str(fault) == (
         "error: job.yaml:5: leads[1].m: too short (is 1); allowed: 2 m\n  hint: buy another"
     )
+
+
+def test_a_quote_left_open_is_told_where_it_was_opened(tmp_path: Path) -> None:
+    """The parser stumbles at the next quote, two lines on; an apostrophe is no quote."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "region: UK\nnote: the owner's own\ntitle: \"Dinner scene\nsupply:\n"
+        '  {limit_a: 80, limit_source: "cut-out fuse"}\n',
+        encoding="utf-8",
+    )
+    (fault,) = read(path).faults
+    assert (fault.line, fault.problem) == (3, "a quote is opened and not closed on this line")

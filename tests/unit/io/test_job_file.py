@@ -133,3 +133,21 @@ def test_counts_within_a_list_are_explained(tmp_path: Path) -> None:
     text = GOOD + "    on: [{kettle: 2}]\n"
     faults = faults_of(tmp_path, text)
     assert "{first: 1, second: 2}" in faults[0].remedy
+
+
+def test_a_bad_position_hides_no_unknown_name(tmp_path: Path) -> None:
+    """One number of a position is refused; the circuit that does not exist is told as well."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "region: AU\n"
+        "circuits: {P1: {breaker_a: 20, feeds: outlets}}\n"
+        "outlets:\n"
+        "  O1: {at: [0, x], circuit: P1}\n"
+        "  O2: {circuit: P7}\n"
+        "setups: [{id: A}]\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError) as refused:
+        load_job(path)
+    told = {fault.key: fault.line for fault in refused.value.faults}
+    assert told == {"outlets.O1.at[2]": 4, "outlets.O2.circuit": 5}

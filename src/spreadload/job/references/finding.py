@@ -3,6 +3,7 @@
 Paths use the keys of the job file. Imports only its neighbours.
 """
 
+import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -93,6 +94,33 @@ def unknown(
         f"{name} stands under {group}, not here" if group else meant(name, known, what),
         is_unknown_name=True,
     )
+
+
+def unknown_plug(path: Path, region: str, plug: str, known: Known) -> Iterator[Finding]:
+    """Yield a finding when a plug has no id that is known; those of the region are listed first.
+
+    People write a plug as its amps: the first one usual here that carries as many is offered.
+    """
+    if plug in known.plugs:
+        return
+    plugs = list(known.plugs)
+    rated = [other for size in re.findall(r"\d+", plug) for other in plugs if _carries(other, size)]
+    near = get_close_matches(plain(plug), plugs, 1, _CLOSE_ENOUGH)
+    lists = (
+        f"`spreadload region {region}` lists them" if region in known.regions else "check the id"
+    )
+    yield Finding(
+        path,
+        "no plug standard has this name",
+        plug,
+        ", ".join(plugs[:_MAX_LISTED]) + (", ..." if len(plugs) > _MAX_LISTED else ""),
+        f"did you mean {(near or rated)[0]}?" if near or rated else lists,
+        is_unknown_name=True,
+    )
+
+
+def _carries(plug: str, size: str) -> bool:
+    return plug.split("-")[1:2] == [size]
 
 
 def meant(name: str, known: Collection[str], what: str) -> str:

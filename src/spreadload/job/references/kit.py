@@ -6,7 +6,7 @@ from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Head, Lead, Load
 from spreadload.job.references.draws import check_draw
-from spreadload.job.references.finding import Finding, Known, Path, spots, unknown
+from spreadload.job.references.finding import Finding, Known, Path, spots, unknown, unknown_plug
 
 DAY_MIN = 24 * 60
 # The thinnest conductor of flexible cords in use, IEC 60228 table 3 starts at 0.5 mm².
@@ -22,22 +22,22 @@ def check_kit(job: Job, known: Known) -> Iterator[Finding]:
         for load_id, load in loads.items():
             yield from _load(job, known, (group, load_id), load)
     for index, lead in enumerate(job.leads):
-        yield from _lead(known, ("leads", index), lead)
+        yield from _lead(job, known, ("leads", index), lead)
     for index, board in enumerate(job.power_boards):
-        yield from _plug(known, ("power_boards", index, "plug"), board.plug)
+        yield from _plug(job, known, ("power_boards", index, "plug"), board.plug)
     for box_id, box in job.boxes.items():
-        yield from _plug(known, ("boxes", box_id, "inlet"), box.inlet)
-        yield from _plug(known, ("boxes", box_id, "outlet"), box.outlet)
+        yield from _plug(job, known, ("boxes", box_id, "inlet"), box.inlet)
+        yield from _plug(job, known, ("boxes", box_id, "outlet"), box.outlet)
 
 
-def _plug(known: Known, path: Path, plug: str | None) -> Iterator[Finding]:
+def _plug(job: Job, known: Known, path: Path, plug: str | None) -> Iterator[Finding]:
     if plug is not None:
-        yield from unknown(path, "plug standard", plug, known.plugs)
+        yield from unknown_plug(path, job.region, plug, known)
 
 
 def _head(job: Job, known: Known, path: Path, head: Head) -> Iterator[Finding]:
     yield from check_draw(path, head)
-    yield from _plug(known, (*path, "plug"), head.plug)
+    yield from _plug(job, known, (*path, "plug"), head.plug)
     listed = dict.fromkeys(job.heads, "heads")
     for index, swap in enumerate(head.swaps):
         yield from unknown((*path, "swaps", index), "head in stock", swap, job.stock, listed)
@@ -45,7 +45,7 @@ def _head(job: Job, known: Known, path: Path, head: Head) -> Iterator[Finding]:
 
 def _load(job: Job, known: Known, path: Path, load: Load) -> Iterator[Finding]:
     yield from check_draw(path, load)
-    yield from _plug(known, (*path, "plug"), load.plug)
+    yield from _plug(job, known, (*path, "plug"), load.plug)
     homes = {
         key: name
         for key in ("outlet", "circuit", "room", "place")
@@ -110,7 +110,7 @@ def late(path: Path, key: str, time: str | None) -> Iterator[Finding]:
         yield Finding((*path, key), "a day has 24 hours", time, "00:00 to 24:00", remedy)
 
 
-def _lead(known: Known, path: Path, lead: Lead) -> Iterator[Finding]:
+def _lead(job: Job, known: Known, path: Path, lead: Lead) -> Iterator[Finding]:
     if lead.length_m is None and lead.length_ft is None:
         yield Finding(path, "a lead without a length", remedy="add length_m or length_ft")
     elif lead.length_m is not None and lead.length_ft is not None:
@@ -124,8 +124,8 @@ def _lead(known: Known, path: Path, lead: Lead) -> Iterator[Finding]:
     if lead.layers is not None and not lead.wound:
         remedy = "add wound: true, or remove layers"
         yield Finding((*path, "layers"), "only a wound lead lies in layers", remedy=remedy)
-    yield from _plug(known, (*path, "plug"), lead.plug)
-    yield from _plug(known, (*path, "socket"), lead.socket)
+    yield from _plug(job, known, (*path, "plug"), lead.plug)
+    yield from _plug(job, known, (*path, "socket"), lead.socket)
 
 
 def _size(known: Known, path: Path, lead: Lead) -> Iterator[Finding]:

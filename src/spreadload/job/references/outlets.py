@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from spreadload.job.job import Job
-from spreadload.job.references.finding import Finding, Known, Path, unknown
+from spreadload.job.references.finding import Finding, Known, Path, unknown, unknown_plug
 from spreadload.job.site import Feeds, Outlet
 
 # A way that feeds something else may still have one outlet for it, which nobody else uses.
@@ -33,7 +33,7 @@ def _outlet(job: Job, known: Known, path: Path, outlet: Outlet) -> Iterator[Find
     if outlet.rcd is not None:
         yield from unknown((*path, "rcd"), "RCD", outlet.rcd, job.rcds)
     if outlet.plug is not None:
-        yield from unknown((*path, "plug"), "plug standard", outlet.plug, known.plugs)
+        yield from unknown_plug((*path, "plug"), job.region, outlet.plug, known)
     if outlet.circuit is not None:
         yield from _way(job, (*path, "circuit"), outlet.circuit)
     for index, circuit in enumerate(outlet.maybe_on):

@@ -1,0 +1,62 @@
+"""A number with a unit behind it is turned into the unit of its key, never just stripped of it."""
+
+from pathlib import Path
+
+import pytest
+
+from spreadload.errors import Fault, InputError
+from spreadload.io.job_file import load_job
+from spreadload.io.wording import number_remedy
+
+
+def faults(folder: Path, *lines: str) -> list[Fault]:
+    """Return what is wrong with a job of some heads, the lamp on line 4."""
+    path = folder / "job.yaml"
+    head = ("region: UK", "circuits: {P1: {breaker_a: 32, feeds: outlets}}", "heads:")
+    day = ("outlets: {O1: {circuit: P1}}", "setups: [{id: A, heads: {lamp: O1}}]")
+    path.write_text("\n".join((*head, *lines, *day)) + "\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        load_job(path)
+    return list(refused.value.faults)
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "remedy"),
+    [
+        ("2kW", "plate_w", "this key is in W: write 2000"),
+        ("1.35 kW", "plate_w", "this key is in W: write 1350"),
+        ("2,4kVA", "plate_va", "this key is in VA: write 2400"),
+        ("0.03A", "trips_at_ma", "this key is in mA: write 30"),
+        ("50cm", "at", "this key is in m: write 0.5"),
+        ("2h", "cool_down_min", "this key is in min: write 120"),
+        ("3kVA", "plate_w", "this key is in W: write that number alone"),
+        ("32A", "breaker_a", "write the number alone, without unit or quotes: 32"),
+        ("1.5mm2", "size_mm2", "write the number alone, without unit or quotes: 1.5"),
+        ("4 pcs", "count", "write the number alone, without unit or quotes: 4"),
+        ("many", "count", ""),
+    ],
+)
+def test_a_unit_is_reckoned_with(text: str, key: str, remedy: str) -> None:
+    """Source: the prefixes of the SI; 60 minutes to the hour."""
+    assert number_remedy(text, key) == remedy
+
+
+def test_a_decimal_comma_in_braces_is_explained(tmp_path: Path) -> None:
+    """YAML reads `cord_m: 2,5` in braces as 2 and a key 5."""
+    (fault,) = faults(tmp_path, "  lamp: {plate_w: 300, cord_m: 2,5}")
+    assert (fault.line, fault.key) == (4, "heads.lamp.5")
+    assert "write a decimal point" in fault.remedy
+
+
+def test_a_power_factor_in_per_cent_is_explained(tmp_path: Path) -> None:
+    """95 is 0.95 written as per cent; 950 is neither."""
+    (one,) = faults(tmp_path, "  lamp: {plate_w: 300, power_factor: 95}")
+    assert one.remedy == "write 0.95 for 95 %"
+    (other,) = faults(tmp_path, "  lamp: {plate_w: 300, power_factor: 950}")
+    assert other.remedy == ""
+
+
+def test_a_limit_is_written_out(tmp_path: Path) -> None:
+    """Nobody on a set reads 1e+06."""
+    (fault,) = faults(tmp_path, "  lamp: {plate_w: 2000000}")
+    assert fault.limit == "at most 1000000 W"
