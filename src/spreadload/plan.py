@@ -219,7 +219,10 @@ class Loss(Frozen):
 
 
 class BadMap(Frozen):
-    """A likely wiring on which the plan fails: what it passes there, and the outlets behind it."""
+    """A likely wiring on which the plan fails: what it passes there, and the outlets behind it.
+
+    ``text`` is the judge's own sentence where the volts fail, not a sum of amps.
+    """
 
     weight_pct: float
     where: str
@@ -228,6 +231,7 @@ class BadMap(Frozen):
     limit: float
     unit: str
     outlets: dict[str, str]
+    text: str = ""
 
 
 class Chance(Frozen):
@@ -236,6 +240,7 @@ class Chance(Frozen):
     Attributes:
         certificate: Whether the plan holds on every wiring still possible.
         fails_pct: Estimate on wirings the plan was not fitted to.
+        volts_pct: How many of these fail on nothing but the volts under load.
         low_pct: Lower end of the 95 % interval.
         high_pct: Upper end of it.
         bound_pct: No plan fails in fewer of the wirings it was fitted to, or None if not proved.
@@ -253,6 +258,7 @@ class Chance(Frozen):
     fails_pct: float
     low_pct: float
     high_pct: float
+    volts_pct: float = 0.0
     bound_pct: float | None = None
     fitted_pct: float | None = None
     maps: int = 0

@@ -54,7 +54,6 @@ def doubts(judge: Judge, plan: Plan) -> tuple[Doubt, ...]:
     found: list[Doubt] = []
     for state in judge.states(plan):
         if state.volts is not None and not any(_broken(state)):
-            found += _worst_wiring(judge, state)
             found += _poorer_supply(judge, state)
             found += _starts(judge, state)
     return tuple(found)
@@ -81,25 +80,6 @@ def comes_on(judge: Judge, state: SetupState) -> Iterator[ComesOn]:
 def _broken(state: SetupState) -> Iterator[Violation]:
     for rule in (volts.volts, volts.circuit_under_sag, sagged.gear_under_sag):
         yield from rule(state)
-
-
-def _worst_wiring(judge: Judge, state: SetupState) -> Iterator[Doubt]:
-    """Yield what the worst wiring still possible would do, where that is left to the maps."""
-    units = [volts.hung(u) for u in state.plugged]
-    open_at = dict.fromkeys(u.point.outlet for u in state.plugged if volts.hung(u).is_left_to_maps)
-    if not open_at:
-        return
-    wired = [volts.fixed(w) for w in state.wired]
-    seen = judge.house.solve(state.setup, units, wired, Case(worst_wiring=True))
-    short = list(volts.volts(replace(state, volts=seen)))
-    if short:
-        what = "the volts would collapse" if seen.collapse else _heads_short(seen)
-        yield Doubt(
-            state.setup,
-            f"{state.setup}, should {and_listed(open_at)} be wired the worst way still possible: "
-            f"{what}. Find out which circuit they are on",
-            tuple(violation.text for violation in short),
-        )
 
 
 def _poorer_supply(judge: Judge, state: SetupState) -> Iterator[Doubt]:

@@ -9,7 +9,19 @@ from spreadload.check.words import count_of
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import device_name, row
 from spreadload.job.red_flags import open_flags, until_cleared
-from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Usage, Verdict
+from spreadload.plan import (
+    Chance,
+    Impossible,
+    Outcome,
+    Plan,
+    Solved,
+    Undecided,
+    Usage,
+    Verdict,
+    chance_shown,
+)
+
+MOSTLY_PCT = 50
 
 
 class Says(StrEnum):
@@ -44,7 +56,8 @@ def answer(facts: Facts, outcome: Outcome) -> Answer:
     """Return the answer to “does it fit?”."""
     match outcome:
         case Solved():
-            return _until_cleared(facts, _fits(facts, *outcome.plans[0]))
+            fitting = _fits(facts, *outcome.plans[0])
+            return _until_cleared(facts, _unless_unlikely(fitting, chance_shown(outcome)))
         case Impossible():
             cannot = f"CANNOT RUN AS ASKED: {outcome.reason}"
             return Answer(Says.CANNOT, cannot, red_flags=_open(facts))
@@ -103,6 +116,16 @@ def _until_cleared(facts: Facts, answer: Answer) -> Answer:
     """Return an answer that promises nothing while a red flag is open."""
     flags = _open(facts)
     return replace(answer, text=until_cleared(answer.text, flags), red_flags=flags)
+
+
+def _unless_unlikely(fitting: Answer, chance: Chance | None) -> Answer:
+    """Return an answer that promises nothing where volts alone fail on most of the wirings."""
+    if chance is None or chance.volts_pct < MOSTLY_PCT:
+        return fitting
+    only_if = "FITS ONLY IF the wiring is kinder to the volts than is likely"
+    _, _, rest = fitting.text.partition("FITS")
+    text = only_if + (rest.replace(" ONLY IF", " and", 1) if "ONLY IF" in rest else rest)
+    return replace(fitting, says=Says.FITS_ONLY_IF, text=text)
 
 
 def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:

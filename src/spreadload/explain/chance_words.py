@@ -6,11 +6,13 @@ Imports plans, and from ``practice`` how well such forecasts held.
 from math import ceil, floor
 
 from spreadload.check.words import in_100
+from spreadload.explain.names import row
 from spreadload.plan import BadMap, Chance, Driver
 from spreadload.practice.forecasts import forecast_like
 
 _NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
+_LEAST_TOLD_PCT = 0.05
 
 
 def chance_headline(chance: Chance) -> str:
@@ -33,6 +35,7 @@ def chance_in_short(chance: Chance) -> tuple[str, ...]:
     """Return what a crew can act on: the outlets behind it, and what a dropped circuit costs."""
     return (
         *_how_it_held(chance),
+        *_on_volts(chance),
         *_drivers(chance.drivers),
         *_bad_maps(chance.bad_maps)[:1],
         *_dark(chance),
@@ -45,8 +48,9 @@ def chance_basis(chance: Chance) -> tuple[str, ...]:
         return ()
     found = _bad_maps(chance.bad_maps)[1:]
     if chance.bound_pct is not None:
+        on_amps = "by amps alone, " if chance.volts_pct else ""
         found.append(
-            f"on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
+            f"{on_amps}on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
             f"no plan does better than {floor(chance.bound_pct * 10 + _NOISE) / 10:g} there"
         )
     if chance.assumptions:
@@ -66,6 +70,13 @@ def _how_it_held(chance: Chance) -> list[str]:
     said = f"{row.from_pct:g} to {row.to_pct:g} of 100"
     plans = f"{row.plans} plans for made-up houses that were said to fail in {said}"
     return [f"leave room: of {plans}, {in_100(row.failed_pct)} did"]
+
+
+def _on_volts(chance: Chance) -> list[str]:
+    """Return how much of the chance no breaker has to do with."""
+    if chance.volts_pct < _LEAST_TOLD_PCT:
+        return []
+    return [f"in {_pct(chance.volts_pct)} of the 100 every breaker holds and the volts do not"]
 
 
 def _drivers(drivers: tuple[Driver, ...]) -> list[str]:
@@ -89,6 +100,8 @@ def _bad_maps(bad_maps: tuple[BadMap, ...]) -> list[str]:
 
 def _bad(head: str, bad: BadMap) -> str:
     outlets = ", ".join(bad.outlets) or "what is known to be there"
+    if bad.text:
+        return _bad_volts(f"{head} ({_pct(bad.weight_pct)} in 100)", bad)
     kind, _, name = bad.where.rpartition(" ")
     over = f"{ceil(round(bad.value * 10, 6)) / 10:g} {bad.unit} of {bad.limit:g} {bad.unit}"
     told = {
@@ -99,6 +112,15 @@ def _bad(head: str, bad: BadMap) -> str:
     several = "all " if len(bad.outlets) > 1 else ""
     how_often = f"{head} ({_pct(bad.weight_pct)} in 100)"
     return f"{how_often}: {outlets} {several}{told} in {bad.setup}"
+
+
+def _bad_volts(how_often: str, bad: BadMap) -> str:
+    """Return a way to run short of volts: what hangs together, and what the judge says then."""
+    on: dict[str, list[str]] = {}
+    for outlet, circuit in bad.outlets.items():
+        on.setdefault(circuit, []).append(outlet)
+    each = [f"{row(outlets)} on {circuit}" for circuit, outlets in on.items()]
+    return f"{how_often}: {'; '.join([*each, bad.text])}"
 
 
 def _dark(chance: Chance) -> list[str]:

@@ -14,6 +14,8 @@ from spreadload.network.service import (
     has_loaded_readings,
     service_of,
 )
+from spreadload.network.shared import Shared
+from spreadload.network.ways import Way, best_way, circuits_of_outlet, might_be_on, worst_ways
 from spreadload.network.wires import Wires
 
 if TYPE_CHECKING:
@@ -34,6 +36,7 @@ class House:
         self.service: Service = service_of(facts, estimates, self._wiring_to(best_read(estimates)))
         self.behaves: dict[str, Behaves] = {load: behaves(facts, load) for load in facts.loads}
         self.waves: dict[str, WaveKind] = {load: b.wave for load, b in self.behaves.items()}
+        self.shared = Shared(facts, self.wires, self.service)
         self._kept: dict[object, HouseVolts] = {}
 
     def solve(
@@ -52,18 +55,24 @@ class House:
             case: Which figures to solve with; worst draws on the likely supply if None.
 
         Where an outlet may be on several circuits the worst counts; where that is left to the
-        wiring maps the best does, so that only what fails on every map is refused.
+        wiring maps the best does, as if it had a cable of its own, so that only what fails on
+        every map is refused.
         """
         case = case or Case()
         key = (setup, tuple(hung), tuple(fixed), case)
         if key not in self._kept:
             if len(self._kept) >= KEPT_SETUPS:
                 self._kept.clear()
-            ways = [self._solve(setup, hung, fixed, (case, on)) for on in self._ways(hung)]
-            is_open = any(unit.is_left_to_maps for unit in hung)
-            is_best = is_open and not case.worst_wiring
-            self._kept[key] = best_of(ways) if is_best else worst_of(ways)
+            self._kept[key] = worst_of(
+                [self._solve(setup, hung, fixed, (case, way)) for way in self._ways(hung, fixed)]
+            )
         return self._kept[key]
+
+    def _ways(self, hung: Sequence[Hung], fixed: Sequence[Fixed]) -> list[Way]:
+        """Return the ways to try: the best one where the maps decide, else the worst of each."""
+        if any(unit.is_left_to_maps for unit in hung):
+            return [best_way(self.facts, self.wires, self.service.ohm, (hung, fixed))]
+        return worst_ways(self.facts, might_be_on(self.facts, hung))
 
     def at_the_board(self, setup: str, loads: Sequence[tuple[str, int]]) -> HouseVolts:
         """Return a set-up as if everything hung at the main board: no wiring can give more volts.
@@ -76,29 +85,6 @@ class House:
 
         one_way = OneWay(self.facts, self.wires, self.behaves, self.service, {})
         return one_way.solve(setup, (), [Fixed(load, n, "") for load, n in loads], Case())
-
-    def shared_ohm(self, one: tuple[str, str | None], other: tuple[str, str | None]) -> float:
-        """Return the resistance that two loads both draw through [Ω].
-
-        Args:
-            one: Circuit and outlet of a load; outlet None for the end of the circuit.
-            other: The same of the other load.
-        """
-        same_line = set(self._phases(one[0])) & set(self._phases(other[0]))
-        if not same_line:
-            return 0.0
-        ohm = self.service.ohm
-        feeds = set(self.facts.circuits[one[0]].feeds) & set(self.facts.circuits[other[0]].feeds)
-        ohm += sum(self.wires.to_sub_board(board).ohm.real for board in feeds)
-        if one[0] == other[0]:
-            runs = (self.wires.to_outlet(*each).ohm.real for each in (one, other))
-            ohm += min(runs)
-        return ohm
-
-    def _phases(self, circuit: str) -> tuple[str, ...]:
-        """Return the line a one-pole circuit is surely on; nothing where that is not so simple."""
-        phases = self.facts.circuits[circuit].phases
-        return phases if len(phases) == 1 else ()
 
     def _wiring_to(self, at: str | None) -> float:
         """Return the resistance of the wiring from the board to a point with readings [Ω]."""
@@ -114,39 +100,23 @@ class House:
             ohm = self.wires.estimated(circuit, at).ohm.real
         return ohm + sum(self.wires.to_sub_board(board).ohm.real for board in chain)
 
-    def _ways(self, hung: Sequence[Hung]) -> list[dict[str, str]]:
-        """Return the ways of wiring to try: everything that might be on a circuit is on it."""
-        might: dict[str, frozenset[str]] = {}
-        for unit in hung:
-            outlet = self.facts.points[unit.point].outlet
-            might[outlet] = unit.circuits or self._might(outlet)
-        open_to = sorted({c for circuits in might.values() if len(circuits) > 1 for c in circuits})
-        return [
-            {outlet: full if full in them else min(them) for outlet, them in might.items()}
-            for full in (open_to or [""])
-        ]
-
-    def _might(self, outlet: str) -> frozenset[str]:
-        return self.facts.points[outlet].exposure.might_be_on or frozenset(
-            [next(iter(self.facts.circuits))]
-        )
-
     def _solve(
         self,
         setup: str,
         hung: Sequence[Hung],
         fixed: Sequence[Fixed],
-        which: tuple[Case, dict[str, str]],
+        which: tuple[Case, Way],
     ) -> HouseVolts:
         from spreadload.network.solved import OneWay  # noqa: PLC0415 - loads numpy
 
-        case, on = which
+        case, way = which
+        on = dict(way.on)
         more: tuple[str, ...] = ()
         if case.all_outlets:
-            outlets = self.facts.job.outlets
-            more = tuple(o for o in outlets if o not in on and len(self._might(o)) == 1)
-            on = on | {outlet: min(self._might(outlet)) for outlet in more}
-        one_way = OneWay(self.facts, self.wires, self.behaves, self.service, on, more)
+            known = {o: circuits_of_outlet(self.facts, o) for o in self.facts.job.outlets}
+            more = tuple(o for o, might in known.items() if o not in on and len(might) == 1)
+            on |= {outlet: min(known[outlet]) for outlet in more}
+        one_way = OneWay(self.facts, self.wires, self.behaves, self.service, on, more, way.alone)
         return one_way.solve(setup, hung, fixed, case)
 
 
@@ -178,14 +148,6 @@ def worst_of(ways: Sequence[HouseVolts]) -> HouseVolts:
         losses_w=max(way.losses_w for way in ways),
         taken_w=max(way.taken_w for way in ways),
     )
-
-
-def best_of(ways: Sequence[HouseVolts]) -> HouseVolts:
-    """Return the way the house might be wired in which the lowest head has the most volts."""
-    settled = [way for way in ways if not way.collapse]
-    if not settled:
-        return ways[0]
-    return max(settled, key=lambda way: (-len(way.short), way.lowest.volts if way.lowest else 0.0))
 
 
 def _lowest_of(each: Sequence[Mapping[str, float]]) -> dict[str, float]:

@@ -53,6 +53,7 @@ class Layout:
         on: The circuit of each outlet, in this way of wiring.
         bend: Which end of every load's figures counts: ``best``, ``likely`` or ``worst``.
         starting: A motor in the moment it starts, or "".
+        alone: Outlets that share no cable of their circuit with others.
     """
 
     facts: Facts
@@ -62,6 +63,7 @@ class Layout:
     on: Mapping[str, str]
     bend: Bend
     starting: str = ""
+    alone: frozenset[str] = frozenset()
     branches: list[Branch] = field(default_factory=list)
     loads: list[Placed] = field(default_factory=list)
     outlet_node: dict[str, str] = field(default_factory=dict)
@@ -84,7 +86,11 @@ class Layout:
         ends = {item.circuit for item in fixed if item.circuit}
         for circuit in sorted({self.on[outlet] for outlet in used} | ends):
             there = sorted(outlet for outlet in used if self.on[outlet] == circuit)
-            self._lay_circuit(circuit, there, has_end=circuit in ends)
+            together = [outlet for outlet in there if outlet not in self.alone]
+            self._lay_circuit(circuit, together, has_end=circuit in ends)
+            for outlet in there:
+                if outlet in self.alone:
+                    self._lay_circuit(circuit, [outlet], has_end=False)
         self._set_lines(hung, fixed)
         for unit in hung:
             self._hang(unit)

@@ -54,14 +54,12 @@ class Case:
         bend: Which end of every load's figures counts.
         all_outlets: Tell the volts of every outlet whose circuit is known, used or not.
         starting: A motor to look at in the moment it starts, or "".
-        worst_wiring: Whether circuits left to the wiring maps count at their worst, not their best.
     """
 
     service_ohm: float | None = None
     bend: str = "worst"
     all_outlets: bool = False
     starting: str = ""
-    worst_wiring: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ class OneWay:
     Attributes:
         on: The circuit of each outlet in use.
         more: Outlets not in use whose volts are told as well.
+        alone: Outlets that share no cable of their circuit with others.
     """
 
     facts: Facts
@@ -35,6 +36,7 @@ class OneWay:
     service: Service
     on: Mapping[str, str]
     more: tuple[str, ...] = ()
+    alone: frozenset[str] = frozenset()
 
     def solve(
         self, setup: str, hung: Sequence[Hung], fixed: Sequence[Fixed], case: Case
@@ -42,7 +44,14 @@ class OneWay:
         """Return the volts and amps of one set-up; see ``House.solve``."""
         ohm = self.service.ohm if case.service_ohm is None else case.service_ohm
         layout = Layout(
-            self.facts, self.wires, self.behaves, complex(ohm), self.on, case.bend, case.starting
+            self.facts,
+            self.wires,
+            self.behaves,
+            complex(ohm),
+            self.on,
+            case.bend,
+            case.starting,
+            self.alone,
         )
         layout.build(hung, fixed, self.more)
         tree = build_tree(_WIRING[len(self.facts.supply.phases)], layout.branches)

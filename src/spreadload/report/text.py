@@ -110,7 +110,8 @@ def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> l
         return _what_could_be(outcome, briefing, style)
     if briefing is None:
         return []
-    least = least_volts(briefing.judged.verdict)
+    is_open = briefing.judged.facts.is_left_to_maps
+    least = least_volts(briefing.judged.verdict, is_open=is_open)
     unproved = [entry for entry in briefing.assumptions if entry.about in ("supply", "wiring")]
     parts = [least] if least is not None else []
     parts += [doubt.brief for doubt in briefing.doubts]
@@ -202,7 +203,7 @@ def _rest(
         *sections.may_run(briefing, style),
         *sections.light_that_stays(briefing, style),
         *sections.first_moves(briefing, style),
-        *volts_section(briefing.judged.verdict, style, doubts),
+        *volts_section(briefing.judged.verdict, style, doubts, is_open=facts.is_left_to_maps),
         *sections.between_setups(briefing, style),
         *sections.pulls(briefing, style),
         *sections.why_there(briefing, style),

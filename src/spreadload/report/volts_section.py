@@ -6,28 +6,40 @@ from spreadload.report.style import Style
 from spreadload.units import shown_amps, shown_capacity_amps
 
 
-def least_volts(verdict: Verdict) -> str | None:
-    """Return the least volts of the day in one clause, or None where none were read."""
+def least_volts(verdict: Verdict, *, is_open: bool = False) -> str | None:
+    """Return the least volts of the day in one clause, or None where none were read.
+
+    Args:
+        verdict: What the judge says.
+        is_open: Whether they hang on wiring nobody knows; then these are the best of it.
+    """
     seen = min(verdict.volts, key=lambda each: each.lowest_v, default=None)
     if seen is None or seen.collapse:
         return None
+    at_best = " as the wiring is at best" if is_open else ""
     return (
-        f"Least volts: {shown_capacity_amps(seen.lowest_v)} V at {seen.lowest} in {seen.setup}, "
-        f"{shown_capacity_amps(seen.board_v)} V at the board"
+        f"Least volts{at_best}: {shown_capacity_amps(seen.lowest_v)} V at {seen.lowest} in "
+        f"{seen.setup}, {shown_capacity_amps(seen.board_v)} V at the board"
     )
 
 
-def volts_section(verdict: Verdict, style: Style, doubts: tuple[Doubt, ...] = ()) -> list[str]:
+def volts_section(
+    verdict: Verdict, style: Style, doubts: tuple[Doubt, ...] = (), *, is_open: bool = False
+) -> list[str]:
     """Return the volts of every set-up and what is to be said of them.
 
     Args:
         verdict: What the judge says.
         style: How to set text.
         doubts: What may go wrong all the same, where the answer did not tell it.
+        is_open: Whether they hang on wiring nobody knows; then these are the best of it.
     """
     lines = [style.wrap(_setup(seen), first="  ", rest="    ") for seen in verdict.volts]
     lines += [style.wrap(f"{note}.", first="  ", rest="    ") for note in verdict.notes]
     lines += [style.wrap(f"{doubt.brief}.", first="  ", rest="    ") for doubt in doubts]
+    if is_open and lines:
+        said = "As the wiring is at best; what else it may be is counted in the chance above."
+        lines.insert(0, style.wrap(said, first="  ", rest="    "))
     return style.section("Volts under load; `sag` tells more", lines)
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from spreadload.derived.facts import Facts
 from spreadload.plan import BadMap, Chance, Driver, Loss, Plan
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
+from spreadload.solver.volts_risk import volts_risk
 from spreadload.units import MILLI
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
@@ -51,22 +52,30 @@ def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
     fitted = RiskTable.of(robust.facts, robust.fitted, points)
     carried, base = table.carried(plan), table.off(plan)
     over = table.violated(carried, base)
-    share = table.maps.share(table.fails(over))
-    exact = robust.fresh.is_exact
-    low, high = (share, share) if exact else wilson(share, robust.fresh.effective)
+    fails = table.fails(over)
+    on_volts = volts_risk(robust.judge, plan, table, fails)
+    on_amps = table.maps.share(fails)
+    share = on_amps + on_volts.share
+    exact = robust.fresh.is_exact and not on_volts.draws
+    worth = min(robust.fresh.effective, on_volts.draws or robust.fresh.effective)
+    low, high = (share, share) if exact else wilson(share, worth)
     return Chance(
         certificate=exact and share == 0.0,
         fails_pct=share * _PCT,
         low_pct=low * _PCT,
         high_pct=high * _PCT,
+        volts_pct=on_volts.share * _PCT,
         bound_pct=None if bound is None else bound * _PCT,
         fitted_pct=fitted.risk(plan) * _PCT,
         maps=len(robust.fresh),
-        effective=robust.fresh.effective,
+        effective=worth,
         is_exact=exact,
-        drivers=_drivers(table, carried, base, share),
+        drivers=_drivers(table, carried, base, (on_amps, on_volts.share)),
         losses=losses(robust.facts, robust.fresh, plan),
-        bad_maps=_bad_maps(table, carried, table.loads(carried, base), over),
+        bad_maps=_worst(
+            _bad_maps(table, carried, table.loads(carried, base), over),
+            tuple(way.bad for way in on_volts.ways),
+        ),
         assumptions=robust.model.assumptions,
     )
 
@@ -105,8 +114,20 @@ def certain(model: WiringModel, facts: Facts, plan: Plan) -> Chance:
     )
 
 
-def _drivers(table: RiskTable, carried: Floats, base: Floats, share: float) -> tuple[Driver, ...]:
-    """Return the open outlets without whose load the plan would fail less often, worst first."""
+def _worst(on_amps: tuple[BadMap, ...], on_volts: tuple[BadMap, ...]) -> tuple[BadMap, ...]:
+    """Return the likeliest ways to fail, of whichever kind."""
+    both = sorted((*on_amps, *on_volts), key=lambda bad: -bad.weight_pct)
+    return tuple(both[:_BAD_MAPS])
+
+
+def _drivers(
+    table: RiskTable, carried: Floats, base: Floats, shares: tuple[float, float]
+) -> tuple[Driver, ...]:
+    """Return the open outlets without whose load the plan would fail less often, worst first.
+
+    What fails on volts counts as if it stayed: a load less leaves no head with less.
+    """
+    share, on_volts = shares
     found = []
     for e, column in enumerate(table.columns):
         if column.left_to_maps is None or not carried[:, e].any():
@@ -115,7 +136,8 @@ def _drivers(table: RiskTable, carried: Floats, base: Floats, share: float) -> t
         without[:, e] = 0.0
         left = table.maps.share(table.fails(table.violated(without, base)))
         if share - left > _LEAST_GAIN:
-            found.append(Driver(outlet=column.left_to_maps, without_pct=left * _PCT))
+            without_pct = (left + on_volts) * _PCT
+            found.append(Driver(outlet=column.left_to_maps, without_pct=without_pct))
     found.sort(key=lambda d: (d.without_pct, d.outlet))
     return tuple(found[:_DRIVERS])
 

@@ -7,8 +7,9 @@ the volts counts, so a bound forgives more than the load flow does; a split that
 forbidden as it stands.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from math import floor
 
 from spreadload.check import Judge
 from spreadload.check.volts import sagged_ma
@@ -16,6 +17,7 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.electrical.behaviour import current_exponent, current_ratio
 from spreadload.network.records import HouseVolts, UnitVolts
+from spreadload.network.shared import Spot
 from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
 from spreadload.solver import devices
 from spreadload.solver.candidates import Candidate
@@ -103,6 +105,17 @@ class Cuts:
             self.wishes += [self._fewer_there(plan, violation) for violation in over]
             self.wishes.append(_not_again(plan, setup))
 
+    def learn_on(self, plan: Plan, load: HouseVolts, on: Mapping[str, str]) -> None:
+        """Add bounds on one way the wiring may be, on which a plan of the day is short.
+
+        Args:
+            plan: The plan.
+            load: Its volts in a set-up, wired so.
+            on: The circuit of each outlet of which it is not known.
+        """
+        for unit in () if load.collapse else self._worth_a_bound(load):
+            self.wishes += self._bounds(load, unit, plan, on)
+
     def _worth_a_bound(self, load: HouseVolts) -> tuple[UnitVolts, ...]:
         """Return heads to bound: one per kind and point, or the short ones where many are on."""
         heads = {(u.load, u.point): u for u in load.units if u.is_head and u.min_v > 0}
@@ -183,7 +196,9 @@ class Cuts:
             if d.load == placement.load and d.place in (placement.place, None)
         )
 
-    def _bounds(self, load: HouseVolts, unit: UnitVolts, plan: Plan) -> list[Wish]:
+    def _bounds(
+        self, load: HouseVolts, unit: UnitVolts, plan: Plan, on: Mapping[str, str] | None = None
+    ) -> list[Wish]:
         placement = next(
             p
             for p in plan.placements
@@ -195,7 +210,7 @@ class Cuts:
             return [_never(demand)]
         lost_v = max(load.idle_v - unit.volts, _LEAST_SPARE)
         spare_v -= self.margin_v
-        limit = _AtLimit(self.facts, self.judge, load, spare_v / lost_v)
+        limit = _AtLimit(self.facts, self.judge, load, spare_v / lost_v, on or {})
 
         def wish(v: Variables) -> None:
             options = v.options[demand]
@@ -213,12 +228,14 @@ class _AtLimit:
 
     Attributes:
         share: What is left of every drop of the refused plan there.
+        on: One way the wiring may be, circuit by outlet; empty for what is known of it.
     """
 
     facts: Facts
     judge: Judge
     load: HouseVolts
     share: float
+    on: Mapping[str, str] = field(default_factory=dict)
 
     def millivolts(self, volts: float) -> int:
         """Return volts as the model counts them."""
@@ -226,19 +243,25 @@ class _AtLimit:
 
     def terms(self, v: Variables, option: Candidate, unit: UnitVolts) -> list[tuple[int, Linear]]:
         """Return what each load takes from the volts at a point [mV]."""
-        house = self.judge.house
-        circuit = self._circuit(option, unit.circuit)
-        own = (circuit, option.point.outlet)
+        shared = self.judge.house.shared
+        own = self._spot(option, unit.circuit)
+        wanted = min(own.circuits)
         found: list[tuple[int, Linear]] = []
         for demand in v.plugged(self.load.setup):
             amps_a = self._amps_a(demand.load)
-            for other in v.options[demand]:
-                there = (self._circuit(other, circuit), other.point.outlet)
-                fall = int(amps_a * house.shared_ohm(own, there) * MILLI)
-                found.append((fall, v.units_at(demand, other.point.id)))
+            falls = {
+                other.point.id: floor(
+                    amps_a * shared.least_ohm(own, self._spot(other, wanted)) * MILLI
+                )
+                for other in v.options[demand]
+            }
+            # What a unit takes wherever it is plugged in goes by how many are on: a shorter row.
+            anyway = min(falls.values(), default=0)
+            found.append((anyway, _units_on(v, demand)))
+            found += [(f - anyway, v.units_at(demand, p)) for p, f in falls.items() if f > anyway]
         for demand in v.wired(self.load.setup):
-            ohm = house.shared_ohm(own, (demand.circuit or "", None))
-            fall = int(self._amps_a(demand.load) * ohm * MILLI)
+            ohm = shared.least_ohm(own, Spot(frozenset([demand.circuit or ""]), None))
+            fall = floor(self._amps_a(demand.load) * ohm * MILLI)
             found.append((fall * demand.count, 1 - v.is_off(demand)))
         found.append((int(self._amps_a(unit.load) * self._least_lead_ohm(option) * MILLI), 1))
         return found
@@ -249,9 +272,14 @@ class _AtLimit:
         each = [[self.facts.leads[index].loop_ohm for index in run.leads] for run in runs]
         return min((min(ohms, default=0.0) for ohms in each), default=0.0)
 
-    def _circuit(self, option: Candidate, wanted: str) -> str:
+    def _spot(self, option: Candidate, wanted: str) -> Spot:
+        """Return what a unit there is on: where all count the wanted circuit, else any of them."""
         might = option.point.exposure.might_be_on
-        return wanted if wanted in might else min(might)
+        if option.point.outlet in self.on:
+            might = frozenset([self.on[option.point.outlet]])
+        elif option.point.exposure.left_to_maps is None:
+            might = frozenset([wanted if wanted in might else min(might)])
+        return Spot(might, option.point.outlet)
 
     def _amps_a(self, load_id: str) -> float:
         """Return the current in step with the volts that one unit draws at the limit [A].
@@ -267,6 +295,11 @@ class _AtLimit:
         ratio = current_ratio(behaves.load_class, volts / behaves.rated_v)
         in_step_w = behaves.apparent_va.worst * behaves.power_factor.worst
         return in_step_w / behaves.rated_v * ratio
+
+
+def _units_on(v: Variables, demand: Demand) -> Linear:
+    """Return how many units of a demand are on."""
+    return demand.count * (1 - v.is_off(demand)) - v.left_out.get(demand, 0)
 
 
 def _never(demand: Demand) -> Wish:

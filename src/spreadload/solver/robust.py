@@ -28,7 +28,8 @@ from spreadload.solver.robust_bound import improve
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
 from spreadload.solver.robust_ranking import held_plan, others_like
-from spreadload.solver.search import Request, find_one, find_plans
+from spreadload.solver.robust_volts import plan_for_volts
+from spreadload.solver.search import Request, Wish, find_one, find_plans
 from spreadload.solver.variables import Variables
 from spreadload.solver.what_fits import with_what_fits
 from spreadload.wiring.maps import Maps, maps_of
@@ -42,6 +43,7 @@ _EXACT_SHARE = 0.35
 _HOPELESS = 0.999
 _ROUGH_KICKS = 8
 _LAST_KICKS = 2
+_CLEARLY_LESS_PCT = 2.0
 _BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 
 
@@ -144,8 +146,8 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     if best.risk >= _HOPELESS:
         return _hopeless(best, base)
     ranked, chances = _ranked(robust, table, best, base, clock)
-    order = sorted(range(len(ranked)), key=lambda n: (n > 0, chances[n].fails_pct))
-    plan = ranked[0][0]
+    order = _ranks(chances)
+    plan = ranked[order[0]][0]
     return Solved(
         plans=tuple(ranked[n] for n in order),
         proven=plan.search.proven and best.risk - best.bound <= CLOSE_ENOUGH,
@@ -159,12 +161,28 @@ def _ranked(
 ) -> tuple[list[tuple[Plan, Verdict]], list[Chance]]:
     """Return the plan best by the other goals and some unlike it, each with its chance."""
     hold = Hold.of(table, best, robust.options)
-    first = held_plan(robust, hold, best, clock)
+    has_volts = robust.judge.house.has_readings and robust.judge.house.service.may_refuse
+    wishes: tuple[Wish, ...] = ()
+    first: tuple[Plan, Verdict] | None
+    if has_volts and (tried := plan_for_volts(robust, table, best, clock)) is not None:
+        first, hold, wishes = tried.plan, tried.hold, tried.wishes
+    else:
+        first = held_plan(robust, hold, best, clock)
     plan = base[0] if first is None else first[0]
-    others = [] if first is None else others_like(robust, hold, first, clock)
+    others = [] if first is None else others_like(robust, hold, first, clock, wishes)
     chances = [chance_of(robust, each, best.bound) for each in (plan, *(o for o, _ in others))]
     chances[0] = with_advice(robust, table, plan, chances[0], clock)
     return [first or base, *others], chances
+
+
+def _ranks(chances: Sequence[Chance]) -> list[int]:
+    """Return the order of the plans: the best by all goals, unless another fails clearly less."""
+
+    def rank(n: int) -> tuple[bool, float]:
+        is_clear = chances[n].fails_pct < chances[0].fails_pct - _CLEARLY_LESS_PCT
+        return n > 0 and not is_clear, chances[n].fails_pct
+
+    return sorted(range(len(chances)), key=rank)
 
 
 def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None, Found]:

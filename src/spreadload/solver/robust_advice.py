@@ -26,6 +26,8 @@ def with_advice(
 
     Not using an outlet is often cheaper than finding out about it.
     """
+    if chance.volts_pct:
+        return chance  # what is looked for here knows nothing of volts
     drivers = list(chance.drivers)
     for n, driver in enumerate(drivers[:_ADVISED]):
         if clock.left_s <= 0:

@@ -103,12 +103,20 @@ class Hold:
     taken: set[Row]
 
     @classmethod
-    def of(cls, table: RiskTable, found: Bounded, options: Options) -> "Hold":
-        """Return what holds the maps that a plan given as counts survives."""
+    def of(cls, table: RiskTable, found: Bounded, options: Options, share: float = 1.0) -> "Hold":
+        """Return what holds the maps that a plan given as counts survives.
+
+        Args:
+            table: Every map.
+            found: The plan.
+            options: What each demand may use.
+            share: Hold so much of the weight only, the heaviest maps first.
+        """
         carried = carried_by(table, found)
         base = table.base(found.off)
         fails = table.fails(table.violated(carried, base))
-        alive = np.unique(table.of_map[~fails].ravel())
+        held = table.maps.weights.cumsum() <= share + _TINY
+        alive = np.unique(table.of_map[held & ~fails].ravel())
         rows = tuple(_largest(table, alive[table.group[alive].any(axis=1)], options))
         loads = table.loads(carried, base)
         near = {(g, s) for g, s in rows if loads[g, s] > _NEAR * table.limit[g]}

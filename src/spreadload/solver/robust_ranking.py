@@ -35,7 +35,11 @@ _LEAST_S = 0.2
 
 
 def others_like(
-    robust: "Robust", hold: Hold, first: tuple[Plan, Verdict], clock: Clock
+    robust: "Robust",
+    hold: Hold,
+    first: tuple[Plan, Verdict],
+    clock: Clock,
+    wishes: tuple[Wish, ...] = (),
 ) -> list[tuple[Plan, Verdict]]:
     """Return further plans that fail on no map on which the best one holds.
 
@@ -44,13 +48,14 @@ def others_like(
         hold: What the plan of least risk survives.
         first: The best plan.
         clock: Time left.
+        wishes: What more the best plan had to keep.
 
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
     ranked = [first]
     while len(ranked) <= robust.config.alternatives and clock.left_s > _LEAST_S:
-        another = _another(robust, hold, ranked, clock)
+        another = _another(robust, hold, ranked, clock, wishes)
         if another is None:
             break
         ranked.append(another)
@@ -98,10 +103,14 @@ def _exactly(found: Bounded) -> Wish:
 
 
 def _another(
-    robust: "Robust", hold: Hold, ranked: list[tuple[Plan, Verdict]], clock: Clock
+    robust: "Robust",
+    hold: Hold,
+    ranked: list[tuple[Plan, Verdict]],
+    clock: Clock,
+    more: tuple[Wish, ...],
 ) -> tuple[Plan, Verdict] | None:
     """Return the plan nearest to the best one that differs from all of those in hand."""
-    wishes: tuple[Wish, ...] = (hold, *(forbid_same_spread(plan) for plan, _ in ranked))
+    wishes: tuple[Wish, ...] = (hold, *more, *(forbid_same_spread(plan) for plan, _ in ranked))
     for _ in range(_ROUNDS):
         plan = _nearest(robust, as_counts(hold.table, ranked[0][0]), wishes, clock)
         if plan is None:

@@ -20,6 +20,7 @@ from spreadload.solver.robust import Robust, fit, risk_table
 from spreadload.solver.robust_hold import hold
 from spreadload.solver.search import find_one
 from spreadload.solver.variables import Variables
+from spreadload.solver.volts_risk import volts_risk
 from spreadload.wiring.model import WiringModel
 
 MAY_BE_DARK = Figure(0.05, source="a chance of no power too small to re-plug for; our own choice")
@@ -59,7 +60,9 @@ class Remaining:
             return 0.0
         table = RiskTable.of(facts, self.robust.fresh, points)
         fails = table.fails(table.violated(table.carried(shown), table.off(shown)))
-        return table.maps.share(fails | self._dark(table, shown))
+        fails |= self._dark(table, shown)
+        on_volts = volts_risk(self.robust.judge, shown, table, fails).share
+        return table.maps.share(fails) + on_volts
 
     def _dark(self, table: RiskTable, plan: Plan) -> NDArray[np.bool_]:
         """Return per map whether a head is on a circuit that stays off."""

@@ -125,7 +125,7 @@ def _within_volts(
             cuts.learn(*best)
             continue
         best = (said_of(best[0]), best[1]) if cuts.wishes else best
-        if safe is not None:
+        if safe is not None or goals == request.goals:
             return best, Found.GOOD if cuts.wishes else found
         safe = best
     return safe, Found.GOOD if safe is not None else Found.NOTHING

@@ -8,7 +8,6 @@ from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup
 from rule_cases.volts import FAR, NEAR, near_and_far
 from spreadload.check import Judge
 from spreadload.check import judge as judge_once
-from spreadload.check.doubts import doubts
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, LeftOut, Plan, Solved
 from spreadload.solver.fewest_moves import fewest_moves
@@ -17,6 +16,7 @@ from spreadload.solver.limits import SolverConfig
 from spreadload.solver.offers import find_offers
 from spreadload.solver.robust import find_robust_plans
 from spreadload.solver.volts_conflict import volts_conflict
+from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel
 
 QUICK = SolverConfig(time_limit_s=20.0)
@@ -121,14 +121,15 @@ def test_a_plan_short_of_volts_is_put_right_by_one_move() -> None:
 
 
 @pytest.mark.parametrize(("min_v", "is_doubted"), [(205.0, True), (198.0, False)])
-def test_volts_that_hang_on_unknown_wiring_are_a_doubt_not_a_refusal(
+def test_volts_that_hang_on_unknown_wiring_are_counted_in_the_chance(
     min_v: float, *, is_doubted: bool
 ) -> None:
-    """There is a plan; where some map still possible starves a lamp, the answer says so."""
+    """There is a plan; it fails on the wirings on which the judge finds a lamp starved."""
     data = near_and_far(16.0)
-    data["circuits"] = {"P1": circuit(16.0, **NEAR), "P2": circuit(16.0, **FAR)}
+    data["circuits"] = {"P1": circuit(25.0, **NEAR), "P2": circuit(25.0, **FAR)}
     data["outlets"] = {f"O{n}": outlet(None, "lounge", plug="au-15") for n in (1, 2, 3)}
-    data["heads"] = {"lamp": amps(9.0, kind="led", power_factor=1.0, min_v=min_v, count=2)}
+    lamp = amps(9.0, kind="led", power_factor=1.0, min_v=min_v, count=2, plug="au-15")
+    data["heads"] = {"lamp": lamp}
     data["setups"] = [setup(lamp={"lounge": 2})]
     job = job_of(data)
     outcome = find_robust_plans(WiringModel.of(job), QUICK)
@@ -142,8 +143,12 @@ def test_volts_that_hang_on_unknown_wiring_are_a_doubt_not_a_refusal(
     starved = [any(v.rule == "volts" for v in verdict.violations) for verdict in told]
     assert any(starved) is is_doubted
     assert not all(starved)
-    said = [doubt.brief for doubt in doubts(judge, plan) if "wired the worst way" in doubt.brief]
-    assert bool(said) is is_doubted
+    (chance, *_) = outcome.chances
+    assert chance.is_exact
+    maps = maps_of(WiringModel.of(job), 1, 1)
+    broken = [any(judge.judge(plan, maps.map(n)).violations) for n in range(len(maps))]
+    assert chance.fails_pct == pytest.approx(100 * float(maps.weights @ broken))
+    assert (chance.volts_pct > 0) is is_doubted
 
 
 def test_unknown_wiring_that_cannot_keep_its_volts_is_told_in_volts() -> None:
