@@ -49,8 +49,9 @@ def chance_basis(chance: Chance) -> tuple[str, ...]:
     found = _bad_maps(chance.bad_maps)[1:]
     if chance.bound_pct is not None:
         on_amps = "by amps alone, " if chance.volts_pct else ""
+        fitted = _pct(chance.fitted_pct or 0.0)
         found.append(
-            f"{on_amps}on the wirings it was fitted to it fails in {_pct(chance.fitted_pct or 0.0)} in 100; "
+            f"{on_amps}on the wirings it was fitted to it fails in {fitted} in 100; "
             f"no plan does better than {floor(chance.bound_pct * 10 + _NOISE) / 10:g} there"
         )
     if chance.assumptions:
