@@ -5,7 +5,9 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
-from spreadload.on_the_day.limits import Limit
+from spreadload.on_the_day.limit_of import circuit_limit
+from spreadload.on_the_day.limits import Kind, Limit
+from spreadload.on_the_day.opened import opens_with
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Placement
 
@@ -18,16 +20,24 @@ class BringBack:
         limit: What opened, or None for everything.
         order: Biggest first; what runs now and then after that; discharge heads when cool.
         cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
+        tied: Circuits whose handles go down with it, because they share its neutral.
     """
 
     limit: Limit | None
     order: tuple[Placement, ...]
     cool_down_min: int
+    tied: tuple[str, ...] = ()
 
 
 def bring_back(scene: Scene, limit: Limit | None) -> BringBack:
     """Return the order for everything on what opened, or for the whole set-up."""
-    on = scene.judged.by_setup[scene.setup] if limit is None else limit.on(scene)
+    tied = opens_with(scene, limit.id) if limit is not None and limit.kind is Kind.CIRCUIT else ()
+    if limit is None or limit.kind is Kind.PHASE:
+        # One phase too full takes the main down, and with it the whole house.
+        on = tuple(scene.judged.by_setup[scene.setup])
+    else:
+        limits = (limit, *(circuit_limit(scene, c) for c in tied))
+        on = tuple(dict.fromkeys(p for each in limits for p in each.on(scene)))
 
     def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
         load = scene.facts.loads[p.load]
@@ -40,4 +50,4 @@ def bring_back(scene: Scene, limit: Limit | None) -> BringBack:
         )
 
     cool = [scene.facts.loads[p.load].replug_cost - 1 for p in on]
-    return BringBack(limit, tuple(sorted(on, key=turn)), max(cool, default=0))
+    return BringBack(limit, tuple(sorted(on, key=turn)), max(cool, default=0), tied)

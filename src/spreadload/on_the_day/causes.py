@@ -53,11 +53,11 @@ SIGNS: dict[Cause, Sign] = {
              "and the other half of the outlet still works",
              "move one item to another outlet, then press the button once", _C),
         Sign(Cause.PLUG_FUSE, 0.4, "one plug is dead and its neighbour in the same plate works",
-             "take load off; replace the fuse with one of the same rating", _C),
+             "unplug it; a new fuse of the same rating, never a bigger one", _C),
         Sign(Cause.ITEM, 0.3, "only that one is dead; another lamp works in the same socket",
              "try another lamp in the same socket; a fault of its own stays unplugged", _C),
-        Sign(Cause.GFCI, 0.4, "several outlets dead, no handle down at the board, the button on "
-             "one outlet is out",
+        Sign(Cause.GFCI, 0.4, "its button is out, no handle is down at the board; outlets wired "
+             "behind it are dead too",
              "unplug, dry, move electronic ballasts to other feeds, then reset it bare", _C),
         Sign(Cause.BREAKER, 1.0, "one handle at the board is down or half way",
              "take load off before it goes back up, once", _C),
@@ -75,7 +75,8 @@ SIGNS: dict[Cause, Sign] = {
         Sign(Cause.MAIN, 0.15, "everything is dead, the main handle is down, the street is lit",
              "switch everything off; main on; bring up in order", _C),
         Sign(Cause.SERVICE_FUSE, 0.03, "everything is dead, every handle is up, neighbours are lit",
-             "stop: the fuse belongs to the network operator; hours", _C),
+             "stop. Only the network operator replaces it, and that takes hours; switch everything "
+             "off", _C),
         Sign(Cause.METER, 0.5, "everything is dead and the meter's display says so",
              "shed load, then re-arm at the meter", _C),
         Sign(Cause.PHASE, 0.05, "a third or half of the board is dead, no handle is down, and "
@@ -108,8 +109,9 @@ NO_HANDLE = frozenset(
     }
 )
 # What somebody at the board may say that is no name of the job, with the causes it leaves.
+NO_HANDLE_DOWN = "none"
 SAID: dict[str, frozenset[Cause]] = {
-    "none": NO_HANDLE,
+    NO_HANDLE_DOWN: NO_HANDLE,
     "main": frozenset({Cause.MAIN}),
     "meter": frozenset({Cause.METER}),
     "service fuse": frozenset({Cause.SERVICE_FUSE}),

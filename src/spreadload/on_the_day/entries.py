@@ -6,7 +6,7 @@ Never imports the solver.
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation
 from spreadload.job.observations import Seen as Kind
-from spreadload.on_the_day.causes import OF_A_CIRCUIT, Cause, Opened
+from spreadload.on_the_day.causes import NO_HANDLE_DOWN, OF_A_CIRCUIT, Cause, Opened
 from spreadload.on_the_day.opened import opens_with
 from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.scene import Scene
@@ -66,7 +66,7 @@ def is_certain(top: Opened, report: Report, job: Job, log: Log) -> bool:
     Without a look, a breaker is only certain where a dark outlet is proven to be on it: of the
     wirings drawn too few may fit what was seen.
     """
-    if report.device not in (None, "none"):
+    if report.device not in (None, NO_HANDLE_DOWN):
         return True
     if top.share < _PROVEN or top.cause not in OF_A_CIRCUIT:
         return top.share >= _PROVEN

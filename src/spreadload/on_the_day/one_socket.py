@@ -28,13 +28,17 @@ def at_one_socket(scene: Scene, seen: Seen) -> Iterator[tuple[Cause, str, float]
     alive = {_seat(p) for p in seen.lit_units}
     factor = _NEIGHBOUR_LIT if alive or outlet in seen.lit else 1.0
     yield from _boxes(scene, outlet, dead, seen.lit_units)
-    if len(seats) > 1 and not alive:
+    if (len(seats) > 1 and not alive) or (len(dead) > 1 and seats & alive):
+        # Several at once for a reason of their own: a splitter, a controller, a wall switch.
         yield Cause.ITEM, outlet, SIGNS[Cause.ITEM].usual * _SEVERAL_DEAD
-    if len(seats) > 1 or (seats & alive and len(dead) > 1):
+    if len(seats) > 1 or (len(dead) > 1 and seats & alive):
         return
     if len(dead) <= 1:
         yield Cause.ITEM, outlet, SIGNS[Cause.ITEM].usual * factor
     if seats & alive:
+        # On a power board whose other items work: only what is in its own plug is left.
+        if dead and _own_fuse_a(scene, dead[0]):
+            yield Cause.PLUG_FUSE, outlet, SIGNS[Cause.PLUG_FUSE].usual * factor
         return
     board = next((p for p in dead if p.board is not None), None)
     if board is not None and _has_cut_out(scene, board) and _is_whole(scene, board, dead, seen):
@@ -51,6 +55,21 @@ def dead_units(scene: Scene, seen: Seen) -> tuple[Placement, ...]:
         return seen.dark_units
     here = scene.judged.by_setup[scene.setup]
     return tuple(p for p in here if scene.facts.points[p.point].outlet in seen.dark)
+
+
+def alone_on_plug(scene: Scene, seen: Seen) -> Placement | None:
+    """Return the one unit that hangs on the plug found dead, or None where several do."""
+    dead = dead_units(scene, seen)
+    if len(dead) != 1:
+        return None
+    unit = dead[0]
+    on = [p for p in scene.judged.by_setup[scene.setup] if _seat(p) == _seat(unit)]
+    is_alive = any(_seat(p) == _seat(unit) for p in seen.lit_units)
+    return unit if is_alive or len(on) == 1 else None
+
+
+def _own_fuse_a(scene: Scene, p: Placement) -> float | None:
+    return practice.plug(scene.facts.loads[p.load].plug).fuse_a
 
 
 def _is_whole(scene: Scene, board: Placement, dead: tuple[Placement, ...], seen: Seen) -> bool:

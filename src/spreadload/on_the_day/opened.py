@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Iterator
 
 import numpy as np
 
+from spreadload import practice
 from spreadload.electrical.rows import Figure
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.causes import SAID, SIGNS, Cause, Opened, Seen
@@ -29,6 +30,9 @@ _LOADED = Figure(
 )
 _EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
 _JUST = Figure(3.0, source="what was just switched on is likely to blame; our own choice")
+_ISOLATOR = Figure(
+    0.2, source="an isolator opens for a fault within it, hardly for a load; our own choice"
+)
 
 _MISSED = Figure(0.2, source="share of what is dark that a walk misses; our own choice")
 
@@ -163,9 +167,7 @@ def _whole_house(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
         return
     fit = _fit(scene, seen, _off(scene, scene.maps.circuits))
     pull = _pull(scene, seen, fullest_phase(scene))
-    switch = scene.facts.job.supply.main_switch
-    # A main switch that is only an isolator opens for a fault within it, hardly for a load.
-    rarer = 1.0 if switch is None or switch.is_limit else 0.2
+    rarer = 1.0 if _main_opens(scene) else _ISOLATOR.value
     yield Cause.MAIN, "", SIGNS[Cause.MAIN].usual * fit * pull * rarer
     yield Cause.SERVICE_FUSE, "", SIGNS[Cause.SERVICE_FUSE].usual * fit * pull
     contract = contract_limit(scene)
@@ -173,6 +175,14 @@ def _whole_house(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
         usual = SIGNS[Cause.METER].usual
         yield Cause.METER, "", usual * fit * _pull(scene, seen, contract)
     yield Cause.NETWORK, "", SIGNS[Cause.NETWORK].usual * fit
+
+
+def _main_opens(scene: Scene) -> bool:
+    """Whether the main handle opens by itself: as stated, else as main switches of the region."""
+    switch = scene.facts.job.supply.main_switch
+    if switch is not None:
+        return switch.is_limit
+    return practice.region(scene.facts.job.region).main_switch == "breaker"
 
 
 def _off(scene: Scene, circuits: Iterable[str]) -> Bools:

@@ -22,8 +22,13 @@ def like_an_arc(scene: Scene, limit: Limit) -> tuple[Placement, ...]:
 
 
 def electronics_off(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:
-    """Return the handiest move that takes a driver or motor off an arc-fault breaker."""
-    return off_for_good(scene, limit, like_an_arc(scene, limit), avoid)
+    """Return the handiest move that takes a driver or motor to a plain breaker, or None.
+
+    Another arc-fault breaker may open for the same: no plug is moved onto one for this.
+    """
+    circuits = scene.facts.job.circuits
+    alike = frozenset(o for o, circuit in scene.likely.items() if circuits[circuit].arc_fault)
+    return off_for_good(scene, limit, like_an_arc(scene, limit), avoid | alike)
 
 
 def _kind(scene: Scene, p: Placement) -> LoadKind:

@@ -10,6 +10,7 @@ from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.bring_back import BringBack, bring_back
 from spreadload.on_the_day.causes import (
+    NO_HANDLE_DOWN,
     OF_A_CIRCUIT,
     OF_A_SOCKET,
     OF_LEAKAGE,
@@ -22,7 +23,9 @@ from spreadload.on_the_day.delay import Delay
 from spreadload.on_the_day.entries import earlier_trips, entry_of, is_certain, with_entry
 from spreadload.on_the_day.leaking import Leaking, leaking
 from spreadload.on_the_day.learnt import Learnt, learnt
+from spreadload.on_the_day.limit_of import leakage_limit
 from spreadload.on_the_day.limits import Carried, Kind, Limit
+from spreadload.on_the_day.one_socket import alone_on_plug
 from spreadload.on_the_day.opened import breaker_cause, opened
 from spreadload.on_the_day.replug import aim_for, ease_further, emptied, relieve
 from spreadload.on_the_day.report import Report
@@ -32,7 +35,7 @@ from spreadload.on_the_day.steps import Move
 from spreadload.on_the_day.suspects import electronics_off
 from spreadload.on_the_day.unseen import Intruder, delay_on, unseen_load
 from spreadload.on_the_day.what_opened import limit_of
-from spreadload.plan import Plan
+from spreadload.plan import Placement, Plan
 from spreadload.units import MILLI
 from spreadload.wiring.settling import Dispute, settle
 
@@ -62,6 +65,8 @@ class TripAnswer:
         learnt: What it proves about the wiring.
         disputes: Earlier entries that this trip contradicts.
         plan_is_broken: Remaining set-ups in which the plan still passes a limit after the move.
+        alone: The one unit on the plug whose fuse blew, where it is the only one.
+        has_no_handle_down: Whether somebody looked at the board and saw none down.
     """
 
     scene: Scene
@@ -84,6 +89,8 @@ class TripAnswer:
     learnt: Learnt = field(default_factory=Learnt)
     disputes: tuple[Dispute, ...] = ()
     plan_is_broken: tuple[str, ...] = ()
+    alone: Placement | None = None
+    has_no_handle_down: bool = False
 
     @property
     def plan(self) -> Plan:
@@ -138,8 +145,9 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
     """
     before = Scene.of(job, log, plan, setup)
     causes = _causes(before, report)
+    has_no_handle_down = report.device == NO_HANDLE_DOWN
     if not causes:
-        return TripAnswer(before, ())
+        return TripAnswer(before, (), has_no_handle_down=has_no_handle_down)
     top = causes[0]
     entry = entry_of(before, top, report)
     settled = settle(job, with_entry(log, entry))
@@ -161,6 +169,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         is_second=bool(earlier) and certain,
         learnt=learnt(before, job, log, entry) if certain and entry else Learnt(),
         disputes=settled.disputes if certain else (),
+        has_no_handle_down=has_no_handle_down,
     )
     return _with_remedy(answer, top, report)
 
@@ -187,7 +196,9 @@ def _causes(scene: Scene, report: Report) -> tuple[Opened, ...]:
 def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     limit = limit_of(answer.scene, top, report.seen)
     if limit is None:
-        return replace(answer, back=bring_back(answer.scene, None))
+        is_fuse = top.cause is Cause.PLUG_FUSE
+        alone = alone_on_plug(answer.scene, report.seen) if is_fuse else None
+        return replace(answer, back=bring_back(answer.scene, None), alone=alone)
     answer = replace(
         answer,
         limit=limit,
@@ -197,13 +208,19 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     avoid = frozenset(report.seen.dark) if limit.kind is not Kind.SOCKET else frozenset()
     if answer.is_second:
         return replace(answer, away=emptied(answer.scene, limit, avoid))
-    if top.cause in OF_LEAKAGE:
-        found = leaking(answer.scene, limit, report.seen.just)
-        answer = replace(answer, leaking=found)
+    answer = replace(answer, leaking=_leakage(answer.scene, limit, top, report))
     delay = delay_on(answer.scene, limit, report.after_s)
     intruder = unseen_load(answer.scene, limit, report.just, delay)
     answer = replace(answer, delay=delay, intruder=intruder)
     return _with_move(answer, limit, top, avoid)
+
+
+def _leakage(scene: Scene, limit: Limit, top: Opened, report: Report) -> Leaking | None:
+    """Return what leaks behind what opened, where leakage may be why."""
+    if top.cause in OF_LEAKAGE:
+        return leaking(scene, limit, report.seen.just)
+    rcd = scene.facts.job.circuits[top.device].rcd if top.cause is Cause.RCBO else None
+    return None if rcd is None else leaking(scene, leakage_limit(scene, rcd), report.seen.just)
 
 
 def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[str]) -> TripAnswer:

@@ -11,7 +11,7 @@ from spreadload.on_the_day.limit_of import (
     plug_fuse_limit,
 )
 from spreadload.on_the_day.limits import Limit
-from spreadload.on_the_day.one_socket import dead_units
+from spreadload.on_the_day.one_socket import alone_on_plug, dead_units
 from spreadload.on_the_day.scene import Scene
 
 
@@ -40,6 +40,8 @@ def limit_of(scene: Scene, top: Opened, seen: Seen) -> Limit | None:
 def _socket_limit(scene: Scene, top: Opened, seen: Seen) -> Limit | None:
     dead = dead_units(scene, seen)
     if top.cause is Cause.PLUG_FUSE:
-        return plug_fuse_limit(scene, dead[0]) if dead else None
+        # One item in one plug: nothing of it can be moved off that plug.
+        is_alone = alone_on_plug(scene, seen) is not None
+        return None if is_alone or not dead else plug_fuse_limit(scene, dead[0])
     board = next((p for p in dead if p.board is not None), None)
     return None if board is None else board_limit(scene, board)

@@ -5,7 +5,7 @@ Never imports the solver.
 
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import point_name, row, unit_name, units_name
-from spreadload.on_the_day.causes import Opened
+from spreadload.on_the_day.causes import Cause, Opened
 from spreadload.on_the_day.limits import Carried, Kind, Limit
 from spreadload.on_the_day.shed import Shed
 from spreadload.on_the_day.steps import Move, Step
@@ -80,11 +80,12 @@ def limit_name(facts: Facts, limit: Limit) -> str:
             several = len(facts.supply.phases) > 1
             return f"phase {limit.id}" if several else "the supply"
         case Kind.LEAKAGE:
-            return limit.id
+            own = outlet_of_rcd(facts, limit.id)
+            return limit.id if own is None else f"the GFCI at {own}"
         case Kind.CONTRACT:
             return "the contract"
         case Kind.SOCKET:
-            return f"the plug or board at {limit.id}"
+            return f"the power board at {limit.id}"
 
 
 def board_name(facts: Facts, circuit: str) -> str:
@@ -99,6 +100,13 @@ def device_words(facts: Facts, opened: Opened) -> str:
     said = opened.cause.value
     if not opened.device:
         return said
+    if opened.cause is Cause.CUT_OUT:
+        return f"cut-out of the power board at {opened.device}"
+    if opened.cause is Cause.FEED:
+        return f"feed of {facts.job.sub_boards[opened.device].label or opened.device}"
+    if opened.cause is Cause.GFCI:
+        own = outlet_of_rcd(facts, opened.device)
+        return f"GFCI {opened.device}" if own is None else f"GFCI at {own}"
     if opened.device in facts.circuits:
         label = facts.circuits[opened.device].label
         named = f" “{label}”" if label and label != opened.device else ""
@@ -107,6 +115,11 @@ def device_words(facts: Facts, opened: Opened) -> str:
     # An RCD is often called RCD1 already.
     is_said = opened.device.upper().startswith(said.upper())
     return opened.device if is_said else f"{said}{joint}{opened.device}"
+
+
+def outlet_of_rcd(facts: Facts, rcd: str) -> str | None:
+    """Return the outlet that has an RCD of its own in it, the first if several name it."""
+    return next((o for o, outlet in facts.job.outlets.items() if outlet.rcd == rcd), None)
 
 
 def band_words(intruder: Intruder) -> str:

@@ -129,6 +129,8 @@ class Region(Record):
         board_rating_a: Rating of an ordinary power board, all its ways together.
         board_ways: Usual number of its ways.
         board_protection: What opens when it is overloaded, if anything does.
+        main_switch: What the handle at the head of a board usually is; an isolator opens for no
+            load.
         words: Display words by canonical term.
     """
 
@@ -170,6 +172,7 @@ class Region(Record):
     board_rating_a: Figure
     board_ways: Figure
     board_protection: Literal["cut-out", "plug fuse", "none"]
+    main_switch: Literal["breaker", "isolator"]
     words: Mapping[str, Word]
 
     @model_validator(mode="after")

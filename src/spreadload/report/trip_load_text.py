@@ -3,7 +3,9 @@
 from math import inf
 
 from spreadload.explain.names import unit_name
-from spreadload.on_the_day.limits import Limit
+from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.limit_of import leakage_limit
+from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.trip import TripAnswer
 from spreadload.on_the_day.words import amount, at, band_words, cap_words, first_up, limit_name
 from spreadload.plan import Placement
@@ -19,8 +21,8 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
     limit, carried = answer.limit, answer.carried
     if limit is None or carried is None:
         return []
-    if answer.leaking is not None:
-        return _leakage(answer, limit, style)
+    if limit.kind is Kind.LEAKAGE:
+        return _leakage(answer, style)
     facts = answer.scene.facts
     title = (
         f"On {limit_name(facts, limit)} by the plan: {amount(limit, carried.counted)} of "
@@ -38,7 +40,7 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
         flows = f"Long loads count for more here: {amount(limit, carried.actual)} A really flows."
         lines.append(style.wrap(flows, first="  ", rest="  "))
     lines += [style.wrap(text, first="  ", rest="  ") for text in _clock(answer)]
-    return style.section(title, lines)
+    return style.section(title, lines) + _leakage(answer, style)
 
 
 def _each(answer: TripAnswer, limit: Limit, p: Placement) -> str:
@@ -60,8 +62,10 @@ def _clock(answer: TripAnswer) -> list[str]:
         )
         said.append(f"After {_duration(delay.seconds)}: {delay.words}; {tells}.")
     if intruder is not None and intruder.is_sized:
+        by_amps = "If amps opened it, " if answer.causes[0].cause is Cause.RCBO else ""
+        band = f"{by_amps}{band_words(intruder)}"
         said.append(
-            f"{first_up(band_words(intruder))} is on it that is not in the plan: look for a "
+            f"{first_up(band)} is on it that is not in the plan: look for a "
             "heater, kettle or dryer, not for a wrong plate."
         )
     elif delay is not None and not delay.says_nothing and answer.is_ours:
@@ -71,12 +75,14 @@ def _clock(answer: TripAnswer) -> list[str]:
     return said
 
 
-def _leakage(answer: TripAnswer, limit: Limit, style: Style) -> list[str]:
+def _leakage(answer: TripAnswer, style: Style) -> list[str]:
     found = answer.leaking
     if found is None:
         return []
+    limit = leakage_limit(answer.scene, found.rcd)
     title = (
-        f"Behind {found.rcd} by the plan: {whole_milliamps(found.sum_ua)} mA standing leakage; "
+        f"Behind {limit_name(answer.scene.facts, limit)} by the plan: "
+        f"{whole_milliamps(found.sum_ua)} mA standing leakage; "
         f"may open from {found.may_trip_ua / MILLI:g} mA"
     )
     each = [_each(answer, limit, p) for p in found.suspects[:_SHOWN]]
@@ -87,6 +93,8 @@ def _leakage(answer: TripAnswer, limit: Limit, style: Style) -> list[str]:
         if found.is_sum
         else "The sum does not explain it: one item is damp or faulty; newest first."
     )
+    if answer.causes[0].cause is Cause.RCBO and not found.is_sum:
+        why = "If leakage opened it, one item is damp or faulty: newest first."
     return style.section(
         title,
         [style.wrap(text, first="  ", rest="  ") for text in (", ".join(each) or "nothing", why)],

@@ -2,19 +2,22 @@
 
 from spreadload.explain.names import row, unit_name, units_name
 from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.limit_of import circuit_limit
 from spreadload.on_the_day.limits import Kind
 from spreadload.on_the_day.steps import Move, Step
 from spreadload.on_the_day.trip import TripAnswer
 from spreadload.on_the_day.words import at, limit_name, move_line, shed_words, units_by_load
+from spreadload.plan import Placement
 from spreadload.report.style import Style
 
 # Handles, buttons and fuses each have their own way back; nobody of the crew opens a board.
 _ONCE = "handle fully off, then on, once"
 _WAYS = {
     Cause.CUT_OUT: "press the button of the power board once",
-    Cause.PLUG_FUSE: "a new plug fuse of the same rating, never a bigger one",
+    Cause.PLUG_FUSE: "unplug it; a new plug fuse of the same rating, never a bigger one",
     Cause.ITEM: "try it in another socket; if it stays dark, leave it unplugged",
-    Cause.GFCI: "press the button of the outlet in, with nothing plugged in",
+    Cause.GFCI: "with nothing plugged in behind it, press its reset button in, once",
+    Cause.RCBO: f"with nothing plugged in on it, {_ONCE}",
     Cause.FUSE: "a new fuse of the same rating, never a bigger one, by whoever may fit it",
     Cause.RCD: f"with nothing plugged in behind it, {_ONCE}",
     Cause.METER: "re-arm at the meter, as it says there",
@@ -26,6 +29,14 @@ _NOTHING_OF_OURS = (
 _NOTHING_TO_TAKE_OFF = (
     "The plan itself has too much on it, and nothing of it can be moved or switched off: leave it "
     "off until whoever owns what is on it says what can wait."
+)
+_BARE_TELLS = (
+    "Nothing of ours has to move: take off what is not in the plan. If it opens again with nothing "
+    "plugged in, leave it off: licensed electrician."
+)
+_LESS_BY_THEN = (
+    "By the time it is replaced less must be on: find what is not in the plan, and ask the "
+    "operator what the supply may give."
 )
 _NEVER_BY_US = frozenset({Cause.SERVICE_FUSE, Cause.NETWORK, Cause.PHASE, Cause.NEUTRAL})
 
@@ -48,9 +59,21 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     elif answer.shed is not None:
         said = _with_shed(answer)
     elif answer.limit is not None and answer.limit.kind is not Kind.LEAKAGE:
-        said = [_NOTHING_TO_TAKE_OFF if answer.is_over else _NOTHING_OF_OURS]
+        said = [_nothing_to_move(answer)]
     said = [*_walk_first(answer), *said]
     return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _nothing_to_move(answer: TripAnswer) -> str:
+    if answer.is_over:
+        return _NOTHING_TO_TAKE_OFF
+    match answer.causes[0].cause:
+        case Cause.SERVICE_FUSE:
+            return _LESS_BY_THEN
+        case Cause.RCBO | Cause.ARC_FAULT:
+            return _BARE_TELLS
+        case _:
+            return _NOTHING_OF_OURS
 
 
 def _walk_first(answer: TripAnswer) -> list[str]:
@@ -126,16 +149,28 @@ def back_lines(answer: TripAnswer, style: Style) -> list[str]:
     back, top = answer.back, answer.causes[0] if answer.causes else None
     if back is None or top is None or answer.is_second or top.cause in _NEVER_BY_US:
         return []
+    if answer.alone is not None:
+        return _lone_plug_back(answer, answer.alone, style)
     facts = answer.scene.facts
     is_all = back.limit is None or back.limit.kind in (Kind.CONTRACT, Kind.PHASE)
     named = "everything" if is_all or back.limit is None else limit_name(facts, back.limit)
-    what = "everything" if is_all else f"all on {named}"
+    names = row([named, *(limit_name(facts, circuit_limit(answer.scene, c)) for c in back.tied)])
+    what = "everything" if is_all else f"all on {names}"
     if top.cause is Cause.ITEM:
         return [style.wrap(_WAYS[top.cause].capitalize() + ".", first="  ", rest="  ")]
     lines = [f"Switch {what} off; {_WAYS.get(top.cause, _ONCE)}."]
+    if back.tied:
+        lines.insert(0, f"The handles of {names} are tied: they share a neutral.")
     if back.order:
         by_load = units_by_load(back.order)
         order = ", ".join(units_name(facts, load, units) for load, units in by_load.items())
         wait = f" Discharge last, cool: {back.cool_down_min} min." if back.cool_down_min else ""
         lines.append(f"{order}.{wait} Read amps, hold a minute.")
     return [style.wrap(text, first="  ", rest="  ") for text in lines]
+
+
+def _lone_plug_back(answer: TripAnswer, alone: Placement, style: Style) -> list[str]:
+    cool_min = answer.scene.facts.loads[alone.load].replug_cost - 1
+    wait = f" Cool first: {cool_min} min." if cool_min else ""
+    text = f"{_WAYS[Cause.PLUG_FUSE].capitalize()}; plug in, switch on.{wait}"
+    return [style.wrap(text, first="  ", rest="  ")]

@@ -15,6 +15,7 @@ PEOPLE = (
 )
 _SHOWN = 3
 _LEAST_SHARE = 0.02
+_WHOLE_PCT = 100
 
 
 def trip_text(answer: TripAnswer, style: Style, logged: str = "") -> str:
@@ -65,9 +66,9 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
         said.append(f"{row(outlets)} {verb} on {board_name(facts, circuit)} for sure.")
     said += _narrowed(answer)
     if learnt.ruled_out_pct >= 1 and not answer.disputes:
-        said.append(
-            f"It rules out {learnt.ruled_out_pct:.0f} of 100 ways this house could be wired."
-        )
+        share = round(learnt.ruled_out_pct)
+        gone = f"{share} of 100" if share < _WHOLE_PCT else "all but a few of the"
+        said.append(f"It rules out {gone} ways this house could be wired.")
     said += [f"{first_up(str(d))}." for d in answer.disputes]
     said += [logged] if logged else []
     return [style.wrap(text, first="  ", rest="    ") for text in said]
