@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Verdict
-from spreadload.solver.calls import Answer, Effort, solve
+from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.goals import GOALS
@@ -146,7 +146,8 @@ def _nearest(
     answer = solve(v.model, effort, clock)
     if not answer.values:
         return None
-    answer = _with_short_leads(v, answer, effort, clock)
+    if answer.status is Status.GOOD:
+        answer = _with_short_leads(v, answer, effort, clock)
     search = search_of(robust.config, {})
     search = search.model_copy(update={"proven": False, "gap": "made from the best plan"})
     return read_plan(v, lambda term: evaluate(term, answer.values), search)
