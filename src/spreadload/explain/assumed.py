@@ -10,6 +10,7 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, row
 from spreadload.job.job import Job
 from spreadload.job.site import HowKnown
+from spreadload.network.readings import clashes
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 
@@ -58,6 +59,8 @@ def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
             f"main limit {limit} A{each}: stated, not said from where; read the service fuse or ask"
         )
         yield Assumption("supply", (), text)
+    for clash in clashes(judged.facts):
+        yield Assumption("supply", (), clash.words)
     if supply.contract_w is not None and judged.facts.job.supply.contract_w is None:
         text = f"{supply.contract_w} W in all: {supply.contract_source}; read the bill or ask"
         yield Assumption("supply", (), text)

@@ -82,6 +82,7 @@ class Reading(Stated):
     loaded_v: Volts | None = None
     load_a: Amps | None = None
     load_w: Watts | None = None
+    phase: Text | tuple[Text, ...] | None = None
     time: Text | None = None
     note: Text = ""
 

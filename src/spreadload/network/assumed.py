@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from spreadload.electrical.rows import Figure
 from spreadload.job.kit import LoadKind
 
+PHASES = 3
+
 
 @dataclass(frozen=True, slots=True)
 class WireRow:
@@ -133,6 +135,16 @@ WINDOWS: tuple[WindowRow, ...] = (
     ),
     WindowRow((LoadKind.TUNGSTEN, LoadKind.HEATER), 0.0, source="resistive, no lower end; derived"),
 )
+
+
+def service_neutral_share(lines: int) -> float:
+    """Return the part of the supply's loop impedance that lies in the neutral.
+
+    Args:
+        lines: Lines of the supply besides the neutral.
+    """
+    row = SERVICE_NEUTRAL_SHARE if lines == PHASES else WIRING_NEUTRAL_SHARE
+    return row.value
 
 
 def wire_row(region: str, rating_a: float) -> WireRow:

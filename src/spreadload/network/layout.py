@@ -13,10 +13,13 @@ from spreadload.electrical.inrush import StartKind, start_row
 from spreadload.electrical.rows import Figure
 from spreadload.electrical.terminals import FlowLoad
 from spreadload.electrical.tree import Branch
-from spreadload.network.assumed import LOCKED_ROTOR_PF, SERVICE_NEUTRAL_SHARE, WIRING_NEUTRAL_SHARE
+from spreadload.network.assumed import (
+    LOCKED_ROTOR_PF,
+    WIRING_NEUTRAL_SHARE,
+    service_neutral_share,
+)
 from spreadload.network.classes import Behaves
-from spreadload.network.records import Fixed, Hung
-from spreadload.network.service import BOARD
+from spreadload.network.records import BOARD, Fixed, Hung
 from spreadload.network.wires import Wires
 
 TWO, THREE = 2, 3
@@ -202,12 +205,6 @@ class Layout:
             pf=max(factor, LEAST_PF.value),
         )
         return locked(flow) if load == self.starting else flow
-
-
-def service_neutral_share(lines: int) -> float:
-    """Return the part of the supply's loop impedance that lies in the neutral."""
-    row = SERVICE_NEUTRAL_SHARE if lines == THREE else WIRING_NEUTRAL_SHARE
-    return row.value
 
 
 def locked(flow: FlowLoad) -> FlowLoad:

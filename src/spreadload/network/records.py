@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+BOARD = "board"
+
 
 @dataclass(frozen=True, slots=True)
 class Hung:

@@ -8,17 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from spreadload.derived.facts import Facts
-from spreadload.electrical.behaviour import LoadClass
-from spreadload.electrical.source import (
-    ReadingPair,
-    SourceEstimate,
-    Strength,
-    estimate_source,
-)
-from spreadload.job.site import Reading
+from spreadload.electrical.source import SourceEstimate, Strength, estimate_source
 from spreadload.network.assumed import READING_SERVICE_SHARE
-
-BOARD = "board"
+from spreadload.network.readings import clashes, kept_at
+from spreadload.network.records import BOARD
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +44,9 @@ class Service:
 
 def estimates_by_point(facts: Facts) -> dict[str, SourceEstimate]:
     """Return what the supply looks like from every point with a pair of readings."""
-    by_point: dict[str, list[ReadingPair]] = {}
-    for reading in facts.job.supply.readings:
-        by_point.setdefault(reading.at, []).append(_pair(facts, reading))
     nominal_v = facts.supply.planning_v
-    return {at: estimate_source(pairs, nominal_v) for at, pairs in by_point.items()}
+    points = dict.fromkeys(reading.at for reading in facts.job.supply.readings)
+    return {at: estimate_source(kept_at(facts, at), nominal_v) for at in points}
 
 
 def has_loaded_readings(facts: Facts) -> bool:
@@ -76,7 +67,8 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
             read at the board.
     """
     idle_v = min((each.idle_v for each in estimates.values()), default=facts.supply.planning_v)
-    notes = tuple(f"{at}: {note}" for at, each in estimates.items() for note in each.notes)
+    notes = tuple(clash.words for clash in clashes(facts))
+    notes += tuple(f"{at}: {note}" for at, each in estimates.items() for note in each.notes)
     if BOARD in estimates and estimates[BOARD].used:
         here = estimates[BOARD]
         words = f"{_ohms(here)} from {_pairs(here.used)} at the board"
@@ -119,29 +111,6 @@ def _ohms(here: SourceEstimate) -> str:
 
 def _pairs(count: int) -> str:
     return "one pair of readings" if count == 1 else f"{count} pairs of readings"
-
-
-def _pair(facts: Facts, reading: Reading) -> ReadingPair:
-    """Return a reading as line-to-neutral volts; one taken between lines is brought down to it."""
-    supply = facts.supply
-    between = supply.line_to_line_v / supply.planning_v
-    is_between = len(supply.phases) > 1 and reading.idle_v > supply.planning_v * (1 + between) / 2
-    if not is_between:
-        return ReadingPair(
-            idle_v=reading.idle_v,
-            loaded_v=reading.loaded_v,
-            load_a=reading.load_a,
-            load_w=reading.load_w,
-            load_rated_v=supply.planning_v,
-            load_class=LoadClass.CONSTANT_RESISTANCE,
-        )
-    whole = ReadingPair(
-        reading.idle_v, reading.loaded_v, reading.load_a, reading.load_w, supply.line_to_line_v
-    )
-    idle_v = reading.idle_v / between
-    fall_v = 0.0 if reading.loaded_v is None else reading.idle_v - reading.loaded_v
-    loaded_v = None if reading.loaded_v is None else idle_v - fall_v
-    return ReadingPair(idle_v, loaded_v, load_a=whole.amps_a)
 
 
 def all_notes(service: Service, extra: Iterable[str]) -> tuple[str, ...]:

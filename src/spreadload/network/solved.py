@@ -13,8 +13,8 @@ from spreadload.electrical.neutral import LineCurrent, WaveKind, neutral_by_kind
 from spreadload.electrical.tree import Wiring, build_tree
 from spreadload.network.classes import Behaves
 from spreadload.network.layout import THREE, Layout, Placed
-from spreadload.network.records import Case, Fixed, HouseVolts, Hung, UnitVolts
-from spreadload.network.service import BOARD, Service
+from spreadload.network.records import BOARD, Case, Fixed, HouseVolts, Hung, UnitVolts
+from spreadload.network.service import Service
 from spreadload.network.wires import Wires
 
 _WIRING = {1: Wiring.SINGLE_PHASE, 2: Wiring.SPLIT_PHASE, 3: Wiring.THREE_PHASE}

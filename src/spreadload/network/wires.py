@@ -9,7 +9,7 @@ from spreadload.electrical.joints import circuit_ohm, joint_check
 from spreadload.electrical.source import SourceEstimate
 from spreadload.job.site import Circuit
 from spreadload.network.assumed import CIRCUIT_M, FEED_M, RING_SHARE, wire_row
-from spreadload.network.service import BOARD
+from spreadload.network.records import BOARD
 from spreadload.units import MILLI
 
 

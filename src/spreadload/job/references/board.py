@@ -92,6 +92,7 @@ def _reading(job: Job, path: Path, reading: Reading) -> Iterator[Finding]:
     points = {"board", *job.outlets, *job.sub_boards}
     yield from unknown((*path, "at"), "outlet or board", reading.at, points)
     yield from _volts((*path, "idle_v"), reading.idle_v)
+    yield from _phases(job, (*path, "phase"), reading.phase)
     has_load = reading.load_a is not None or reading.load_w is not None
     if reading.loaded_v is None:
         if has_load:
