@@ -71,6 +71,16 @@ class Candidate:
         return bool(boarded) and (bool(self.board_leads) or not any(r.leads for r in boarded))
 
 
+def all_candidates(facts: Facts) -> dict[Demand, tuple[Candidate, ...]]:
+    """Return what every plugged-in demand of the day can use."""
+    return {
+        demand: candidates(facts, demand)
+        for asked in facts.demands.values()
+        for demand in asked
+        if demand.circuit is None
+    }
+
+
 def candidates(facts: Facts, demand: Demand) -> tuple[Candidate, ...]:
     """Return every point a plugged-in demand can use, in a fixed order."""
     cords_m = _cords_beside(facts, demand)

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Callable
 
 from spreadload.plan import Plan
-from spreadload.solver.variables import Variables, total
+from spreadload.solver.variables import Variables
 
 
 def forbid_same_spread(plan: Plan) -> Callable[[Variables], None]:
@@ -18,15 +18,20 @@ def forbid_same_spread(plan: Plan) -> Callable[[Variables], None]:
         there = Counter(
             (p.setup, p.load, p.place, v.facts.points[p.point].exposure) for p in plan.placements
         )
+        placed = Counter((p.setup, p.load, p.place) for p in plan.placements)
         changes = []
         for (demand, exposure), units in v.spread.items():
             was = there[demand.setup, demand.load, demand.place, exposure]
             said = f"{demand} on {exposure.circuits}"
-            is_more = v.model.new_bool_var(f"more {said}")
-            is_less = v.model.new_bool_var(f"fewer {said}")
-            v.model.add(units >= was + 1).only_enforce_if(is_more)
-            v.model.add(units <= was - 1).only_enforce_if(is_less)
-            changes += [is_more, is_less]
-        v.model.add(total(changes) >= 1)
+            if was:
+                is_less = v.model.new_bool_var(f"fewer {said}")
+                v.model.add(units <= was - 1).only_enforce_if(is_less)
+                changes.append(is_less)
+            # Where every unit has its place, more of them here are fewer elsewhere.
+            if placed[demand.setup, demand.load, demand.place] < demand.count:
+                is_more = v.model.new_bool_var(f"more {said}")
+                v.model.add(units >= was + 1).only_enforce_if(is_more)
+                changes.append(is_more)
+        v.model.add_bool_or(changes)
 
     return wish

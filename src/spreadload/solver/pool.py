@@ -15,13 +15,12 @@ from numpy.typing import NDArray
 from spreadload.derived.asked import Demand
 from spreadload.derived.records import Point
 from spreadload.plan import Plan
-from spreadload.solver.candidates import Candidate
+from spreadload.solver.candidates import Candidate, all_candidates
 from spreadload.solver.hedging import Counts, Hedge, Unit, start_at, units_of
 from spreadload.solver.limits import Clock
 from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust import Robust, base_plan, fit, risk_table
 from spreadload.solver.robust_model import Bounded, failing, keeps_every_rule
-from spreadload.solver.variables import Variables
 from spreadload.wiring.maps import Maps
 from spreadload.wiring.ties import evened
 
@@ -71,7 +70,7 @@ class Pool:
         base, how = base_plan(robust, clock)
         if base is None:
             return how
-        options = dict(Variables.of(robust.facts).options)
+        options = all_candidates(robust.facts)
         points = _points(options)
         table = RiskTable.of(robust.facts, robust.fitted, points)
         fresh = RiskTable.of(robust.facts, robust.fresh, points)

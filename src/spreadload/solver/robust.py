@@ -17,6 +17,7 @@ from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.arithmetic import plain_reason
+from spreadload.solver.candidates import all_candidates
 from spreadload.solver.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
 from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
@@ -30,7 +31,6 @@ from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_
 from spreadload.solver.robust_ranking import held_plan, others_like
 from spreadload.solver.robust_volts import plan_for_volts
 from spreadload.solver.search import Request, Wish, find_one, find_plans
-from spreadload.solver.variables import Variables
 from spreadload.solver.what_fits import with_what_fits
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
@@ -70,7 +70,7 @@ class Robust:
     @cached_property
     def options(self) -> Options:
         """What each demand may use."""
-        return Variables.of(self.facts).options
+        return all_candidates(self.facts)
 
     @classmethod
     def of(cls, model: WiringModel, config: SolverConfig | None = None) -> "Robust":

@@ -18,12 +18,12 @@ from ortools.sat.python import cp_model
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.solver.calls import limited, rows_of
-from spreadload.solver.candidates import Candidate
+from spreadload.solver.candidates import Candidate, all_candidates
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Options, RiskTable
 from spreadload.solver.robust_model import Bounded, failing, nearest_feasible
-from spreadload.solver.variables import Linear, Variables, total, weighted
+from spreadload.solver.variables import Linear, total, weighted
 
 _SCALE = 1_000_000
 _FIRST_MAPS = 60
@@ -163,7 +163,7 @@ def improve(
         config: Seed.
         is_close: Whether a risk and a bound are close enough to stop.
     """
-    options = Variables.of(facts).options
+    options = all_candidates(facts)
     if any(not some for some in options.values()):
         return start
     best, bound = start, start.bound

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from spreadload.derived.records import Exposure
+from spreadload.solver.candidates import all_candidates
 from spreadload.solver.devices import Stake, stakes
 from spreadload.solver.risk_table import Bools, Options, RiskTable
 from spreadload.solver.robust_model import Bounded, carried_by
@@ -142,7 +143,7 @@ class Hold:
 
 def hold(table: RiskTable, found: Bounded) -> Hold:
     """Return the wish with every row from the start, for who does not ask again."""
-    wish = Hold.of(table, found, Variables.of(table.facts).options)
+    wish = Hold.of(table, found, all_candidates(table.facts))
     wish.take_all()
     return wish
 

@@ -8,6 +8,7 @@ from ortools.sat.python import cp_model
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan
 from spreadload.solver.calls import limited, rows_of
+from spreadload.solver.candidates import all_candidates
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
@@ -100,7 +101,13 @@ def keeps_every_rule(facts: Facts, wanted: Bounded, clock: Clock, config: Solver
 def _kept(
     facts: Facts, wanted: Bounded, clock: Clock, config: SolverConfig, *, is_exact: bool
 ) -> Bounded | None:
-    v = Variables.of(facts)
+    usable = all_candidates(facts)
+    if is_exact:
+        usable = {
+            demand: tuple(o for o in some if (demand, o.point.id) in wanted.counts)
+            for demand, some in usable.items()
+        }
+    v = Variables.of(facts, options=usable)
     for rule in RULES:
         rule(v)
     for key, off in v.off.items():

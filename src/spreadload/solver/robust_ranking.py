@@ -15,6 +15,7 @@ from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.goals import GOALS
 from spreadload.solver.limits import Clock
+from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.proposal import search_of
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
@@ -111,8 +112,12 @@ def _another(
 ) -> tuple[Plan, Verdict] | None:
     """Return the plan nearest to the best one that differs from all of those in hand."""
     wishes: tuple[Wish, ...] = (hold, *more, *(forbid_same_spread(plan) for plan, _ in ranked))
+    best = as_counts(hold.table, ranked[0][0])
     for _ in range(_ROUNDS):
-        plan = _nearest(robust, as_counts(hold.table, ranked[0][0]), wishes, clock)
+        try:
+            plan = _nearest(robust, best, wishes, clock)
+        except CannotSeatError:
+            plan = _nearest(robust, best, wishes, clock, told_apart=frozenset(robust.facts.points))
         if plan is None:
             return None
         if hold.learn(as_counts(hold.table, plan)):
@@ -128,9 +133,18 @@ def _another(
 
 
 def _nearest(
-    robust: "Robust", best: Bounded, wishes: tuple[Wish, ...], clock: Clock
+    robust: "Robust",
+    best: Bounded,
+    wishes: tuple[Wish, ...],
+    clock: Clock,
+    told_apart: frozenset[str] = frozenset(),
 ) -> Plan | None:
-    v = Variables.of(robust.facts)
+    """Return the plan that moves the least, told by a model that counts most power boards.
+
+    Raises:
+        CannotSeatError: Boards that were only counted have to be told apart.
+    """
+    v = Variables.of(robust.facts, told_apart=told_apart)
     for rule in RULES:
         rule(v)
     for wish in wishes:

@@ -6,7 +6,7 @@ That leaves no symmetry of heads or sockets for the solver to break.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple, TypeAlias
@@ -16,7 +16,7 @@ from ortools.sat.python import cp_model
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Exposure, Point
-from spreadload.solver.candidates import Candidate, candidates
+from spreadload.solver.candidates import Candidate, all_candidates
 
 Linear: TypeAlias = cp_model.LinearExprT
 
@@ -122,6 +122,7 @@ class Variables:
         facts: Facts,
         relaxed: Relaxations | None = None,
         told_apart: frozenset[str] | None = None,
+        options: Mapping[Demand, tuple[Candidate, ...]] | None = None,
     ) -> "Variables":
         """Create the decisions for a whole day.
 
@@ -129,11 +130,13 @@ class Variables:
             facts: The job, worked out.
             relaxed: What may be given up.
             told_apart: Points whose power boards are told apart from the start; None for all.
+            options: What each plugged-in demand may use; everything it can when None.
         """
         made = cls(facts, relaxed or Relaxations(), told_apart)
+        options = all_candidates(facts) if options is None else options
         for asked in facts.demands.values():
             for demand in asked:
-                made._add_demand(demand)
+                made._add_demand(demand, options.get(demand, ()))
         return made
 
     # Sentences about the decisions.
@@ -203,13 +206,12 @@ class Variables:
 
     # Making them.
 
-    def _add_demand(self, demand: Demand) -> None:
+    def _add_demand(self, demand: Demand, options: tuple[Candidate, ...]) -> None:
         if demand.may_be_off and (demand.setup, demand.load) not in self.off:
             name = f"{demand.load} off in {demand.setup}"
             self.off[demand.setup, demand.load] = self.model.new_bool_var(name)
         if demand.circuit is not None:
             return
-        options = candidates(self.facts, demand)
         self.options[demand] = options
         may_stay_away = self.relaxed.loads_may_be_left_out or self.facts.loads[demand.load].is_head
         if self.relaxed.heads_may_be_left_out and may_stay_away:
