@@ -7,7 +7,7 @@ from spreadload.changes.edits import add_outlet
 from spreadload.derived.kit import plug_ma, usual_plug
 from spreadload.job.base import MAX_AMPS
 from spreadload.job.job import Job
-from spreadload.job.phases import system_of
+from spreadload.job.phases import phases_of
 from spreadload.job.site import Circuit, Outlet
 
 _ADDED = "an outlet for every plug"
@@ -27,7 +27,7 @@ def with_plug_taken(job: Job, *, group: str, load: str, unit_ma: int) -> Job:
         unit_ma: What one unit draws on a single phase [mA].
     """
     stated = getattr(job, group)[load].plug or usual_plug(job.region, unit_ma)
-    phases = system_of(job).phases
+    phases = phases_of(job)
     has_three = practice.plug(stated).phases > 1
     is_served = has_three and practice.plug(stated).phases <= len(phases)
     plug = stated if is_served else _plug_enough(job.region, stated, unit_ma)

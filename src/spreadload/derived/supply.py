@@ -5,7 +5,7 @@ from spreadload.derived.board import read_way
 from spreadload.derived.draw import line_to_line_v
 from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
 from spreadload.job.job import Job
-from spreadload.job.phases import phase_names, system_of
+from spreadload.job.phases import phase_names, phases_of
 from spreadload.job.red_flags import open_flags
 from spreadload.job.site import Circuit, Feeds, Permission
 from spreadload.units import (
@@ -22,7 +22,7 @@ def supply_facts(job: Job) -> SupplyFacts:
     """Return the limit at the head of everything, with its source."""
     region = practice.region(job.region)
     supply = job.supply
-    phases = system_of(job).phases
+    phases = phases_of(job)
     planning_v = supply.planning_v or region.nominal_v
     limits: list[tuple[float, str, bool]] = []
     if supply.limit_a is not None:

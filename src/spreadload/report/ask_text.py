@@ -6,6 +6,7 @@ from typing import Any
 from spreadload.check.words import in_100
 from spreadload.job.red_flags import until_cleared
 from spreadload.on_the_day.ask import Reply, Says, Spot
+from spreadload.on_the_day.question import ANYWHERE
 from spreadload.on_the_day.room_left import Link
 from spreadload.report.style import Style
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
@@ -39,9 +40,14 @@ def _first_line(reply: Reply) -> str:
             return f"NO, BUT THERE: {load} not at {reply.question.where}; {_there(reply.others[0])}"
         case Says.ONLY_IF:
             names = row([load_id for load_id, _ in reply.only_if], "or")
-            return f"ONLY IF {names} is off: {load} at {reply.question.where}, in {when}"
+            return f"ONLY IF {names} is off: {load} {_at(reply)}, in {when}"
         case _:
             return f"NO: {load} fits nowhere in {when}"
+
+
+def _at(reply: Reply) -> str:
+    where = reply.question.where
+    return ANYWHERE if where.casefold() == ANYWHERE else f"at {where}"
 
 
 def row(names: Sequence[str], joint: str = "and") -> str:
@@ -71,7 +77,8 @@ def _limit(link: Link) -> str:
 
 
 def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:
-    told = f"At {reply.question.where} if {load} is off in {row(setups)}"
+    at = _at(reply)
+    told = f"{at[:1].upper()}{at[1:]} if {load} is off in {row(setups)}"
     return style.wrap(told, first="  ", rest="    ")
 
 

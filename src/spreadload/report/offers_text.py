@@ -62,7 +62,9 @@ def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) 
         under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
         return f"FITS AS ASKED{under}{_tightest(facts, offers.fullest)}"
     if offers.reasons:
-        return f"CANNOT RUN AS ASKED: {offers.reasons[0]}"
+        undecided = set(offers.in_trouble) <= set(offers.unsure)
+        said = "NOT DECIDED whether it runs as asked" if undecided else "CANNOT RUN AS ASKED"
+        return f"{said}: {offers.reasons[0]}"
     if offers.target_pct < FULL_PCT:
         return f"NOT UNDER {offers.target_pct} % AS ASKED in {trouble}"
     return f"FITS ONLY WITH LAST-RESORT OUTLETS in {trouble}"

@@ -17,6 +17,8 @@ from spreadload.solver.variables import evaluate
 _NARROW_SHARE, _NARROW_S = 0.3, 10.0
 _FULL_SHARE = 0.3
 _ROOMY_SHARE, _ROOMY_S = 0.1, 2.0
+# A per cent is worth more than all the metres that could be hired: of equals the shortest leads.
+_SHORTEST = 100_000
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,9 @@ class Cheapest:
 def cheapest_package(
     narrow: Priced | None, full: Priced, clock: Clock, seed: int
 ) -> Cheapest | None:
-    """Return the cheapest package, the roomiest of those of one price; None when not decided.
+    """Return the cheapest package, the roomiest of those of one price with the shortest leads.
+
+    None when it is not decided.
 
     Args:
         narrow: A model whose every package the full model has as well, at the same price, if any.
@@ -76,7 +80,7 @@ def _minimum(
 def _roomiest(priced: Priced, best: list[int], clock: Clock, seed: int) -> list[int]:
     model = priced.v.model.clone()
     model.add(priced.price <= evaluate(priced.price, best))
-    model.minimize(priced.fullest_pct)
+    model.minimize(_SHORTEST * priced.fullest_pct + priced.hired_m)
     for index, value in enumerate(best):
         model.add_hint(model.get_int_var_from_proto_index(index), value)
     solver, status = solve(model, min(clock.left_s * _ROOMY_SHARE, _ROOMY_S), seed)

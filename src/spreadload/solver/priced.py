@@ -52,6 +52,7 @@ class Priced:
         options: Every priced decision.
         used: Per kind of change, whether the package has any of it.
         fullest_pct: Per cent used of the fullest device.
+        hired_m: Whole metres of leads to hire.
         away: Units of a demand that are not placed as asked, and are paid for.
     """
 
@@ -60,6 +61,7 @@ class Priced:
     options: list[Option] = field(default_factory=list)
     used: dict[ChangeKind, cp_model.IntVar] = field(default_factory=dict)
     fullest_pct: Linear = 0
+    hired_m: Linear = 0
     away: dict[Demand, list[Linear]] = field(default_factory=lambda: defaultdict(list))
 
     @classmethod
@@ -292,6 +294,7 @@ class Priced:
         each = price_of(costs, money=costs.lead, minutes=costs.lead_min)
         for lead in self.menu.wide.leads[self.menu.first_extra_lead :]:
             hired = self._offer(ChangeKind.LEADS, (str(lead.index),), lead.count, each)
+            self.hired_m = self.hired_m + ceil(lead.length_m) * hired.amount
             for setup in self.menu.setups:
                 flows = [
                     flow

@@ -7,10 +7,14 @@ import pytest
 
 from builders import amps, plan_of, put, setup, small_data, small_job
 from spreadload.app import what_if
+from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import load_job, with_log
+from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.job import Job
+from spreadload.report.offers_text import headline
 from spreadload.solver.limits import SolverConfig
+from spreadload.solver.offers import Offers
 
 
 def test_variants_are_planned_beside_the_job_itself() -> None:
@@ -110,3 +114,41 @@ def test_the_log_counts_in_every_command(tmp_path: Path) -> None:
     (tmp_path / "log.yaml").write_text(log, encoding="utf-8")
     known = with_log(load_job(tmp_path), tmp_path)
     assert (known.outlets["O1"].circuit, known.outlets["O2"].circuit) == ("P2", "P1")
+
+
+def test_the_lead_to_hire_is_no_longer_than_it_has_to_be() -> None:
+    """16 m of way less 3 m of cord: the shortest lead that is for hire, 20 m, does it.
+
+    By hand: 1.3 x (8 + 2.8) + 2 = 16.04 m along the walls (practice/data/habits.yaml).
+    """
+    job = small_job(
+        outlets={"O1": {"circuit": "P1", "at": [0.0, 0.0], "known": "tested"}},
+        places={"corner": {"at": [8.0, 2.8]}},
+        heads={"lamp": amps(4.0, cord_m=3.0)},
+        leads=[{"length_m": 5.0, "count": 1}],
+        setups=[setup(lamp="corner")],
+    )
+    told = what_if.offers_of(job, SolverConfig(time_limit_s=10))
+    words = [change.words for offer in told.offers.offers for change in offer.changes]
+    assert "one more lead of 20 m 2.5 mm² to hire" in words
+
+
+def test_what_is_open_is_not_called_impossible() -> None:
+    """Volts refused every split that was tried, and none is proved not to exist: exit code 3."""
+    tried = "every breaker says yes, the volts say no: the board falls to 217.4 V"
+    open_end = Offers(100, in_trouble=("SU1",), unsure=("SU1",), reasons=(tried,))
+    proved = Offers(100, in_trouble=("SU1",), reasons=(tried,))
+    facts = Facts.of(small_job())
+    assert headline(facts, open_end, ()) == f"NOT DECIDED whether it runs as asked: {tried}"
+    assert headline(facts, proved, ()) == f"CANNOT RUN AS ASKED: {tried}"
+
+
+def test_a_load_that_may_go_anywhere_is_told_so() -> None:
+    """Two circuits of 10 A with a lamp of 6 A each: 5 A more only if one of them is off."""
+    job = small_job(
+        heads={"lamp": amps(6.0, count=2)}, setups=[setup(lamp={"lounge": 1, "bed": 1})]
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="bed"))
+    text = may_i(job, plan, question_of(job, "5A")).text()
+    assert text.startswith("ONLY IF lamp is off: 5A (5.0 A) anywhere, in SU1")
+    assert "\n  Anywhere if lamp is off in SU1" in text

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from spreadload.job.job import Job
-from spreadload.job.phases import phase_names, system_of
+from spreadload.job.phases import phase_names, phases_of, system_of
 from spreadload.job.references.finding import Finding, Known, Path, unknown
 from spreadload.job.site import Circuit, Reading, Supply
 
@@ -66,7 +66,7 @@ def _supply(job: Job, supply: Supply) -> Iterator[Finding]:
 def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
     if supply.contract_w is None or supply.limit_a is None:
         return
-    most_w = supply.limit_a * (supply.planning_v or _HIGH_V) * len(system_of(job).phases)
+    most_w = supply.limit_a * (supply.planning_v or _HIGH_V) * len(phases_of(job))
     if supply.contract_w > most_w:
         yield Finding(
             ("supply", "contract_w"),
@@ -205,15 +205,15 @@ def _sub_board_phase(job: Job, path: Path, circuit: Circuit) -> Iterator[Finding
 
 
 def _phases(job: Job, path: Path, phase: str | tuple[str, ...] | None) -> Iterator[Finding]:
-    system = system_of(job)
+    system, phases = system_of(job), phases_of(job)
     named = phase_names(phase)
     for name in dict.fromkeys(named):
-        if name not in system.phases:
+        if name not in phases:
             yield Finding(
                 path,
                 f"a {system} supply has no such phase",
                 name,
-                ", ".join(system.phases),
+                ", ".join(phases),
                 "use these names, or correct supply.system",
             )
         elif named.count(name) > 1:
