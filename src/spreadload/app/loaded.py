@@ -56,15 +56,19 @@ class Day:
         return self.loaded.warnings
 
 
-def load_day(job_file: Path) -> Day:
+def load_day(job_file: Path, *, is_urgent: bool = False) -> Day:
     """Return a job with its log.
+
+    Args:
+        job_file: The job.
+        is_urgent: Whether to set aside what cannot be read of the log, and go on.
 
     Raises:
         InputError: With every fault of the job, or of the log.
     """
     job = load_job(job_file)
     path = log_path(job_file)
-    return Day(path, job, read_log(path, job))
+    return Day(path, job, read_log(path, job, is_urgent=is_urgent))
 
 
 def find_plan(job_file: Path, job: Job, plan_file: Path | None) -> tuple[Plan, tuple[str, ...]]:

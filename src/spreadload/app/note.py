@@ -107,7 +107,8 @@ def add_entries(day: Day, entries: Sequence[Observation], *, keep: bool) -> Note
         return Noted(day, new, {}, clashes, is_written=False)
     for entry in entries:
         append_to_log(day.path, entry)
-    after = Day(day.path, day.stated, read_log(day.path, day.stated))
+    # What could not be read was told when the day was loaded; it must not hide what is written now.
+    after = Day(day.path, day.stated, read_log(day.path, day.stated, is_urgent=True))
     lessons = taught(after.job, after.log, [number for number, _ in new])
     return Noted(after, new, lessons, clashes)
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from spreadload.app.loaded import Day, keep_plan
 from spreadload.app.note import add_entries
-from spreadload.errors import ExitCode
+from spreadload.errors import ExitCode, InputError
 from spreadload.io.trip_words import TripSaid, read_trip
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
@@ -81,7 +81,11 @@ def trip(day: Day, plan: Plan, said: TripSaid) -> TripTold:
         return TripTold(answer, "Not in the log: say which handle is down with --device.")
     if not said.log:
         return TripTold(answer, "Not in the log yet: add --log.")
-    noted = add_entries(day, (answer.entry,), keep=True)
+    try:
+        noted = add_entries(day, (answer.entry,), keep=True)
+    except InputError as error:
+        # The crew waits for the answer; a full disk must not keep it from them.
+        return TripTold(answer, f"NOT in the log, write it on paper: {error}")
     return TripTold(answer, f"In the log as {noted.entries[0][0]}.")
 
 

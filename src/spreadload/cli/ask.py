@@ -51,7 +51,7 @@ def ask(
     def run() -> Told:
         from spreadload.app import may_i
 
-        day = may_i.load_day(job)
+        day = may_i.load_day(job, is_urgent=True)
         stated = day.stated
         question = may_i.question_of(
             stated, what, place, start=start, until=until, is_intermittent=briefly

@@ -101,7 +101,7 @@ def note(
         asked = [bool(text), list_all, strike is not None, merge is not None]
         if sum(asked) != 1:
             raise typer.BadParameter("say what was seen, or one of --list, --strike, --merge")
-        day = _day(job)
+        day = _day(job, is_urgent=True)
         told: Told
         if list_all:
             told = app_day.list_log(day)
@@ -165,7 +165,7 @@ def trip(
     def run() -> Told:
         from spreadload.app import day as app_day
 
-        day = _day(job)
+        day = _day(job, is_urgent=True)
         plan, warnings = app_day.find_plan(job, day.stated, plan_file)
         warn(warnings)
         said = app_day.TripSaid(
@@ -280,10 +280,10 @@ def replan(
     exit_with(run, debug=debug)
 
 
-def _day(job: Path) -> "Day":
+def _day(job: Path, *, is_urgent: bool = False) -> "Day":
     from spreadload.app import day as app_day
 
-    day = app_day.load_day(job)
+    day = app_day.load_day(job, is_urgent=is_urgent)
     warn(day.warnings)
     return day
 

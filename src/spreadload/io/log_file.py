@@ -18,6 +18,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.compose import compose
 from spreadload.io.faults import validate
+from spreadload.io.log_lines import readable_part
 from spreadload.io.source import Place, Source, group
 from spreadload.io.suggest import suggest
 from spreadload.io.torn import HEAD, Part, whole_part
@@ -69,24 +70,26 @@ def load_log(path: Path, job: Job) -> Log:
     return read_log(path, job).settled.log
 
 
-def read_log(path: Path, job: Job) -> LoadedLog:
+def read_log(path: Path, job: Job, *, is_urgent: bool = False) -> LoadedLog:
     """Return the log of a job; an empty one when there is no file.
 
     Args:
         path: The log file.
         job: The job it belongs to.
+        is_urgent: Whether an answer cannot wait until the file is mended: an entry that cannot be
+            read is then set aside with a warning, and the others count.
 
     Raises:
         InputError: With every fault: of the file, of the format, of names; and statements of the
             job itself that clash, which no entry of the log can settle.
     """
-    part = whole_part(path) if path.exists() else Part("")
-    log = _log_of(part.text, str(path), job)
+    part, log, unread = _parts(path, job, is_urgent=is_urgent)
     settled = settle(job, log)
     faults = clash_faults(settled.job, settled.log, str(path))
     if faults:
         raise InputError(faults)
-    warnings = [f"{path}: {dispute}" for dispute in settled.disputes]
+    warnings = [_unread_words(fault) for fault in unread]
+    warnings += [f"{path}: {dispute}" for dispute in settled.disputes]
     if part.torn:
         warnings.insert(
             0,
@@ -94,6 +97,35 @@ def read_log(path: Path, job: Job) -> LoadedLog:
             "everything before it stands. Note it again",
         )
     return LoadedLog(log, settled, tuple(warnings))
+
+
+def _parts(path: Path, job: Job, *, is_urgent: bool) -> tuple[Part, Log, tuple[Fault, ...]]:
+    """Return the text of a log, what it says, and what of it could not be read."""
+    if not path.exists():
+        return Part(""), Log(), ()
+    try:
+        part = whole_part(path)
+    except InputError as error:
+        if not is_urgent:
+            raise
+        return Part(""), Log(), error.faults
+    try:
+        return part, _log_of(part.text, str(path), job), ()
+    except InputError:
+        if not is_urgent:
+            raise
+    log, unread = readable_part(part.text, lambda text: _log_of(text, str(path), job))
+    return part, log, unread
+
+
+def _unread_words(fault: Fault) -> str:
+    where = f"{fault.file}:{fault.line}" if fault.line else fault.file
+    what = "SET ASIDE for this answer" if fault.line else "THE WHOLE LOG IS SET ASIDE"
+    said = f" (is {fault.value})" if fault.value else ""
+    return (
+        f"{where}: {what}: {fault.problem}{said}. If it notes a trip of what opened now, this is "
+        "the second: stop. Mend it when there is time; plan refuses until then"
+    )
 
 
 def read_other_log(path: Path, job: Job) -> Log:

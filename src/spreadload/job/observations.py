@@ -107,3 +107,7 @@ class Log(Stated):
                 strikes[o.key] -= 1
                 found.add(n)
         return frozenset(found)
+
+
+# Keeps the place of an entry that cannot be read, so that the others keep their numbers.
+UNREADABLE = Observation(what=Seen.STORY, in_doubt=True, note="cannot be read")

@@ -9,6 +9,8 @@ from spreadload.electrical.rows import Figure
 from spreadload.job.kit import LoadKind
 
 PHASES = 3
+# Lines a load is on.
+TWO, THREE = 2, 3
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,10 +15,9 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import CircuitFacts
 from spreadload.electrical.behaviour import current_exponent, current_ratio
 from spreadload.electrical.rows import Figure
-from spreadload.network.assumed import WIRING_NEUTRAL_SHARE, service_neutral_share
+from spreadload.network.assumed import THREE, WIRING_NEUTRAL_SHARE, service_neutral_share
 from spreadload.network.classes import Behaves
 from spreadload.network.house import House
-from spreadload.network.layout import THREE
 from spreadload.network.records import Fixed, Hung, UnitVolts
 from spreadload.network.ways import might_be_on
 

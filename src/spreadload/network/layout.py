@@ -15,6 +15,8 @@ from spreadload.electrical.terminals import FlowLoad
 from spreadload.electrical.tree import Branch
 from spreadload.network.assumed import (
     LOCKED_ROTOR_PF,
+    THREE,
+    TWO,
     WIRING_NEUTRAL_SHARE,
     service_neutral_share,
 )
@@ -22,7 +24,6 @@ from spreadload.network.classes import Behaves
 from spreadload.network.records import BOARD, Fixed, Hung
 from spreadload.network.wires import Wires
 
-TWO, THREE = 2, 3
 LEAST_PF = Figure(
     1e-3, source="power factor below which a load counts as purely reactive; our own choice"
 )

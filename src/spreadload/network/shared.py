@@ -8,8 +8,7 @@ from dataclasses import dataclass, field
 
 from spreadload.derived.facts import Facts
 from spreadload.electrical.rows import Figure
-from spreadload.network.assumed import WIRING_NEUTRAL_SHARE, service_neutral_share
-from spreadload.network.layout import TWO
+from spreadload.network.assumed import TWO, WIRING_NEUTRAL_SHARE, service_neutral_share
 from spreadload.network.service import Service
 from spreadload.network.wires import Wires
 

@@ -11,8 +11,9 @@ from spreadload.electrical.behaviour import current_ratio, light_ratio
 from spreadload.electrical.loadflow import Collapse, Flow, load_flow
 from spreadload.electrical.neutral import LineCurrent, WaveKind, neutral_by_kind_a
 from spreadload.electrical.tree import Wiring, build_tree
+from spreadload.network.assumed import THREE
 from spreadload.network.classes import Behaves
-from spreadload.network.layout import THREE, Layout, Placed
+from spreadload.network.layout import Layout, Placed
 from spreadload.network.records import BOARD, Case, Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.network.service import Service
 from spreadload.network.wires import Wires

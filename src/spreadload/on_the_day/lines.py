@@ -95,6 +95,13 @@ def _with_article(answer: TripAnswer, cause: Opened) -> str:
 
 
 def _unexplained(answer: TripAnswer) -> str:
+    if answer.misfits:
+        first, *others = answer.misfits
+        then = f", then at {row(others, 'and')}" if others else ""
+        return (
+            f"What is dark and lit does not fit together: look at {first} again{then}. Which "
+            "handle is down?"
+        )
     if not answer.has_no_handle_down:
         return "Look at the board: nothing known explains what is dark. Which handle is down?"
     return (

@@ -62,6 +62,11 @@ def opened(
     return tuple(sorted(ranked, key=lambda o: (-o.share, o.cause, o.device)))
 
 
+def total_weight(scene: Scene, seen: Seen, after_s: float | None = None) -> float:
+    """Return how well what was seen is explained by anything at all; only good for ranking."""
+    return sum(weight for _, _, weight in _weighed(scene, seen, after_s))
+
+
 def _is_meant(cause: Cause, name: str, device: str | None) -> bool:
     if device is None or name == device:
         return True

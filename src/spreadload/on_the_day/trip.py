@@ -25,6 +25,7 @@ from spreadload.on_the_day.leaking import Leaking, leaking
 from spreadload.on_the_day.learnt import Learnt, learnt
 from spreadload.on_the_day.limit_of import leakage_limit
 from spreadload.on_the_day.limits import Carried, Kind, Limit
+from spreadload.on_the_day.look_again import Doubted, doubted, misfits
 from spreadload.on_the_day.one_socket import alone_on_plug
 from spreadload.on_the_day.opened import breaker_cause, opened
 from spreadload.on_the_day.replug import aim_for, ease_further, emptied, relieve
@@ -67,6 +68,9 @@ class TripAnswer:
         plan_is_broken: Remaining set-ups in which the plan still passes a limit after the move.
         alone: The one unit on the plug whose fuse blew, where it is the only one.
         has_no_handle_down: Whether somebody looked at the board and saw none down.
+        doubted: What was found and is hard to believe, worst first.
+        misfits: Outlets without any one of which what was found would have a cause.
+        number: The number this trip has, or would have, in the log.
     """
 
     scene: Scene
@@ -91,6 +95,9 @@ class TripAnswer:
     plan_is_broken: tuple[str, ...] = ()
     alone: Placement | None = None
     has_no_handle_down: bool = False
+    doubted: tuple[Doubted, ...] = ()
+    misfits: tuple[str, ...] = ()
+    number: int = 0
 
     @property
     def plan(self) -> Plan:
@@ -147,7 +154,8 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
     causes = _causes(before, report)
     has_no_handle_down = report.device == NO_HANDLE_DOWN
     if not causes:
-        return TripAnswer(before, (), has_no_handle_down=has_no_handle_down)
+        odd = () if report.device else misfits(before, report.seen, report.after_s)
+        return TripAnswer(before, (), has_no_handle_down=has_no_handle_down, misfits=odd)
     top = causes[0]
     entry = entry_of(before, top, report)
     settled = settle(job, with_entry(log, entry))
@@ -170,6 +178,8 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         learnt=learnt(before, job, log, entry) if certain and entry else Learnt(),
         disputes=settled.disputes if certain else (),
         has_no_handle_down=has_no_handle_down,
+        doubted=doubted(before, entry) if certain and entry else (),
+        number=len(log.observations) + 1,
     )
     return _with_remedy(answer, top, report)
 

@@ -5,7 +5,7 @@ from math import floor
 from typing import TYPE_CHECKING, Any
 
 from spreadload.explain.names import row
-from spreadload.job.observations import Observation, Seen
+from spreadload.job.observations import UNREADABLE, Observation, Seen
 from spreadload.report.style import Style
 from spreadload.wiring.taught import Taught
 
@@ -60,6 +60,9 @@ def log_text(loaded: "LoadedLog", lessons: Mapping[int, Taught], style: Style) -
     doubted = {n for n, o in loaded.settled.log.numbered if o.in_doubt}
     lines = []
     for number, entry in log.numbered:
+        if entry == UNREADABLE:
+            lines.append(f"{number:>3}  [{entry.note}]")
+            continue
         state = "struck out" if number in log.struck else "in dispute" if number in doubted else ""
         said = f"{number:>3}  {entry_words(entry)}" + (f"  [{state}]" if state else "")
         lines.append(style.wrap(said, rest="     "))

@@ -46,6 +46,11 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "learnt": dict(answer.learnt.found),
         "narrowed": {o: list(left) for o, left in answer.learnt.narrowed.items()},
         "ruled_out_pct": round(answer.learnt.ruled_out_pct, 2),
+        "look_again": [
+            {"outlet": d.outlet, "dark": d.is_dark, "chance_pct": round(100 * d.chance, 2)}
+            for d in answer.doubted
+        ],
+        "does_not_fit": list(answer.misfits),
         "contradicts": [str(d) for d in answer.disputes],
         "still_broken": list(answer.plan_is_broken),
         "region": answer.scene.facts.job.region,

@@ -1,18 +1,21 @@
 """What to do after a trip, readable in the dark: the radio line, then people, then the rest."""
 
 from spreadload import practice
+from spreadload.check.words import in_100
 from spreadload.explain.names import row
 from spreadload.on_the_day.lines import radio_line
 from spreadload.on_the_day.trip import TripAnswer
-from spreadload.on_the_day.words import board_name, device_words, first_up
+from spreadload.on_the_day.words import board_name, device_words
 from spreadload.report.style import Style
 from spreadload.report.trip_load_text import load_lines
 from spreadload.report.trip_moves_text import back_lines, moves_lines, moves_title
+from spreadload.wiring.settling import Dispute
 
 PEOPLE = (
     "People first: stand still, torches on. Anyone hurt, a tingle, smell, heat or buzzing: "
     "nobody resets anything."
 )
+_LOOK_AGAIN = "Hard to believe: look again before it goes back on"
 _SHOWN = 3
 _LEAST_SHARE = 0.02
 _WHOLE_PCT = 100
@@ -29,6 +32,7 @@ def trip_text(answer: TripAnswer, style: Style, logged: str = "") -> str:
     lines = [style.strong(style.wrap(radio_line(answer))), style.wrap(PEOPLE)]
     lines += style.section("What opened", _causes(answer, style))
     lines += load_lines(answer, style)
+    lines += style.section(_LOOK_AGAIN, _odd(answer, style))
     lines += style.section(moves_title(answer), moves_lines(answer, style))
     lines += style.section("Back on, in this order", back_lines(answer, style))
     lines += style.section("Learnt", _learnt(answer, style, logged))
@@ -69,9 +73,52 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
         share = round(learnt.ruled_out_pct)
         gone = f"{share} of 100" if share < _WHOLE_PCT else "all but a few of the"
         said.append(f"It rules out {gone} ways this house could be wired.")
-    said += [f"{first_up(str(d))}." for d in answer.disputes]
+    said += [_dispute(answer, d) for d in answer.disputes]
+    said += _known_of_misfits(answer)
     said += [logged] if logged else []
     return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _odd(answer: TripAnswer, style: Style) -> list[str]:
+    """Return what was found and was unlikely until now, with the test that costs nothing."""
+    facts, found = answer.scene.facts, answer.doubted[:_SHOWN]
+    if not found:
+        return []
+    said = []
+    for each in found:
+        was = f"{each.outlet} {'dark' if each.is_dark else 'lit'}"
+        if each.known_on:
+            said.append(f"{was}: until now it was on {board_name(facts, each.known_on)}.")
+        else:
+            said.append(f"{was}: until now that was so on {in_100(100 * each.chance)} wirings.")
+    lamps = row([each.outlet for each in found])
+    said.append(f"A lamp in {lamps} now, while it is down, settles it and costs nothing.")
+    return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _dispute(answer: TripAnswer, dispute: Dispute) -> str:
+    """Return what cannot all be true, this trip by that name and not by a number to come."""
+    own = f"log entry {answer.number}:"
+    names = [
+        "this trip" if fact.name.startswith(own) else fact.name for fact in dispute.clash.facts
+    ]
+    said = f"Cannot all be true: {' clashes with '.join(names)}"
+    if answer.number not in dispute.set_aside:
+        return f"{said}; the trip is believed. {dispute.repeat}."
+    others = [f"log entry {n}" for n in dispute.set_aside if n != answer.number]
+    aside = row(["this trip", *others])
+    later = dispute.repeat[:1].lower() + dispute.repeat[1:]
+    return f"{said}. Until it is settled {aside} will not count. Once it is back on, {later}."
+
+
+def _known_of_misfits(answer: TripAnswer) -> list[str]:
+    """Return where the outlets that do not fit together are known to be."""
+    facts = answer.scene.facts
+    known = {
+        o: chances for o in answer.misfits if len(chances := answer.scene.maps.chances(o)) == 1
+    }
+    said = [f"{o} on {board_name(facts, next(iter(chances)))}" for o, chances in known.items()]
+    return [f"Known until now: {row(said)}."] if said else []
 
 
 def _narrowed(answer: TripAnswer) -> list[str]:

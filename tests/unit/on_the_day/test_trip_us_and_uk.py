@@ -60,8 +60,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"device": "6", "dark": ("R7",), "just": "curling", "after": "30s"},
             Cause.RCBO,
             (
-                "Unplug what is not in the plan on BATH, then curling: amps or leakage, and ours is "
-                "only 2.5 of 20.0 A. Then BATH back on bare, add one by one."
+                "Unplug what is not in the plan on BATH, then curling: amps or leakage, and ours "
+                "is only 2.5 of 20.0 A. Then BATH back on bare, add one by one."
             ),
             ["If amps opened it, about 29 to 60 A", "If leakage opened it", "Behind G2"],
         ),
@@ -82,8 +82,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"device": "GAR", "dark": ("R8", "R9")},
             Cause.FEED,
             (
-                "Walk GARAGE SUBPANEL, unplug what is not in the plan: ours is only 12.2 of 40.0 A. "
-                "Then GARAGE SUBPANEL back on once."
+                "Walk GARAGE SUBPANEL, unplug what is not in the plan: ours is only 12.2 of 40.0 "
+                "A. Then GARAGE SUBPANEL back on once."
             ),
             ["feed of GARAGE SUBPANEL: everything behind one sub-board is dead"],
         ),
@@ -101,8 +101,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"dark": ("R5", "R6", "R8"), "lit": ("R3", "R7")},
             Cause.PHASE,
             (
-                "Look: is it lost phase A or a broken neutral? If any lamp got brighter: main off at "
-                "once, unplug everything."
+                "Look: is it lost phase A or a broken neutral? If any lamp got brighter: main off "
+                "at once, unplug everything."
             ),
             [],
         ),
@@ -120,8 +120,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"dark": ("BULB", "cart", "LED4 #3"), "lit": ("R8",)},
             Cause.CUT_OUT,
             (
-                "Look: is it the cut-out of the power board at R9 or breaker G-2 “WORKBENCH”? Move "
-                "cart from R9 to R8. The power board at R9: 12.2 -> 5.9."
+                "Look: is it the cut-out of the power board at R9 or breaker G-2 “WORKBENCH”? "
+                "Move cart from R9 to R8. The power board at R9: 12.2 -> 5.9."
             ),
             ["press the button of the power board once"],
         ),
@@ -131,8 +131,9 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"device": "plug fuse", "dark": ("kettle",), "lit": ("fridge",)},
             Cause.PLUG_FUSE,
             (
-                "Plug fuse of kettle at S5, 12.2 of 13.0 A: unplug it; a new fuse of the same rating, "
-                "once. If that blows too, kettle or its lead has a fault: leave it unplugged."
+                "Plug fuse of kettle at S5, 12.2 of 13.0 A: unplug it; a new fuse of the same "
+                "rating, once. If that blows too, kettle or its lead has a fault: leave it "
+                "unplugged."
             ),
             ["never a bigger one"],
         ),
@@ -142,8 +143,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"dark": ("TEN #1",), "lit": ("TEN #2",)},
             Cause.PLUG_FUSE,
             (
-                "Look: is it the plug fuse at S1, or the item itself, its lead or a wall switch at "
-                "S1? Try another lamp in the same socket."
+                "Look: is it the plug fuse at S1, or the item itself, its lead or a wall switch "
+                "at S1? Try another lamp in the same socket."
             ),
             [],
         ),
@@ -177,8 +178,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"device": "C5", "dark": ()},
             Cause.BREAKER,
             (
-                "Walk SHED, unplug what is not in the plan: nothing of ours is on it. Then SHED back "
-                "on once."
+                "Walk SHED, unplug what is not in the plan: nothing of ours is on it. Then SHED "
+                "back on once."
             ),
             [],
         ),
