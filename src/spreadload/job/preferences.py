@@ -46,8 +46,16 @@ class Rules(Stated):
     lead_drop_pct: Percent | None = None
     total_drop_pct: Percent | None = None
     comfort_pct: Percent | None = None
+    # A warm breaker opens sooner: 80 to 90 % of its rating; common practice, no source.
+    warm_aim_pct: Percent = 80.0
+    warm_most_pct: Percent = 90.0
     single_load_fraction: Fraction | None = None
     route: Route = Route()
+
+    @property
+    def warm_tiers_pct(self) -> tuple[float, float]:
+        """What a device that opened should be brought back under, the better figure first [%]."""
+        return min(self.warm_aim_pct, self.warm_most_pct), self.warm_most_pct
 
     @property
     def goals(self) -> tuple[Goal, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.limit_of import circuit_limit
-from spreadload.on_the_day.limits import FULL_PCT, MOST_PCT
+from spreadload.on_the_day.limits import FULL_PCT
 from spreadload.on_the_day.replug import Aim, relieve
 from spreadload.on_the_day.scene import Scene
 from spreadload.on_the_day.shed import Shed, shed
@@ -65,7 +65,7 @@ def first_moves(job: Job, log: Log, plan: Plan) -> tuple[FirstMove, ...]:
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
     limit = circuit_limit(scene, circuit)
-    for aim in _aims(used_pct):
+    for aim in _aims(scene, used_pct):
         move = relieve(scene, limit, aim)
         if move is not None:
             return move, None
@@ -73,12 +73,13 @@ def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed
     return None, None if off.is_nothing else off
 
 
-def _aims(used_pct: int) -> tuple[Aim, ...]:
+def _aims(scene: Scene, used_pct: int) -> tuple[Aim, ...]:
     """Return what to bring a circuit to that trips though the plan is within its limit, best first.
 
     It carried more than the plan says, so what the plan had on it was too much by as much: it has
-    to come down to nine tenths, of the limit where it was above that. Where no two plugs do so,
-    anything less than before is better than nothing.
+    to come down to ``warm_most_pct`` of it, of the limit where it was above that. Where no two
+    plugs do so, anything less than before is better than nothing.
     """
     whole = min(float(used_pct), FULL_PCT.value)
-    return Aim(whole * MOST_PCT.value / FULL_PCT.value), Aim(max(whole - 1.0, 0.0))
+    most_pct = scene.facts.job.rules.warm_most_pct
+    return Aim(whole * most_pct / FULL_PCT.value), Aim(max(whole - 1.0, 0.0))

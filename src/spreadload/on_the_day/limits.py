@@ -17,8 +17,6 @@ from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Placement, Plan
 from spreadload.units import percent_used
 
-AIM_PCT = Figure(80.0, source="warm breakers open sooner: aim at 80 %; common practice, no source")
-MOST_PCT = Figure(90.0, source="a warm breaker: at most 90 %; common practice, no source")
 FULL_PCT = Figure(100.0, source="the rating itself; derived")
 
 _Amounts = tuple[int, int]

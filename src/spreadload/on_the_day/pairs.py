@@ -10,7 +10,7 @@ from itertools import combinations, product
 from spreadload.derived.records import Point
 from spreadload.on_the_day.hazard import Hazard, Shift
 from spreadload.on_the_day.ledger import Ledger
-from spreadload.on_the_day.limits import AIM_PCT, MOST_PCT, Carried, Limit
+from spreadload.on_the_day.limits import Carried, Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.on_the_day.steps import is_in_shot
 from spreadload.on_the_day.trial import staying
@@ -136,5 +136,6 @@ class Pairs:
             sum(is_in_shot(self._scene, shift.unit) for shift in pair),
         )
         unknown = sum(not self._scene.is_known(shift.to.outlet) for shift in pair)
-        tiers = sum(after.warm_pct > tier for tier in (AIM_PCT.value, MOST_PCT.value))
+        warm = self._scene.facts.job.rules.warm_tiers_pct
+        tiers = sum(after.warm_pct > tier for tier in warm)
         return costs, unknown, tiers, after.counted

@@ -13,7 +13,7 @@ from spreadload.explain.moves import open_points
 from spreadload.on_the_day.hazard import Hazard, Shift
 from spreadload.on_the_day.ledger import Ledger
 from spreadload.on_the_day.limit_of import circuit_limit
-from spreadload.on_the_day.limits import AIM_PCT, FULL_PCT, MOST_PCT, Carried, Kind, Limit
+from spreadload.on_the_day.limits import FULL_PCT, Carried, Kind, Limit
 from spreadload.on_the_day.pairs import Pairs
 from spreadload.on_the_day.scene import Scene
 from spreadload.on_the_day.steps import Move
@@ -41,7 +41,7 @@ class Aim:
         return carried.used_pct <= self.used_pct and carried.warm_pct <= self.warm_pct
 
 
-def aim_for(carried: Carried) -> Aim | None:
+def aim_for(scene: Scene, carried: Carried) -> Aim | None:
     """Return what a re-plug has to reach, or None where the plan's own load is no reason to trip.
 
     Over its limit a device has to be brought within it; within, the load that the plan puts on it
@@ -49,10 +49,11 @@ def aim_for(carried: Carried) -> Aim | None:
     """
     if not carried.is_within:
         return Aim(FULL_PCT.value)
-    if carried.warm_pct > MOST_PCT.value:
-        return Aim(FULL_PCT.value, MOST_PCT.value)
-    if carried.warm_pct > AIM_PCT.value:
-        return Aim(FULL_PCT.value, AIM_PCT.value)
+    aim_pct, most_pct = scene.facts.job.rules.warm_tiers_pct
+    if carried.warm_pct > most_pct:
+        return Aim(FULL_PCT.value, most_pct)
+    if carried.warm_pct > aim_pct:
+        return Aim(FULL_PCT.value, aim_pct)
     return None
 
 
@@ -90,11 +91,12 @@ def best_moves(
 
 def ease_further(scene: Scene, move: Move, avoid: frozenset[str]) -> Move | None:
     """Return one more step that leaves room for a warm device, or None when none is needed."""
-    if move.after.warm_pct <= MOST_PCT.value or not move.limit.is_amps:
+    most_pct = scene.facts.job.rules.warm_most_pct
+    if move.after.warm_pct <= most_pct or not move.limit.is_amps:
         return None
     moved = {(s.unit.load, s.unit.unit) for s in move.steps}
     after = scene.with_plan(move.plan)
-    search = _Search(after, move.limit, Aim(FULL_PCT.value, MOST_PCT.value), avoid)
+    search = _Search(after, move.limit, Aim(FULL_PCT.value, most_pct), avoid)
     search.units = [u for u in search.units if (u.load, u.unit) not in moved]
     return search.best_single()
 

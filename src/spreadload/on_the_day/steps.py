@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from spreadload.electrical.rows import Figure
-from spreadload.on_the_day.limits import AIM_PCT, MOST_PCT, Carried, Kind, Limit
+from spreadload.on_the_day.limits import Carried, Kind, Limit
 from spreadload.on_the_day.scene import SURE, Scene
 from spreadload.plan import Placement, Plan
 
@@ -71,6 +71,7 @@ class Move:
         risk: Weight of the wirings on which some breaker is still over its limit in a set-up that
             it touches.
         plan: The plan after it.
+        warm_tiers_pct: What a warm device should be brought under, the better figure first [%].
     """
 
     limit: Limit
@@ -79,6 +80,7 @@ class Move:
     after: Carried
     risk: float
     plan: Plan
+    warm_tiers_pct: tuple[float, float]
 
     @property
     def circuit(self) -> str:
@@ -121,9 +123,8 @@ class Move:
 
     def gain(self) -> tuple[Any, ...]:
         """Return what is left to choose by: room on a warm device, leads, tidiness."""
-        tiers = (AIM_PCT.value, MOST_PCT.value)
         return (
-            sum(self.after.warm_pct > tier for tier in tiers),
+            sum(self.after.warm_pct > tier for tier in self.warm_tiers_pct),
             sum(step.is_last_resort for step in self.steps),
             sum(step.has_new_lead for step in self.steps),
             sum(step.to.board is not None for step in self.steps),

@@ -84,6 +84,7 @@ class Trials:
             after=self._limit.now(self._scene, plan),
             risk=self._hazard.risk(shifts),
             plan=plan,
+            warm_tiers_pct=self._scene.facts.job.rules.warm_tiers_pct,
         )
 
     def is_accepted(self, move: Move) -> bool:

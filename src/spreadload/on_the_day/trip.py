@@ -137,7 +137,7 @@ class TripAnswer:
     @property
     def is_ours(self) -> bool:
         """Whether the load that the plan puts on it is reason enough."""
-        return self.carried is not None and aim_for(self.carried) is not None
+        return self.carried is not None and aim_for(self.scene, self.carried) is not None
 
 
 def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> TripAnswer:
@@ -235,7 +235,7 @@ def _leakage(scene: Scene, limit: Limit, top: Opened, report: Report) -> Leaking
 
 def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[str]) -> TripAnswer:
     scene, carried = answer.scene, answer.carried
-    aim = None if carried is None else aim_for(carried)
+    aim = None if carried is None else aim_for(scene, carried)
     if limit.kind is Kind.LEAKAGE and carried is not None and carried.is_within:
         aim = None
     if aim is None:

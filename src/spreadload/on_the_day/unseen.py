@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from math import inf
 
 from spreadload.electrical.protection import Device
+from spreadload.electrical.rows import Figure
 from spreadload.on_the_day.delay import Delay, delay_of
 from spreadload.on_the_day.devices import breaker, circuit_device, supply_device
-from spreadload.on_the_day.limits import MOST_PCT, Kind, Limit
+from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.units import MILLI
+
+_WARM = Figure(0.9, source="share of its rating a warm breaker keeps; common practice, no source")
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,7 @@ def unseen_load(scene: Scene, limit: Limit, just: str, delay: Delay | None) -> I
     planned_a = limit.now(scene).actual / MILLI
     rated_a = limit.rating / MILLI
     # A warm device opens somewhat below what its standard says of a cold one.
-    if planned_a >= delay.low * rated_a * MOST_PCT.value / 100:
+    if planned_a >= delay.low * rated_a * _WARM.value:
         return named_only
     low_a, high_a = delay.unseen_a(rated_a, planned_a)
     return Intruder(low_a, high_a, named)

@@ -706,6 +706,12 @@ SENSE = {
         {"rules": {"leakage_guide_pct": 60.0, "leakage_may_trip_pct": 50.0}},
         {"rules": {"leakage_guide_pct": 50.0, "leakage_may_trip_pct": 50.0}},
     ),
+    "warm breaker's aim above its most": Case(
+        ("rules", "warm_aim_pct"),
+        "more than",
+        {"rules": {"warm_aim_pct": 85.0, "warm_most_pct": 75.0}},
+        {"rules": {"warm_most_pct": 75.0}},
+    ),
     "lead drop above the whole": Case(
         ("rules", "lead_drop_pct"),
         "more than",

@@ -80,6 +80,31 @@ def test_a_warm_breaker_gets_a_second_plug_with_time() -> None:
     assert answer.further.after.warm_pct <= 90
 
 
+@pytest.mark.parametrize(
+    ("rules", "plugs"),
+    [
+        ({}, 1),
+        ({"warm_aim_pct": 93.0, "warm_most_pct": 95.0}, 0),
+        ({"warm_aim_pct": 40.0, "warm_most_pct": 50.0}, 2),
+        ({"warm_most_pct": 50.0}, 2),
+    ],
+)
+def test_how_far_a_warm_breaker_comes_down_is_the_jobs_to_say(
+    rules: dict[str, float], plugs: int
+) -> None:
+    """18.5 of 20 A is 93 %; one plug leaves 10.5 A, 53 %, and two leave 2.5 or 8.
+
+    80 to 90 % is common practice, no source; whoever has a hot cupboard says less.
+    """
+    job = house(
+        heads={"a": amps(8.0), "b": amps(8.0), "c": amps(2.5)},
+        setups=[setup(a="lounge", b="lounge", c="lounge")],
+        rules=rules,
+    )
+    placed = [put(x, f"O{n}", place="lounge") for n, x in enumerate("abc", 1)]
+    assert len(moved(told(job, *placed, device="P1"))) == plugs
+
+
 def test_the_intruder_comes_before_any_plug_of_ours() -> None:
     """A load that is not in the plan is unplugged first, and no head moves."""
     job = house(heads={"lamp": amps(6.0)}, setups=[setup(lamp="lounge")])

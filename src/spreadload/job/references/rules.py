@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from spreadload.job.job import Job
+from spreadload.job.preferences import Rules
 from spreadload.job.references.finding import Finding
 
 
@@ -21,6 +22,7 @@ def check_rules(job: Job) -> Iterator[Finding]:
             "may-trip share",
         ),
         ("lead_drop_pct", rules.lead_drop_pct, rules.total_drop_pct, "total drop"),
+        ("warm_aim_pct", _stated_aim_pct(rules), rules.warm_most_pct, "most for a warm breaker"),
     )
     for key, part, whole, name in pairs:
         if part is not None and whole is not None and part > whole:
@@ -31,3 +33,8 @@ def check_rules(job: Job) -> Iterator[Finding]:
                 f"at most {whole:g} %",
                 "correct one of the two",
             )
+
+
+def _stated_aim_pct(rules: Rules) -> float | None:
+    """Return the aim for a warm breaker where somebody stated it; else it gives way to the most."""
+    return rules.warm_aim_pct if "warm_aim_pct" in rules.model_fields_set else None
