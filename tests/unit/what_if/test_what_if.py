@@ -116,21 +116,26 @@ def test_the_log_counts_in_every_command(tmp_path: Path) -> None:
     assert (known.outlets["O1"].circuit, known.outlets["O2"].circuit) == ("P2", "P1")
 
 
-def test_the_lead_to_hire_is_no_longer_than_it_has_to_be() -> None:
+@pytest.mark.parametrize("ys", [[2.8, 1.0], [2.0, 1.0, 0.5]])
+def test_leads_to_hire_are_no_longer_than_they_have_to_be(ys: list[float]) -> None:
     """16 m of way less 3 m of cord: the shortest lead that is for hire, 20 m, does it.
 
     By hand: 1.3 x (8 + 2.8) + 2 = 16.04 m along the walls (practice/data/habits.yaml).
     """
+    plate = {"sockets": 4, "known": "tested"}
     job = small_job(
-        outlets={"O1": {"circuit": "P1", "at": [0.0, 0.0], "known": "tested"}},
-        places={"corner": {"at": [8.0, 2.8]}},
-        heads={"lamp": amps(4.0, cord_m=3.0)},
+        outlets={
+            "O1": plate | {"circuit": "P1", "at": [0.0, 0.0]},
+            "O2": plate | {"circuit": "P2", "at": [1.0, 0.0]},
+        },
+        places={f"spot{n}": {"at": [8.0, y]} for n, y in enumerate(ys)},
+        heads={f"lamp{n}": amps(2.0, cord_m=3.0) for n in range(len(ys))},
         leads=[{"length_m": 5.0, "count": 1}],
-        setups=[setup(lamp="corner")],
+        setups=[setup(**{f"lamp{n}": f"spot{n}" for n in range(len(ys))})],
     )
     told = what_if.offers_of(job, SolverConfig(time_limit_s=10))
     words = [change.words for offer in told.offers.offers for change in offer.changes]
-    assert "one more lead of 20 m 2.5 mm² to hire" in words
+    assert f"{len(ys)} more leads of 20 m 2.5 mm² to hire" in words
 
 
 def test_what_is_open_is_not_called_impossible() -> None:
