@@ -20,6 +20,7 @@ from spreadload.plan import (
     Verdict,
     chance_shown,
 )
+from spreadload.practice.forecasts import forecast_like
 
 MOSTLY_PCT = 50
 
@@ -119,10 +120,20 @@ def _until_cleared(facts: Facts, answer: Answer) -> Answer:
 
 
 def _unless_unlikely(fitting: Answer, chance: Chance | None) -> Answer:
-    """Return an answer that promises nothing where volts alone fail on most of the wirings."""
-    if chance is None or chance.volts_pct < MOSTLY_PCT:
+    """Return an answer that promises nothing where a plan fails more often than not.
+
+    That is where volts alone fail on most of the wirings, and where most plans with such a chance
+    failed on the simulated houses.
+    """
+    if chance is None or chance.certificate:
         return fitting
-    only_if = "FITS ONLY IF the wiring is kinder to the volts than is likely"
+    like = forecast_like(chance.fails_pct)
+    if chance.volts_pct >= MOSTLY_PCT:
+        only_if = "FITS ONLY IF the wiring is kinder to the volts than is likely"
+    elif chance.fails_pct >= MOSTLY_PCT or (like is not None and like.failed_pct >= MOSTLY_PCT):
+        only_if = "FITS ONLY IF the wiring is kind"
+    else:
+        return fitting
     _, _, rest = fitting.text.partition("FITS")
     text = only_if + (rest.replace(" ONLY IF", " and", 1) if "ONLY IF" in rest else rest)
     return replace(fitting, says=Says.FITS_ONLY_IF, text=text)
