@@ -97,25 +97,6 @@ DRIVER_PEAK_A = Figure(
 
 
 @dataclass(frozen=True, slots=True)
-class StartLoad:
-    """A load about to be switched on.
-
-    Attributes:
-        name: Name for the reader.
-        running_a: Current once running [A].
-        kind: How it starts.
-        path: Names of the devices it is fed through, for ``striking_order``.
-        inrush_a: Peak at switch-on where its plate gives one [A].
-    """
-
-    name: str
-    running_a: float
-    kind: StartKind
-    path: tuple[str, ...] = ()
-    inrush_a: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Ahead:
     """Supply and cable in front of a load.
 
@@ -126,6 +107,27 @@ class Ahead:
 
     voltage_v: float
     loop_ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class StartLoad:
+    """A load about to be switched on.
+
+    Attributes:
+        name: Name for the reader.
+        running_a: Current once running [A].
+        kind: How it starts.
+        path: Names of the devices it is fed through, for ``striking_order``.
+        inrush_a: Peak at switch-on where its plate gives one [A].
+        ahead: Supply and cable in front of it, where known; they hold the peak down.
+    """
+
+    name: str
+    running_a: float
+    kind: StartKind
+    path: tuple[str, ...] = ()
+    inrush_a: float | None = None
+    ahead: Ahead | None = None
 
 
 def start_row(kind: StartKind) -> StartRow:

@@ -69,7 +69,7 @@ def joint_check(
     reads_like_m = length_m * measured_ohm / expected_ohm
     is_suspect = measured_ohm - uncertainty_ohm > JOINT_SHARE.value * expected_ohm
     words = (
-        f"reads like {reads_like_m:.0f} m of {conductor(size).name}, not {length_m:g} m: a poor "
+        f"reads like {reads_like_m:.0f} m of {conductor(size).name}, not {length_m:.0f} m: a poor "
         "joint or a longer way round; keep load off it and let a licensed electrician look"
         if is_suspect
         else ""

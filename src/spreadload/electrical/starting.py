@@ -143,17 +143,17 @@ def striking_order(
         loads: What is to be switched on; each names the devices on its path.
         devices: The devices by name.
         running_a: What already runs behind each device [A].
-        ahead: Supply in front of all of them; see ``safe_to_strike_together``.
+        ahead: Supply in front of those that state none; see ``safe_to_strike_together``.
 
     Raises:
         KeyError: A load's path names a device that is not given.
     """
     behind = dict.fromkeys(devices, 0.0) | dict(running_a or {})
     steps: list[StrikeStep] = []
-    for load in sorted(loads, key=lambda each: (-_excess_a(each), each.name)):
+    for load in sorted(loads, key=lambda each: (-_excess_a(each, ahead), each.name)):
         verdicts = {
             name: safe_to_strike_together(
-                (load,), devices[name], running_a=behind[name], ahead=ahead
+                (load,), devices[name], running_a=behind[name], ahead=load.ahead or ahead
             )
             for name in load.path
         }
@@ -163,5 +163,5 @@ def striking_order(
     return tuple(steps)
 
 
-def _excess_a(load: StartLoad) -> float:
-    return inrush_band_a(load)[1] - load.running_a
+def _excess_a(load: StartLoad, ahead: Ahead | None) -> float:
+    return held_a(inrush_band_a(load)[1], load.ahead or ahead) - load.running_a

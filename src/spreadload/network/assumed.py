@@ -93,6 +93,11 @@ CIRCUIT_M = Figure(
 FEED_M = Figure(
     25.0, source="cable to a sub-board of the same property; common practice, no source"
 )
+RING_SIZE = WireRow(
+    32.0,
+    "2.5 mm²",
+    source="BS 7671 433.1.204, ring of 2.5 mm² behind 30 or 32 A; verified in public text",
+)
 RING_SHARE = Figure(
     0.5, source="two equal ways round to the far point of a ring, in parallel; derived"
 )
@@ -149,8 +154,16 @@ def service_neutral_share(lines: int) -> float:
     return row.value
 
 
-def wire_row(region: str, rating_a: float) -> WireRow:
-    """Return the cable to expect behind a breaker of a rating [A]; the largest row beyond them."""
+def wire_row(region: str, rating_a: float, *, ring: bool = False) -> WireRow:
+    """Return the cable to expect behind a breaker of a rating [A]; the largest row beyond them.
+
+    Args:
+        region: Region of the job.
+        rating_a: Rating of the breaker [A].
+        ring: Whether the circuit is a ring; then each leg is thinner than a single cable would be.
+    """
+    if ring and rating_a <= RING_SIZE.up_to_a:
+        return RING_SIZE
     rows = WIRES.get(region, _EU_ROWS)
     return next((row for row in rows if rating_a <= row.up_to_a), rows[-1])
 

@@ -8,7 +8,7 @@ from spreadload.electrical.conductors import Strand, loop_impedance_ohm
 from spreadload.electrical.joints import circuit_ohm, joint_check
 from spreadload.electrical.source import SourceEstimate
 from spreadload.job.site import Circuit
-from spreadload.network.assumed import CIRCUIT_M, FEED_M, RING_SHARE, wire_row
+from spreadload.network.assumed import CIRCUIT_M, FEED_M, RING_SHARE, RING_SIZE, wire_row
 from spreadload.network.records import BOARD
 from spreadload.units import MILLI
 
@@ -23,6 +23,7 @@ class Wire:
         size: Conductor size as printed.
         words: Where it comes from, for a reader.
         is_assumed: Whether any of it was neither read nor stated.
+        is_ring: Whether it is two ways round in parallel.
     """
 
     ohm: complex
@@ -30,6 +31,7 @@ class Wire:
     size: str
     words: str
     is_assumed: bool
+    is_ring: bool = False
 
 
 class Wires:
@@ -57,20 +59,20 @@ class Wires:
         circuit = self._facts.job.circuits[circuit_id]
         length_m, length_said = self._length(circuit, outlet_id)
         rating_a = self._facts.circuits[circuit_id].breaker_ma / MILLI
-        size, size_said = self._size(circuit.cable_mm2, rating_a)
+        size, size_said = self._size(circuit.cable_mm2, rating_a, ring=bool(circuit.ring))
         ohm = loop_impedance_ohm(size, length_m, strand=Strand.FIXED)
         said = f"{length_m:.0f} m {length_said}, {size} {size_said}"
         if circuit.ring:
             ohm *= RING_SHARE.value
-            said += ", halved for a ring"
+            said += ", two ways in parallel"
         is_assumed = circuit.cable_mm2 is None or circuit.cable_m is None
-        return Wire(ohm, length_m, size, said, is_assumed)
+        return Wire(ohm, length_m, size, said, is_assumed, is_ring=bool(circuit.ring))
 
     def to_sub_board(self, board_id: str) -> Wire:
         """Return the feed cable of a sub-board."""
         board = self._facts.job.sub_boards[board_id]
         length_m = FEED_M.value if board.cable_m is None else board.cable_m
-        size, size_said = self._size(board.cable_mm2, board.feed_a)
+        size, size_said = self._size(board.cable_mm2, board.feed_a, ring=False)
         ohm = loop_impedance_ohm(size, length_m, strand=Strand.FIXED)
         said = "assumed" if board.cable_m is None else "stated"
         is_assumed = board.cable_m is None or board.cable_mm2 is None
@@ -86,11 +88,12 @@ class Wires:
                 if upstream not in self._read:
                     continue
                 likely, low, _ = circuit_ohm(self._read[at], self._read[upstream])
-                check = joint_check(
-                    likely, likely - low, wire.size, max(wire.length_m, 1.0), strand=Strand.FIXED
-                )
+                # The two ways round a ring read like one cable of half the length.
+                length_m = max(wire.length_m, 1.0) * (RING_SHARE.value if wire.is_ring else 1.0)
+                check = joint_check(likely, likely - low, wire.size, length_m, strand=Strand.FIXED)
                 if check.is_suspect:
-                    found.append(f"the run to {name} {check.words}")
+                    ring = " (a ring: a leg of it may be open)" if wire.is_ring else ""
+                    found.append(f"the run to {name}{ring} {check.words}")
         return tuple(found)
 
     def _runs_to(self, at: str) -> list[tuple[str, str, Wire]]:
@@ -136,8 +139,8 @@ class Wires:
             at, floor = job.sub_boards[sub_board].at, job.sub_boards[sub_board].floor
         return None if at is None else Spot(None, floor_level(floor), at)
 
-    def _size(self, stated_mm2: float | None, rating_a: float) -> tuple[str, str]:
+    def _size(self, stated_mm2: float | None, rating_a: float, *, ring: bool) -> tuple[str, str]:
         if stated_mm2 is not None:
             return f"{stated_mm2:g} mm²", "stated"
-        row = wire_row(self._facts.job.region, rating_a)
-        return row.size, f"assumed for {rating_a:g} A"
+        row = wire_row(self._facts.job.region, rating_a, ring=ring)
+        return row.size, f"assumed for {'a ring of ' if row is RING_SIZE else ''}{rating_a:g} A"

@@ -19,6 +19,7 @@ from spreadload.electrical.protection import Device
 from spreadload.electrical.starting import StrikeStep, striking_order
 from spreadload.job.kit import Ballast, LoadKind
 from spreadload.network.classes import stated
+from spreadload.on_the_day.ahead import ahead_of
 from spreadload.on_the_day.devices import breaker, circuit_device, supply_device
 from spreadload.plan import Placement, Plan
 from spreadload.units import MILLI
@@ -181,7 +182,7 @@ def _strikes(
     }
     for minutes in sorted(set(waits.values())):
         group = [unit for unit in coming if waits[unit.where] == minutes]
-        for step in _order(judge.facts, after, on, group):
+        for step in _order(judge, after, on, group):
             unit = next(u for u in group if u.where == step.load.name)
             on.append(unit)
             yield Step(
@@ -198,8 +199,9 @@ def _strikes(
 
 
 def _order(
-    facts: Facts, after: SetupState, on: Sequence[Plugged], group: Sequence[Plugged]
+    judge: Judge, after: SetupState, on: Sequence[Plugged], group: Sequence[Plugged]
 ) -> tuple[StrikeStep, ...]:
+    facts = judge.facts
     rows = {row for unit in group for row in unit.behind.rows}
     protective = {row for row in rows if after.devices.rows[row].kind != "rcd amps"}
     running = {
@@ -213,6 +215,7 @@ def _order(
             unit.unit_ma / MILLI,
             start_kind(facts, unit.load.id),
             tuple(str(row) for row in unit.behind.rows if row in protective),
+            ahead=ahead_of(judge, unit),
         )
         for unit in group
     ]

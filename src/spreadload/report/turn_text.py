@@ -43,7 +43,13 @@ def answer_words(turns: tuple[Turn, ...]) -> str:
             "instantaneous band."
         )
     names = ", ".join(turn.after for turn in bad)
-    return f"Into {names} some step may open a breaker even in the best order; see the marks."
+    said = f"Into {names} some step may open a breaker even in the best order; see the marks."
+    if not any(step.warnings for turn in bad for step in turn.steps):
+        return said
+    return (
+        f"{said} No other order helps there: bring a marked head up slowly on a dimmer that takes "
+        "it, or strike it on a circuit of larger or slower breaker."
+    )
 
 
 def _turn(turn: Turn, style: Style) -> list[str]:

@@ -12,7 +12,10 @@ from spreadload.network.house import House
 def house(readings: list[dict[str, object]], **changes: object) -> House:
     """Return the small flat with readings as a network."""
     supply = {"limit_a": 63.0, "planning_v": 230.0, "readings": readings}
-    return House(Facts.of(job(small_data(supply=supply | changes))))
+    wired = {key: changes.pop(key) for key in ("circuits",) if key in changes}
+    if wired:
+        wired["outlets"] = {"O1": outlet("P1", "lounge")}
+    return House(Facts.of(job(small_data(supply=supply | changes, **wired))))
 
 
 @pytest.mark.parametrize("ohm", [0.1, 0.35, 0.75, 1.4])
@@ -95,3 +98,33 @@ def test_a_joint_that_reads_like_a_long_cable_is_told() -> None:
     (said,) = House(Facts.of(job(data))).wires.joints()
     assert "O1" in said
     assert "joint" in said
+
+
+def test_a_ring_is_thin_cable_twice() -> None:
+    """A ring of 32 A is 2.5 mm² (BS 7671 433.1.204), and its two ways lie in parallel."""
+    ring = {"region": "UK", "circuits": {"P1": circuit(32.0, ring=True, cable_m=30.0)}}
+    made = House(Facts.of(job(small_data(outlets={"O1": outlet("P1", "lounge")}, **ring))))
+    wire = made.wires.to_outlet("P1", "O1")
+    hot = (234.5 + 70) / (234.5 + 20)
+    assert wire.ohm.real == pytest.approx(2 * 30 * 7.41 / 1000 * hot / 2, rel=2e-3)
+    assert wire.is_assumed
+    stated = {"P1": circuit(32.0, ring=True, cable_m=30.0, cable_mm2=4.0)}
+    ring["circuits"] = stated
+    made = House(Facts.of(job(small_data(outlets={"O1": outlet("P1", "lounge")}, **ring))))
+    assert made.wires.to_outlet("P1", "O1").size == "4 mm²"
+
+
+def test_a_ring_that_reads_like_one_leg_is_looked_at() -> None:
+    """Half the cable is what a whole ring reads; the whole of it may be a leg that is open."""
+    pair = {"idle_v": 240.0, "load_a": 12.0}
+    ohm = 2 * 30 * 7.41 / 1000 * 1.2
+    for share, is_told in ((0.5, False), (1.0, True)):
+        readings = [
+            pair | {"at": "board", "loaded_v": 240.0 - 12.0 * 0.2},
+            pair | {"at": "O1", "loaded_v": 240.0 - 12.0 * (0.2 + share * ohm)},
+        ]
+        made = house(
+            readings,
+            circuits={"P1": circuit(32.0, ring=True, cable_m=30.0)},
+        )
+        assert any("a leg of it may be open" in words for words in made.wires.joints()) is is_told

@@ -94,6 +94,28 @@ def test_a_large_tungsten_on_a_sensitive_breaker_is_marked() -> None:
     assert any("P1" in words for words in only.steps[0].warnings)
 
 
+def test_a_supply_that_was_read_and_a_lead_hold_an_inrush_down() -> None:
+    """I/(1 + I·Z/V) (Ohm's law); what is only assumed of supply and wiring helps nobody."""
+    lead = {"leads": [{"length_m": 50, "size_mm2": 1.5, "count": 1}]}
+    data = day(
+        circuits={"P1": circuit(16.0, curve="C"), "P2": circuit(16.0, curve="C")},
+        heads={"lamp": amps(6.0, cord_m=1)},
+        setups=[setup("SU1", lamp="lounge")],
+        **lead,
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge", lead=0))
+    assert "60 to 96 A" in work_out(data, plan)[0].steps[0].warnings[0]
+    pair = {"at": "board", "idle_v": 240.0, "loaded_v": 232.0, "load_a": 10.0}
+    data["supply"] = data["supply"] | {"readings": [pair]}
+    supply_ohm = 0.8 - 2 * (0.1**2 + 0.1**2 + 0.5**2) ** 0.5 / 10
+    lead_ohm = 2 * 50 * 13.3 / 1000  # IEC 60228 class 5, cold
+    most_a = 96 / (1 + 96 * (supply_ohm + lead_ohm) / 240)
+    assert most_a < 80  # five times 16 A, where curve C begins (IEC 60898-1)
+    assert not work_out(data, plan)[0].steps[0].warnings
+    data["circuits"]["P1"] |= {"curve": "B"}
+    assert f"to {most_a:.0f} A" in work_out(data, plan)[0].steps[0].warnings[0]
+
+
 def test_a_plan_over_its_limits_says_so_at_the_step() -> None:
     """The step that passes the breaker carries the judge's own words."""
     plan = plan_of(
