@@ -5,6 +5,7 @@ Whatever one unit can never do is left out here, so that the model holds only re
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from spreadload import practice
 from spreadload.derived.asked import Demand
@@ -55,7 +56,12 @@ class Candidate:
         """Return the run through one kind of power board, or the straight one."""
         return next((run for run in self.runs if run.board == board), None)
 
-    @property
+    @cached_property
+    def straight(self) -> Run | None:
+        """The run without a power board, or None."""
+        return self.run(None)
+
+    @cached_property
     def board_leads(self) -> tuple[int, ...]:
         """Kinds of lead that do whichever kind of power board is used.
 
@@ -64,7 +70,7 @@ class Candidate:
         boarded = [set(run.leads) for run in self.runs if run.board is not None]
         return tuple(sorted(set.intersection(*boarded))) if boarded else ()
 
-    @property
+    @cached_property
     def can_board(self) -> bool:
         """Whether a unit can sit on a power board here."""
         boarded = [run for run in self.runs if run.board is not None]

@@ -16,6 +16,7 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.solver.candidates import Candidate
+from spreadload.solver.many_states import any_of_each
 from spreadload.solver.risk_table import Bools, Floats, RiskTable
 from spreadload.wiring.ties import evened
 
@@ -63,6 +64,8 @@ class Hedge:
         self._inside = self.table.group.astype(np.float32)  # whole mA below 2^24: exact
         self._limit = self.table.limit.astype(np.float32)
         self._scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
+        self._number = [{o.point.id: k for k, o in enumerate(u.options)} for u in self.units]
+        self._group_of_map = np.ascontiguousarray(self.table.of_map.T)
         self._adds = [self._per_group(unit) for unit in self.units]
         self._leads = {lead.index: lead.count for lead in self.table.facts.leads}
 
@@ -196,11 +199,9 @@ class Hedge:
 
     def _values(self, loads: Singles, elsewhere: Bools) -> Floats:
         """Return the worth of several states of one set-up, one per column of ``loads``."""
-        over = loads > self._limit[:, None]
-        fails = np.broadcast_to(elsewhere[:, None], (len(elsewhere), over.shape[1])).copy()
-        for groups in self.table.of_map.T:
-            fails |= over[groups]
-        excess = np.maximum(loads - self._limit[:, None], np.float32(0.0))
+        excess = loads - self._limit[:, None]
+        fails = any_of_each(excess > 0, self._group_of_map) | elsewhere[:, None]
+        np.maximum(excess, 0, out=excess)
         return evened(self.table.maps.weights @ fails + self._scale @ excess)
 
     def _fails_elsewhere(self, s: int) -> Bools:
@@ -240,8 +241,7 @@ class Hedge:
         return self._option(n).point.id
 
     def _option_at(self, n: int, point: str) -> int | None:
-        options = self.units[n].options
-        return next((k for k, o in enumerate(options) if o.point.id == point), None)
+        return self._number[n].get(point)
 
     def _put(self, n: int, k: int) -> None:
         unit = self.units[n]
@@ -269,7 +269,7 @@ class Hedge:
 
 
 def _leads(option: Candidate) -> tuple[int, ...]:
-    straight = option.run(None)
+    straight = option.straight
     return straight.leads if straight is not None else option.board_leads
 
 
@@ -277,7 +277,7 @@ def fits(facts: Facts, point: Point, options: Sequence[Candidate]) -> bool:
     """Whether units fit the sockets, power boards and plate of one point (largest first)."""
     if sum(o.unit_ma for o in options) > point.plate_ma:
         return False
-    if len(options) <= point.sockets and all(o.run(None) is not None for o in options):
+    if len(options) <= point.sockets and all(o.straight is not None for o in options):
         return True
     ways = max((b.ways for b in facts.boards), default=0)
     rating_ma = min(max((b.rating_ma for b in facts.boards), default=0), point.socket_ma)
