@@ -5,7 +5,7 @@ an RCD, a feed or a phase. Equal groups of different maps are one row, so thousa
 some hundreds of rows, and holding a plan against all of them is one matrix product.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
@@ -20,11 +20,11 @@ from spreadload.derived.records import Exposure, Point
 from spreadload.plan import Plan
 from spreadload.solver.candidates import Candidate
 from spreadload.wiring.maps import Maps
+from spreadload.wiring.rows import different_rows
 from spreadload.wiring.ties import evened
 
 COUNTED, UNIT, LEAKAGE = "counted", "unit", "leakage"
 _SINGLE = "single load on "
-_WORD_BYTES = 8
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Options = Mapping[Demand, tuple[Candidate, ...]]
@@ -89,17 +89,17 @@ class RiskTable:
         sample = {point.exposure: point for _, point in reversed(used)}
         open_outlets = tuple(dict.fromkeys(c.left_to_maps for c in columns if c.left_to_maps))
         merged = maps.merged(open_outlets) if open_outlets else maps.merged(maps.outlets[:1])
-        devices = _devices(facts)
+        wired = [_ways(facts, merged, column, sample[column]) for column in columns]
         rows: list[Bools] = []
         device_of: list[int] = []
         of_map: list[NDArray[np.intp]] = []
         kept: list[Device] = []
         count = 0
-        for device in devices:
-            member = _members(facts, merged, columns, sample, device)
+        for device in _devices(facts):
+            member = _members(merged, columns, wired, device)
             if not member.any():
                 continue
-            own, index = different_rows(member)
+            own, index = different_rows(member, 2)
             of_map.append(index + count)
             rows.append(own)
             device_of += [len(kept)] * len(own)
@@ -131,12 +131,12 @@ class RiskTable:
         new[matter] = np.arange(len(matter))
         of_map = new[self.of_map]
         kept = (of_map < len(matter)).any(axis=0)
-        rows, index = np.unique(of_map[:, kept], axis=0, return_inverse=True)
+        rows, index = different_rows(of_map[:, kept], len(matter) + 1)
         weights = np.zeros(len(rows))
-        np.add.at(weights, index.ravel(), self.maps.weights)
+        np.add.at(weights, index, self.maps.weights)
         order = np.argsort(-evened(weights), kind="stable")
         first = np.zeros(len(rows), dtype=np.intp)
-        first[index.ravel()[::-1]] = np.arange(len(index.ravel()))[::-1]
+        first[index[::-1]] = np.arange(len(index))[::-1]
         maps = replace(self.maps, on=self.maps.on[first[order]], weights=weights[order])
         nothing = np.zeros((1, len(self.columns)), dtype=bool)
         return replace(
@@ -268,20 +268,6 @@ def _devices(facts: Facts) -> list[Device]:
     return found
 
 
-def different_rows(member: Bools) -> tuple[Bools, NDArray[np.intp]]:
-    """Return the different rows in the order of their bits, and per row which of them it is.
-
-    Sorting rows as whole numbers gives what sorting them column by column does, much sooner.
-    """
-    packed = np.packbits(member, axis=1)
-    words = np.pad(packed, ((0, 0), (0, -packed.shape[1] % _WORD_BYTES))).view(">u8")
-    if words.shape[1] > 1:
-        rows, index = np.unique(member, axis=0, return_inverse=True)
-        return rows, index.ravel()
-    _, first, index = np.unique(words.ravel(), return_index=True, return_inverse=True)
-    return member[first], index
-
-
 def _is_on(device: Device, on: Exposure) -> bool:
     """Whether what is exposed so counts on a device."""
     return _TESTS[device.rule](device.name, on)
@@ -297,25 +283,22 @@ _TESTS: dict[str, Callable[[tuple[str, ...], Exposure], bool]] = {
 }
 
 
+def _ways(facts: Facts, maps: Maps, column: Exposure, sample: Point) -> list[Exposure]:
+    """Return what a column is on, per circuit of the maps; one alone where no map matters."""
+    if column.left_to_maps is None:
+        return [column]
+    return [exposure_on(facts.job, sample, facts.circuits[c]) for c in maps.circuits]
+
+
 def _members(
-    facts: Facts,
-    maps: Maps,
-    columns: tuple[Exposure, ...],
-    sample: Mapping[Exposure, Point],
-    device: Device,
+    maps: Maps, columns: Sequence[Exposure], wired: Sequence[Sequence[Exposure]], device: Device
 ) -> Bools:
     """Return per map and column whether the column counts on a device."""
     found = np.zeros((len(maps), len(columns)), dtype=bool)
-    for e, column in enumerate(columns):
+    for e, (column, ways) in enumerate(zip(columns, wired, strict=True)):
+        counts = np.array([_is_on(device, way) for way in ways])
         if column.left_to_maps is None:
-            found[:, e] = _is_on(device, column)
-            continue
-        circuits = maps.on[:, maps.outlets.index(column.left_to_maps)]
-        by_circuit = np.array(
-            [
-                _is_on(device, exposure_on(facts.job, sample[column], facts.circuits[c]))
-                for c in maps.circuits
-            ]
-        )
-        found[:, e] = by_circuit[circuits]
+            found[:, e] = counts
+        else:
+            found[:, e] = counts[maps.on[:, maps.outlets.index(column.left_to_maps)]]
     return found

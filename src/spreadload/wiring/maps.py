@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from spreadload.wiring.likelihood import log_likelihood
 from spreadload.wiring.model import Allowed, WiringModel
+from spreadload.wiring.rows import different_rows
 from spreadload.wiring.ties import evened
 
 MAX_LISTED = 4096
@@ -96,8 +97,8 @@ class Maps:
     def merged(self, outlets: Sequence[str]) -> "Maps":
         """Return the maps as seen by some outlets only, equal ones merged, heaviest first."""
         columns = [self.outlets.index(o) for o in outlets]
-        rows, index = np.unique(self.on[:, columns], axis=0, return_inverse=True)
-        weights = np.bincount(index.ravel(), self.weights, minlength=len(rows)).astype(np.float64)
+        rows, index = different_rows(self.on[:, columns], len(self.circuits))
+        weights = np.bincount(index, self.weights, minlength=len(rows)).astype(np.float64)
         order = np.argsort(-weights, kind="stable")
         return Maps(
             tuple(outlets),
