@@ -120,7 +120,7 @@ class Usage(Frozen):
     Of a supply contract the amps are its watts over planning volts, all phases together.
     """
 
-    kind: Literal["circuit", "feed", "phase", "rcd amps", "contract"]
+    kind: Literal["circuit", "feed", "phase", "rcd amps", "contract", "neutral"]
     id: str
     phase: str
     setup: str
@@ -171,7 +171,8 @@ class Verdict(Frozen):
 
     ``volts`` is empty where nobody read any under a known load; ``notes`` say what is no violation.
     ``contract`` is what each set-up takes of a supply contract: no plug moved changes it, so it
-    stands beside the devices and is in no goal.
+    stands beside the devices and is in no goal. ``neutral`` is told where harmonics put more on it
+    than on any phase.
     """
 
     violations: tuple[Violation, ...]
@@ -180,6 +181,7 @@ class Verdict(Frozen):
     volts: tuple[VoltsSeen, ...] = ()
     notes: tuple[str, ...] = ()
     contract: tuple[Usage, ...] = ()
+    neutral: tuple[Usage, ...] = ()
 
     @property
     def holds(self) -> bool:

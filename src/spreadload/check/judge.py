@@ -11,6 +11,7 @@ from spreadload.check.accounting import unknown
 from spreadload.check.devices import Devices
 from spreadload.check.goals import Day, goal_value
 from spreadload.check.limits import contract_usage
+from spreadload.check.neutral import neutral_usage
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
 from spreadload.check.rules import HARD_RULES, READING_RULES
 from spreadload.check.state import Carried, SetupState, Wired, by_socket, leakages, sums
@@ -91,6 +92,7 @@ class Judge:
             volts=tuple(volts_told(state.volts) for state in states if state.volts is not None),
             notes=self._notes(states),
             contract=tuple(filter(None, map(contract_usage, states))),
+            neutral=tuple(filter(None, map(neutral_usage, states))),
         )
 
     def violations(

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from spreadload.check import leads, limits, plugs, sagged, stock, volts
+from spreadload.check import leads, limits, neutral, plugs, sagged, stock, volts
 from spreadload.check.state import SetupState
 from spreadload.plan import Violation
 
@@ -34,7 +34,7 @@ HARD_RULES: dict[str, HardRule] = {
     "rcd amps": limits.rcd_amps,
     "phase": limits.phase,
     "contract": limits.contract,
-    "neutral": volts.neutral,
+    "neutral": neutral.neutral,
     "circuit under sag": volts.circuit_under_sag,
     "gear under sag": sagged.gear_under_sag,
     "volts": volts.volts,

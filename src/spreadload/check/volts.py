@@ -1,10 +1,10 @@
-"""Hard rules under load: volts at every head, amps at the volts there, and the shared neutral.
+"""Hard rules under load: volts at every head, and amps at the volts there.
 
 The volts come from ``network``; without a pair of readings there are none, and nothing is refused.
 """
 
 from collections.abc import Iterator
-from math import hypot, isinf
+from math import isinf
 
 from spreadload.check.state import Plugged, SetupState, Wired
 from spreadload.check.words import (
@@ -16,13 +16,10 @@ from spreadload.check.words import (
     tenths_down,
     tenths_up,
 )
-from spreadload.electrical.neutral import equal_pf_neutral_a, triplen_share
 from spreadload.network.house import House
 from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, demand_milliamps
-
-PHASES_WITH_TRIPLENS = 3
 
 
 def hung(unit: Plugged) -> Hung:
@@ -139,46 +136,6 @@ def _count(
         return
     for row in rows:
         exact[row] += ratio * (counted_ma if state.devices.rows[row].is_counted else unit_ma)
-
-
-def neutral(state: SetupState) -> Iterator[Violation]:
-    """On three phases, third harmonics put no more on the neutral than a phase may carry."""
-    neutral_ma = neutral_under_harmonics_ma(state)
-    cap_ma = state.facts.supply.cap_ma
-    if neutral_ma > cap_ma >= max(phases_ma(state)):
-        words = (
-            f"The neutral could carry {amps(neutral_ma)} in {state.setup}, because harmonics of "
-            f"electronics add up in it; it is good for {cap_amps(cap_ma)}, as a phase"
-        )
-        limits = (neutral_ma, cap_ma)
-        source = f"neutral as large as a phase; {state.facts.supply.source}"
-        yield over_amps("neutral", state.setup, "neutral", limits, source, words)
-
-
-def phases_ma(state: SetupState) -> list[int]:
-    """Return what each phase of the supply carries at nominal volts [mA]."""
-    rows = enumerate(state.devices.rows)
-    return [state.current_ma[row] for row, device in rows if device.kind == "phase"]
-
-
-def neutral_under_harmonics_ma(state: SetupState) -> int:
-    """Return what the neutral of a three-phase supply may carry [mA]; 0 on other supplies."""
-    if len(state.facts.supply.phases) != PHASES_WITH_TRIPLENS:
-        return 0
-    lines_a = [current_ma / MILLI for current_ma in phases_ma(state)]
-    triplens_ma = sum(
-        unit.unit_ma * _triplens(state, unit.load.id) for unit in state.plugged if unit.poles == 1
-    )
-    triplens_ma += sum(
-        group.unit_ma * group.count * _triplens(state, group.load.id)
-        for group in state.wired
-        if len(state.facts.circuits[group.circuit].phases) == 1
-    )
-    return demand_milliamps(hypot(equal_pf_neutral_a(*lines_a), triplens_ma / MILLI))
-
-
-def _triplens(state: SetupState, load_id: str) -> float:
-    return triplen_share(state.waves[load_id])
 
 
 def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:

@@ -82,8 +82,8 @@ def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
 
 
 def fullest(verdict: Verdict) -> Usage | None:
-    """Return the fullest device or the contract, the first of equals, or None without any."""
-    every = (*verdict.usages, *verdict.contract)
+    """Return the fullest of all devices, contract and neutral, or None without any."""
+    every = (*verdict.usages, *verdict.contract, *verdict.neutral)
     return max(every, key=lambda usage: usage.used_pct, default=None)
 
 

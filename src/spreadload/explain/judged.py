@@ -78,10 +78,15 @@ class JudgedPlan:
         """What each set-up takes of the supply contract; empty where there is none."""
         return {usage.setup: usage for usage in self.verdict.contract}
 
+    def limits(self, setup: str) -> tuple[Usage, ...]:
+        """Return every device of a set-up, the contract and what harmonics put on the neutral."""
+        verdict = self.verdict
+        beside = (usage for usage in (*verdict.contract, *verdict.neutral) if usage.setup == setup)
+        return (*self.usages[setup], *beside)
+
     def fullest(self, setup: str) -> Usage | None:
-        """Return the fullest device of a set-up, or the contract where that is fuller."""
-        every = (*self.usages[setup], *filter(None, (self.contract.get(setup),)))
-        return max(every, key=lambda usage: usage.used_pct, default=None)
+        """Return the fullest limit of a set-up, the first of equals."""
+        return max(self.limits(setup), key=lambda usage: usage.used_pct, default=None)
 
     @cached_property
     def groups(self) -> dict[Group, tuple[Placement, ...]]:

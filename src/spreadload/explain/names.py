@@ -80,6 +80,8 @@ def device_name(facts: Facts, usage: Usage) -> str:
         return name + (f" {usage.phase}" if several and usage.phase else "")
     if usage.kind == "contract":
         return "the supply contract"
+    if usage.kind == "neutral":
+        return "the neutral"
     return f"phase {usage.id}" if several else "the supply"
 
 

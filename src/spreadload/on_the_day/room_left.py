@@ -142,7 +142,7 @@ def _is_on(usage: Usage, point: Point, facts: Facts) -> bool:
             return usage.id in exposed.rcds and usage.phase in exposed.phases
         case "phase":
             return usage.id in exposed.phases
-        case "contract":
+        case "contract" | "neutral":
             return True
 
 
@@ -165,3 +165,5 @@ def _device(facts: Facts, usage: Usage) -> str:
             return f"phase {usage.id}" if several else "the supply"
         case "contract":
             return "the supply contract"
+        case "neutral":
+            return "the neutral"

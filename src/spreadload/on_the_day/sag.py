@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 from spreadload.check import Judge
 from spreadload.check.doubts import ComesOn, comes_on
+from spreadload.check.neutral import neutral_under_harmonics_ma
 from spreadload.check.state import SetupState
-from spreadload.check.volts import fixed, hung, neutral_under_harmonics_ma
+from spreadload.check.volts import fixed, hung
 from spreadload.derived.facts import Facts
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.electrical.budget import budget

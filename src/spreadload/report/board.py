@@ -79,6 +79,7 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]
+    lines += _neutral(judged, setup.id, style)
     lines += _contract(judged, setup.id, style)
     lines += _leakage(judged, setup.id, style)
     lines += _free(judged, setup.id, style)
@@ -199,6 +200,15 @@ def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
             yield usage
         if usage.kind in ("feed", "phase") and usage.current_a > 0:
             yield usage
+
+
+def _neutral(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
+    """Return what the neutral may carry, where harmonics put more on it than on any phase."""
+    return [
+        meter("Neutral, harmonics", (u.current_a, u.limit_a, "A"), u.used_pct, style)
+        for u in judged.verdict.neutral
+        if u.setup == setup
+    ]
 
 
 def _contract(judged: JudgedPlan, setup: str, style: Style) -> list[str]:

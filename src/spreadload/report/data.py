@@ -63,6 +63,7 @@ def verdict_data(verdict: Verdict) -> Data:
         "goals": [goal.model_dump(mode="json") for goal in verdict.goals],
         "devices": [usage.model_dump(mode="json") for usage in verdict.usages],
         "contract": [usage.model_dump(mode="json") for usage in verdict.contract],
+        "neutral": [usage.model_dump(mode="json") for usage in verdict.neutral],
         "volts": [seen.model_dump(mode="json") for seen in verdict.volts],
         "notes": list(verdict.notes),
     }

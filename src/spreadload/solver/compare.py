@@ -99,7 +99,7 @@ def _row(name: str, facts: Facts, judge: Judge, found: tuple[Word, str, Plan, Ve
     worst = max(leakage, default=None)
     goals = {goal.goal: goal.value for goal in verdict.goals}
     volts = [seen.lowest_v for seen in verdict.volts if not seen.collapse]
-    limits = (*verdict.usages, *verdict.contract)
+    limits = (*verdict.usages, *verdict.contract, *verdict.neutral)
     return Row(
         name=name,
         verdict=word,

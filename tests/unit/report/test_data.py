@@ -33,7 +33,8 @@ def test_plan_shape() -> None:
     first = {"setup", "circuit", "text", "before_a", "after_a"}
     assert [set(move) for move in data["first_moves"]] == [first] * len(data["first_moves"])
     assert data["first_moves"]
-    judged = {"holds", "violations", "goals", "devices", "contract", "volts", "notes"}
+    judged = {"holds", "violations", "goals", "devices", "contract", "neutral"}
+    judged |= {"volts", "notes"}
     assert set(data["plan"]["verdict"]) == judged
     assert set(data["alternatives"][0]) == {"plan", "differs", "costs"}
     assert json.loads(json.dumps(data)) == data

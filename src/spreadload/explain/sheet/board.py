@@ -177,9 +177,9 @@ def _elsewhen(judged: JudgedPlan, setup: str, circuit_id: str) -> tuple[tuple[st
 
 
 def _meters(judged: JudgedPlan, setup: str) -> tuple[Meter, ...]:
-    """Return phases, feeds and rated RCDs that carry anything, and the contract as amps."""
+    """Return phases, feeds and rated RCDs that carry anything, neutral and contract as amps."""
     found = []
-    limits = (*judged.usages[setup], *filter(None, (judged.contract.get(setup),)))
+    limits = judged.limits(setup)
     for usage in limits:
         if usage.kind == "circuit" or usage.current_a <= 0:
             continue
@@ -187,7 +187,7 @@ def _meters(judged: JudgedPlan, setup: str) -> tuple[Meter, ...]:
         name = device_name(judged.facts, usage)
         limit = shown_capacity_amps(usage.limit_a)
         found.append(Meter(name, shown_amps(amps), limit, usage.used_pct))
-    rank = {"phase": 0, "contract": 1, "feed": 2, "rcd amps": 3}
+    rank = {"phase": 0, "neutral": 1, "contract": 2, "feed": 3, "rcd amps": 4}
     kinds = {device_name(judged.facts, u): rank.get(u.kind, len(rank)) for u in limits}
     return tuple(sorted(found, key=lambda m: (kinds[m.name], m.name)))
 
