@@ -157,25 +157,31 @@ def _in_front_of(facts: Facts, at: str) -> Iterator[str]:
 
 def kept_at(facts: Facts, at: str) -> list[ReadingPair]:
     """Return the readings taken at a point that count: of those that clash, the poorer."""
-    readings = facts.job.supply.readings
     here = [each for each in shown(facts) if each.at == at]
-    set_aside = {other.number for one in here for other in here if _contradict(facts, one, other)}
-    poorest = _poorest_line(here, set_aside)
+    set_aside = _set_aside(facts, here)
+    poorest = poorest_line(facts, at)
     return [
         pair_of(facts, reading)
-        for number, reading in enumerate(readings, 1)
+        for number, reading in enumerate(facts.job.supply.readings, 1)
         if reading.at == at
         and number not in set_aside
-        and (poorest is None or line_of(facts, reading) in {"", poorest})
+        and (not poorest or line_of(facts, reading) in {"", poorest})
     ]
 
 
-def _poorest_line(here: Sequence[Shown], set_aside: set[int]) -> str | None:
-    """Return the line with the most impedance, where several lines were read; else None."""
-    kept = [each for each in here if each.number not in set_aside]
-    if len({each.line for each in kept if each.line}) < TWO:
-        return None
-    return max((each for each in kept if each.line), key=lambda each: each.estimate.loop_ohm).line
+def poorest_line(facts: Facts, at: str) -> str:
+    """Return the line with the most impedance at a point where several were read, else ""."""
+    here = [each for each in shown(facts) if each.at == at]
+    set_aside = _set_aside(facts, here)
+    kept = [each for each in here if each.number not in set_aside and each.line]
+    if len({each.line for each in kept}) < TWO:
+        return ""
+    return max(kept, key=lambda each: each.estimate.loop_ohm).line
+
+
+def _set_aside(facts: Facts, here: Sequence[Shown]) -> set[int]:
+    """Return the more hopeful ones of the readings at one point that clash."""
+    return {other.number for one in here for other in here if _contradict(facts, one, other)}
 
 
 def pair_of(facts: Facts, reading: Reading) -> ReadingPair:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from spreadload.derived.facts import Facts
 from spreadload.electrical.source import SourceEstimate, Strength, estimate_source
 from spreadload.network.assumed import READING_SERVICE_SHARE
-from spreadload.network.readings import clashes, kept_at
+from spreadload.network.readings import clashes, kept_at, poorest_line
 from spreadload.network.records import BOARD
 
 
@@ -71,7 +71,9 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
     notes += tuple(f"{at}: {note}" for at, each in estimates.items() for note in each.notes)
     if BOARD in estimates and estimates[BOARD].used:
         here = estimates[BOARD]
-        words = f"{_ohms(here)} from {_pairs(here.used)} at the board"
+        line = poorest_line(facts, BOARD)
+        on = f" on {line}, the poorest line read" if line else ""
+        words = f"{_ohms(here)} from {_pairs(here.used)} at the board{on}"
         return _service(here, idle_v, words, notes)
     at = best_read(estimates)
     if at is not None:

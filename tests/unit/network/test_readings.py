@@ -86,7 +86,9 @@ def test_lines_of_their_own_may_differ(system: str, lines: str) -> None:
     first, last = (lines[0], lines[1]) if system == "split-phase" else tuple(lines.split())
     facts = facts_of(read(0.9, phase=first), read(0.2, phase=last), system=system)
     assert clashes(facts) == ()
-    assert House(facts).service.ohm == pytest.approx(0.9)
+    service = House(facts).service
+    assert service.ohm == pytest.approx(0.9)
+    assert f"on {first}, the poorest line read" in service.words
     same = facts_of(read(0.9, phase=first), read(0.2, phase=first), system=system)
     assert numbers(clashes(same)) == [(1, 2, (1, 2))]
     untold = facts_of(read(0.9), read(0.2), system=system)
