@@ -132,6 +132,11 @@ def with_usual_leads(job: Job) -> Job:
     )
 
 
+def cord_family(region: str) -> CordFamily:
+    """Return whose table the cords of a region are rated by."""
+    return _CORDS.get(region, CordFamily.APPLIANCE)
+
+
 def lead_facts(job: Job) -> tuple[LeadFacts, ...]:
     """Return every kind of lead in stock, in the order of the job."""
     return tuple(_lead(job, index, lead) for index, lead in enumerate(job.leads))
@@ -206,7 +211,7 @@ def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     size = _size(lead) or region.assumed_lead_size.replace("mm2", "mm²")
     plug = lead.plug or region.ordinary_plug
     socket = lead.socket or plug
-    cord_a = cords.cord_rating_a(size, _CORDS.get(job.region, CordFamily.APPLIANCE))
+    cord_a = cords.cord_rating_a(size, cord_family(job.region))
     rated_a = min(lead.rating_a or cord_a, practice.plug(plug).rated_a)
     factor = cords.drum_factor(lead.layers) if lead.wound else 1.0
     resistance_ohm = conductors.loop_ohm(size, length_m)

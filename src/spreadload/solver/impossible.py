@@ -17,6 +17,7 @@ from spreadload.job.job import Job
 from spreadload.plan import Conflict, Member
 from spreadload.solver.candidates import candidates
 from spreadload.solver.feasible import Fits, fits
+from spreadload.solver.lead_remedy import lead_remedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.requirement import Requirement, Sort
 from spreadload.solver.requirements import requirements
@@ -73,12 +74,18 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
         kind=kind,
         setup=setup,
         headline=_headline(facts, left, setup, kept, kind),
-        remedy=REMEDIES[kind],
+        remedy=_remedy(facts, setup, kind),
         members=tuple(
             Member(words=r.words, path=r.path, is_sure=r not in filtering.unsure)
             for r in (*wishes, *limits)
         ),
     )
+
+
+def _remedy(facts: Facts, setup: str, kind: Kind) -> str:
+    """Return the way out, with the lead that would do where leads are what clashes."""
+    lead = lead_remedy(facts, setup) if kind in ("reach", "volts") else ""
+    return f"{REMEDIES[kind]}; {lead}" if lead else REMEDIES[kind]
 
 
 @dataclass

@@ -1,0 +1,78 @@
+"""Where no lead on the van does, the size that would is told, and two that would joined."""
+
+import pytest
+
+from builders import Entry, amps, job_of, outlet, setup, small_data
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.plan import Impossible
+from spreadload.solver.lead_remedy import lead_remedy
+from spreadload.solver.limits import SolverConfig
+from spreadload.solver.search import find_plans
+
+# 1.3 x 30 + 2 m along the walls (the project's route rule), less a cord of 3 m: 38 m of lead.
+NEED_M = 38
+HOT = 1.157  # copper from 20 to 60 °C with 0.00393 per kelvin (IEC 60028)
+
+
+def far_away(leads: list[Entry], current_a: float = 6.0, region: str = "AU") -> Facts:
+    """Return a lamp that stands 30 m from the only outlet."""
+    data = small_data(
+        region=region,
+        rooms={"lounge": {"use": "living", "at": [0.0, 0.0]}, "bed": {"use": "bedroom"}},
+        places={"far": {"room": "lounge", "at": [30.0, 0.0]}},
+        outlets={"O1": outlet("P1", "lounge", at=[0.0, 0.0])},
+        heads={"lamp": amps(current_a, cord_m=3.0)},
+        setups=[setup(lamp="far")],
+        leads=leads,
+    )
+    return Facts.of(job_of(data))
+
+
+def test_the_size_that_would_do_is_told() -> None:
+    """2.5 mm² loses 4.2 V of 6.9 (3 % of 230 V; class 5, IEC 60228); 1 mm² would lose 10.3 V."""
+    facts = far_away([{"length_m": 10.0, "size_mm2": 1.5, "count": 2}])
+    said = lead_remedy(facts, "SU1")
+    assert f"from O1 it takes {NEED_M} m of lead of 2.5 mm² or thicker for 6.0 A" in said
+    assert 13.3 * 2 * NEED_M / 1000 * HOT * 6.0 > 6.9
+    lost_v = 7.98 * 2 * NEED_M / 1000 * HOT * 6.0
+    assert lost_v == pytest.approx(4.21, abs=0.01)  # rounded up, as every demand is
+    assert "loses 4.3 of the 6.9 V allowed" in said
+    assert "joined" not in said
+
+
+def test_two_leads_that_would_do_joined_are_told_with_a_caution() -> None:
+    """Two of 20 m reach where one does not; three are never told."""
+    two = far_away([{"length_m": 20.0, "size_mm2": 2.5, "count": 2}])
+    said = lead_remedy(two, "SU1")
+    assert "20 m 2.5 mm² and 20 m 2.5 mm² joined would reach" in said
+    assert "one join at most" in said
+    for leads in (
+        [{"length_m": 20.0, "size_mm2": 2.5, "count": 1}],
+        [{"length_m": 15.0, "size_mm2": 2.5, "count": 3}],
+        [{"length_m": 20.0, "size_mm2": 1.0, "count": 2}],
+        [{"length_m": 20.0, "size_mm2": 2.5, "count": 2, "wound": True}],
+    ):
+        assert "joined" not in lead_remedy(far_away(leads), "SU1")
+
+
+def test_a_job_in_feet_is_told_in_feet_and_gauges() -> None:
+    """38 m is 125 ft; 6 A over it want 10 AWG for 3 % of 120 V (NEC chapter 9 table 8, hot)."""
+    facts = far_away([{"length_ft": 25.0, "size_awg": 14, "count": 2}], region="US")
+    said = lead_remedy(facts, "SU1")
+    assert "125 ft of lead of " in said
+    assert "AWG or thicker" in said
+
+
+def test_a_head_that_is_reached_needs_no_other_lead() -> None:
+    """Nothing is told where a lead on the van does."""
+    assert lead_remedy(far_away([{"length_m": 40.0, "size_mm2": 2.5}]), "SU1") == ""
+
+
+def test_it_stands_in_the_way_out_of_the_answer() -> None:
+    """The proof that it cannot run says what lead would help."""
+    facts = far_away([{"length_m": 10.0, "size_mm2": 1.5, "count": 2}])
+    found = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=10.0))
+    assert isinstance(found, Impossible)
+    (conflict,) = found.conflicts
+    assert "2.5 mm² or thicker" in conflict.remedy
