@@ -8,7 +8,7 @@ from spreadload import practice
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, row
 from spreadload.job.red_flags import open_flags
-from spreadload.units import MILLI
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 if TYPE_CHECKING:
     from spreadload.derived.records import BoardFacts
@@ -18,6 +18,7 @@ def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     """Return what a crew should know of this very plan before it plugs in."""
     return (
         *_red_flags(judged),
+        *_summed_legs(judged),
         *_full_rings(judged),
         *_heat_on_boards(judged),
         *_leaking_boards(judged),
@@ -30,6 +31,28 @@ def _red_flags(judged: JudgedPlan) -> Iterator[str]:
         yield (
             f"Red flag, {flag}: power nothing before a licensed electrician has looked, and "
             "`cleared` in the job says who and when."
+        )
+
+
+def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
+    """Tell legs that pass the limit together, where a limiter may count them together."""
+    supply = judged.facts.supply
+    limit_a = supply.cap_ma / MILLI
+    may_sum = practice.region(judged.facts.job.region).limit_may_sum_legs
+    if not may_sum or len(supply.phases) == 1 or supply.contract_w is not None:
+        return
+    over: dict[str, float] = {}
+    for setup, usages in judged.usages.items():
+        sum_a = sum(usage.current_a for usage in usages if usage.kind == "phase")
+        if sum_a > limit_a:
+            over[setup] = sum_a
+    if over:
+        worst = max(over, key=lambda setup: over[setup])
+        yield (
+            "A limiter by contract may count both legs together: they take "
+            f"{shown_amps(over[worst])} A in {worst}, more than {shown_capacity_amps(limit_a)} A. "
+            "Ask which it is; where it counts both, state `contract_w: "
+            f"{limit_a * supply.planning_v:.0f}` and plan again."
         )
 
 

@@ -114,6 +114,7 @@ class Region(Record):
         comfort_pct: Share of a breaker that is comfortable for a day's work [%].
         usual_breakers: Ratings met, by what the circuit feeds.
         assumed_main_a: Supply limit per phase or leg to assume when nobody stated one.
+        limit_may_sum_legs: Whether the limiter of a contract may count both legs together.
         assumed_contract_w: Contract to assume where supply is by contract [W], else None.
         contract_tolerance: What the meter allows above the contract for long, as a factor.
         rcd_ma: Rating of the usual device against shock [mA]; ``rcd_kind`` names its family.
@@ -156,6 +157,7 @@ class Region(Record):
     comfort_pct: Figure
     usual_breakers: Mapping[Use, Figures]
     assumed_main_a: Figure
+    limit_may_sum_legs: bool
     assumed_contract_w: Figure | None
     contract_tolerance: Figure
     rcd_kind: Literal["RCD", "GFCI"]

@@ -79,3 +79,30 @@ def test_a_ring_above_what_one_leg_carries_is_told(
     said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*lamps)))
     told_of = ["The ring P1 “PLUGS” carries more than 20 A in SU1"] if is_told else []
     assert [text.split(":")[0] for text in said] == told_of
+
+
+@pytest.mark.parametrize(
+    ("region", "amps_each", "is_told"),
+    [("JP", 15.1, True), ("JP", 15.0, False), ("US", 15.1, False)],
+)
+def test_legs_that_pass_a_contract_together_are_told(
+    region: str, amps_each: float, *, is_told: bool
+) -> None:
+    """Of a Japanese contract of 30 A both legs together may take 30 A, each alone far less.
+
+    Source: the note on the service limiter in practice/data/regions/jp.yaml. By hand: 2 x 15.1 A.
+    """
+    job = small_job(
+        region=region,
+        supply={"system": "split-phase", "limit_a": 30.0, "planning_v": 100.0},
+        circuits={"P1": circuit(20.0, phase="A"), "P2": circuit(20.0, phase="B")},
+        outlets={name: outlet(way, plug="us-20") for name, way in (("O1", "P1"), ("O2", "P2"))},
+        heads={"lamp": amps(amps_each, count=2)},
+        setups=[setup(lamp={"lounge": 1, "bed": 1})],
+    )
+    facts = Facts.of(job)
+    lamps = (put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="bed"))
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*lamps)))
+    assert [text.split(".")[0] for text in said] == (
+        ["A limiter by contract may count both legs together: they take 30"] if is_told else []
+    )
