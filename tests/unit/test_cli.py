@@ -13,7 +13,7 @@ from typer.testing import CliRunner
 
 from spreadload.app import planning
 from spreadload.cli import cli
-from spreadload.errors import InternalError
+from spreadload.errors import ExitCode, InternalError
 from spreadload.explain.answer import answer
 from spreadload.plan import Undecided
 
@@ -171,3 +171,17 @@ def test_python_dash_m_is_the_same_program() -> None:
     done = subprocess.run([*PROGRAM, "--help"], capture_output=True, text=True, check=False)
     assert done.returncode == 0
     assert done.stdout.startswith("Usage: spreadload ")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full")
+@pytest.mark.parametrize("words", [("keys",), ("region", "UK", "--json")])
+def test_a_full_disk_is_no_fault_of_the_program(words: tuple[str, ...]) -> None:
+    """The answer cannot be written: said in a line, exit code 2, nothing of Python's own."""
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [*PROGRAM, *words], stdout=full, stderr=subprocess.PIPE, text=True, check=False
+        )
+    assert done.returncode == ExitCode.BAD_INPUT
+    assert done.stderr.startswith("error: standard output: cannot be written: ")
+    assert "Traceback" not in done.stderr
+    assert "Exception" not in done.stderr

@@ -214,7 +214,7 @@ def why_not(
     _require_known(
         [
             _name("HEAD", "head or load", load, facts.loads),
-            _name("OUTLET", "outlet", outlet, (*facts.job.outlets, *facts.points)),
+            _name("OUTLET", "outlet", outlet, dict.fromkeys((*facts.job.outlets, *facts.points))),
             _name("--setup", "set-up", setup, facts.demands),
         ]
     )

@@ -11,13 +11,14 @@ import os
 import sys
 import threading
 import traceback
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
 
 import typer
 
-from spreadload.errors import ExitCode, SpreadloadError
+from spreadload.errors import ExitCode, Fault, InputError, SpreadloadError
 from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
 from spreadload.solver.interruption import Search
 
@@ -87,15 +88,16 @@ def exit_with(run: Callable[[], Told], *, debug: bool) -> NoReturn:
     """Run a use case and turn how it ended into an exit code."""
     try:
         code = run().exit_code
-        sys.stdout.flush()
+        with _writing():
+            sys.stdout.flush()
     except SpreadloadError as error:
         if debug:
             traceback.print_exc()
         tell(str(error))
         code = error.exit_code
     except BrokenPipeError:
-        # The reader has seen enough; Python must not complain while it closes down.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # The reader has seen enough.
+        _write_no_more()
         code = ExitCode.HOLDS
     except KeyboardInterrupt:
         tell("stopped before there was a plan")
@@ -108,6 +110,25 @@ def exit_with(run: Callable[[], Told], *, debug: bool) -> NoReturn:
         code = ExitCode.OUR_FAULT
     _leave_if_still_searching(code)
     raise typer.Exit(code)
+
+
+@contextmanager
+def _writing() -> Iterator[None]:
+    """Turn an answer that cannot be written, say for want of room, into a fault of the user's."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _write_no_more()
+        problem = f"cannot be written: {error.strerror or error}"
+        remedy = "make room there, or send the answer elsewhere"
+        raise InputError([Fault("", 0, "standard output", problem, remedy=remedy)]) from error
+
+
+def _write_no_more() -> None:
+    """Send what is still kept for standard output nowhere: Python would complain while closing."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _leave_if_still_searching(code: int) -> None:
@@ -154,10 +175,13 @@ def warn(warnings: Iterable[str]) -> None:
 
 def say(answer: str | dict[str, Any]) -> None:
     """Print an answer, text or data, on standard output."""
-    if isinstance(answer, str):
-        typer.echo(cleaned(answer))
-    else:
-        typer.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+    text = (
+        cleaned(answer)
+        if isinstance(answer, str)
+        else json.dumps(answer, indent=2, ensure_ascii=False)
+    )
+    with _writing():
+        typer.echo(text)
 
 
 def tell(text: str) -> None:

@@ -102,7 +102,7 @@ def _of_amount(
     is_watts = unit in ("w", "kw")
     most = MAX_WATTS if is_watts else MAX_AMPS
     if not (isfinite(amount) and 0 < amount <= most):
-        limit = f"more than 0, at most {most:g} {'W' if is_watts else 'A'}"
+        limit = f"more than 0, at most {most:.12g} {'W' if is_watts else 'A'}"
         faults.append(
             Fault("", 0, "WHAT", "nothing can draw that much or that little", name, limit)
         )
