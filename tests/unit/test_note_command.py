@@ -12,7 +12,7 @@ from typer.testing import CliRunner, Result
 from builders import circuit, circuits, outlet, setup, small_data
 from spreadload.cli import cli
 from spreadload.io.job_file import load_job
-from spreadload.io.log_file import append_to_log, read_log
+from spreadload.io.log_file import append_to_log, log_path, read_log
 from spreadload.job.observations import Observation, Seen
 
 _TOLD = "breaker P1 off: dark O1, lit O2"
@@ -170,3 +170,13 @@ def test_a_trip_without_a_look_round_may_be_noted(house: Path) -> None:
     entries = read_log(house / "log.yaml", load_job(house)).log.numbered
     assert [o.what for _, o in entries] == [Seen.TRIP, Seen.RCD]
     assert entries[1][1].how == "tripped"
+
+
+def test_jobs_of_one_folder_do_not_share_a_log(house: Path) -> None:
+    """What is noted of one house names outlets that the next file does not have."""
+    terrace = house / "terrace.yaml"
+    terrace.write_text((house / "job.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+    assert log_path(terrace) == house / "terrace.log.yaml"
+    assert log_path(house) == log_path(house / "job.yaml") == house / "log.yaml"
+    log_path(house).write_text("- {circuits: [NOWHERE], dark: [NOTHING]}\n", encoding="utf-8")
+    assert read_log(log_path(terrace), load_job(terrace)).log.numbered == ()

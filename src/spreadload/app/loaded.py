@@ -72,13 +72,16 @@ def load_day(job_file: Path, *, is_urgent: bool = False) -> Day:
 
 
 def find_plan(job_file: Path, job: Job, plan_file: Path | None) -> tuple[Plan, tuple[str, ...]]:
-    """Return the plan that is rigged: the one named, or ``plan.json`` beside the job.
+    """Return the plan that is rigged: the one named, or the one kept beside the job.
+
+    Beside ``terrace.yaml`` that is ``terrace.plan.json`` where there is one, else ``plan.json``.
 
     Raises:
         InputError: There is none, or it cannot be read.
     """
     folder = job_file if job_file.is_dir() else job_file.parent
-    path = plan_file or folder / PLAN_NAME
+    own = folder / f"{job_file.stem}.{PLAN_NAME}"
+    path = plan_file or (own if own.exists() else folder / PLAN_NAME)
     if plan_file is None and not path.exists():
         remedy = f"keep one with plan --save {path}, or name one with --plan"
         raise InputError([Fault("", 0, "--plan", "no plan is kept beside the job", remedy=remedy)])

@@ -18,6 +18,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.compose import compose
 from spreadload.io.faults import validate
+from spreadload.io.job_file import JOB_NAME
 from spreadload.io.log_lines import readable_part
 from spreadload.io.source import Place, Source, group
 from spreadload.io.suggest import suggest
@@ -57,8 +58,15 @@ class LoadedLog:
 
 
 def log_path(job_file: Path) -> Path:
-    """Return where the log of a job file, or of a job folder, stands."""
-    return (job_file if job_file.is_dir() else job_file.parent) / LOG_NAME
+    """Return where the log of a job file, or of a job folder, stands.
+
+    A folder, and the ``job.yaml`` in it, has its ``log.yaml``; ``terrace.yaml`` has a log of its
+    own, ``terrace.log.yaml``, for other files in the folder may be about other houses.
+    """
+    if job_file.is_dir():
+        return job_file / LOG_NAME
+    is_of_folder = job_file.name == JOB_NAME
+    return job_file.with_name(LOG_NAME if is_of_folder else f"{job_file.stem}.{LOG_NAME}")
 
 
 def load_log(path: Path, job: Job) -> Log:
