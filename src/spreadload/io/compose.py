@@ -34,12 +34,13 @@ class Composed:
     complete: bool
 
 
-def compose(text: str, file: str) -> Composed:
+def compose(text: str, file: str, first_line: str = "region: ...") -> Composed:
     """Return the tree of one YAML document whose top level is a group of keys.
 
     Args:
         text: The whole file.
         file: The file as the user named it, for places and faults.
+        first_line: A line such a file may start with, for whoever wrote something else.
     """
     builder = _Builder(file)
     text = text.translate(_PASTED)
@@ -51,15 +52,15 @@ def compose(text: str, file: str) -> Composed:
     except (yaml.YAMLError, ValueError, OverflowError) as error:
         fault = syntax_fault(error, file, text)
         return Composed(None, (*builder.faults, fault), complete=False)
-    return _top_level(builder)
+    return _top_level(builder, first_line)
 
 
-def _top_level(builder: "_Builder") -> Composed:
+def _top_level(builder: "_Builder", first_line: str) -> Composed:
     root = builder.root
     if root is None or root.is_blank:
         builder.report(1, "the file is empty", remedy="check that this is the right file")
     elif not isinstance(root.value, dict):
-        remedy = "start it with lines such as `region: ...`"
+        remedy = f"start it with lines such as `{first_line}`"
         builder.report(root.place.line, "the file is not a group of `key: value` lines", remedy)
     else:
         return Composed(root, tuple(builder.faults), complete=not builder.lost)

@@ -149,7 +149,7 @@ def _log_of(text: str, file: str, job: Job) -> Log:
     """Return the log a text holds; one with no entries yet is empty."""
     if text.strip() in ("", HEAD.strip()):
         return Log()
-    composed = compose(text, file)
+    composed = compose(text, file, HEAD.strip())
     root = composed.root or group(Place(file, 1), {})
     source = Source(root, (file,), composed.faults, composed.complete)
     log = validate(source, Log)

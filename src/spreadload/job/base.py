@@ -18,7 +18,8 @@ Minutes = Annotated[float, Field(ge=0, le=240)]
 Fraction = Annotated[float, Field(gt=0, le=1)]
 Percent = Annotated[float, Field(gt=0, le=100)]
 Count = Annotated[int, Field(ge=1, le=MAX_COUNT)]
-Position = Annotated[tuple[float, float], Field(description="x, y in metres")]
+Coordinate = Annotated[float, Field(ge=-MAX_METRES, le=MAX_METRES)]
+Position = Annotated[tuple[Coordinate, Coordinate], Field(description="x, y in metres")]
 ClockTime = Annotated[
     str,
     Field(pattern=r"^([01]?\d|2[0-4]):[0-5]\d$", description="a time of day such as 7:30 or 19:05"),

@@ -57,7 +57,8 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
         top = judged.fullest(setup.id)
         if top is None:
             continue
-        name = pad(clip(device_name(judged.facts, top), name_columns), name_columns)
+        said = device_name(judged.facts, top) if top.used_pct else "nothing is on"
+        name = pad(clip(said, name_columns), name_columns)
         what = f"{pad(clip(setup.name, what_columns), what_columns)}  " if what_columns else ""
         start = f"  {pad(setup.id, ids)}  {what}{name}"
         lines.append(f"{start} {top.used_pct:>4} %  {bar(top.used_pct)}".rstrip())

@@ -88,3 +88,12 @@ def test_blocks_lose_no_line_of_any_text(lines: list[str]) -> None:
     ]
     held = [line for block in blocks(text) for line in block.text.splitlines() if line.strip()]
     assert set(held) == set(there)
+
+
+def test_a_log_that_is_no_log_is_sent_to_its_first_line(tmp_path: Path) -> None:
+    """A list of entries without their heading is the usual slip; a job's first line is no help."""
+    path = tmp_path / "log.yaml"
+    path.write_text("- {what: story, circuits: [P1], dark: [O1]}\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        read_log(path, small_job())
+    assert "`observations:`" in refused.value.faults[0].remedy

@@ -60,3 +60,17 @@ def test_a_limit_is_written_out(tmp_path: Path) -> None:
     """Nobody on a set reads 1e+06."""
     (fault,) = faults(tmp_path, "  lamp: {plate_w: 2000000}")
     assert fault.limit == "at most 1000000 W"
+
+
+def test_a_position_off_the_plan_of_any_house_is_refused(tmp_path: Path) -> None:
+    """Millimetres for metres, or a slip of the keyboard: no lead goes two kilometres."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "region: UK\ncircuits: {P1: {}}\noutlets: {O1: {circuit: P1, at: [5200, -1]}}\n"
+        "setups: [{id: A}]\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError) as refused:
+        load_job(path)
+    (fault,) = refused.value.faults
+    assert (fault.key, fault.value, fault.limit) == ("outlets.O1.at[1]", "5200", "at most 2000 m")

@@ -181,3 +181,11 @@ def test_light_that_stays_is_told_in_detail_only_where_it_is_little() -> None:
     text = check_plan(job, plan).text()
     assert "If P1 “PLUGS” drops: SU1 lamp #6" in text
     assert "If any other circuit drops: 5 heads or more stay lit" in text
+
+
+def test_a_set_up_with_nothing_on_has_no_fullest_device() -> None:
+    """A meal break in the middle of the day: no circuit is named at 0 %, and no table is drawn."""
+    job = small_job(setups=[setup("SU1", lamp="lounge"), setup("LUNCH")])
+    told = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text(is_brief=True)
+    assert "nothing is on" in next(line for line in told.split("\n") if "LUNCH" in line)
+    assert told.endswith("LUNCH\n  Nothing is on.")
