@@ -126,10 +126,13 @@ def with_usual_leads(job: Job) -> Job:
     """Return a job that lists no leads with the usual ones, as many as needed."""
     if job.leads:
         return job
-    lengths_m = practice.unlisted_lead_m().values
-    return job.model_copy(
-        update={"leads": tuple(Lead(length_m=m, count=MAX_COUNT) for m in lengths_m)}
-    )
+    if practice.region(job.region).units_of_length == "ft":
+        lengths_ft = practice.unlisted_lead_ft().values
+        leads = tuple(Lead(length_ft=ft, count=MAX_COUNT) for ft in lengths_ft)
+    else:
+        lengths_m = practice.unlisted_lead_m().values
+        leads = tuple(Lead(length_m=m, count=MAX_COUNT) for m in lengths_m)
+    return job.model_copy(update={"leads": leads})
 
 
 def cord_family(region: str) -> CordFamily:

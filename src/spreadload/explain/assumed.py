@@ -182,7 +182,7 @@ def _plugs(judged: JudgedPlan) -> Iterator[Assumption]:
 def _leads(judged: JudgedPlan) -> Iterator[Assumption]:
     used = {lead for setup in judged.facts.demands for lead in judged.leads_out(setup)}
     if judged.facts.leads_are_assumed and used:
-        lengths = row(f"{lead.length_m:g} m" for lead in judged.facts.leads)
+        lengths = row(lead.name.removesuffix(f" {lead.size}") for lead in judged.facts.leads)
         yield Assumption("lead", (), f"none listed: as many as needed of {lengths}")
     unsized = [
         lead.name

@@ -67,6 +67,7 @@ __all__ = [
     "rewireable_factor",
     "route_rule",
     "start_row",
+    "unlisted_lead_ft",
     "unlisted_lead_m",
     "watts_row",
 ]
@@ -203,8 +204,13 @@ def cord_m(*, is_head: bool) -> Figure:
 
 
 def unlisted_lead_m() -> Figures:
-    """Return the lengths of lead to take as needed when a job lists none [m]."""
+    """Return the lengths of lead to assume where none are listed [m]."""
     return habit_book().unlisted_lead_m
+
+
+def unlisted_lead_ft() -> Figures:
+    """Return the same where crews reckon in feet [ft]."""
+    return habit_book().unlisted_lead_ft
 
 
 def route_rule() -> RouteRule:

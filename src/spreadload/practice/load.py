@@ -54,6 +54,7 @@ class HabitBook(Record):
     route: RouteRule
     head_cord_m: Figure
     unlisted_lead_m: Figures
+    unlisted_lead_ft: Figures
     appliance_cord_m: Figure
     rewireable_factor: Figure
     broken_ring_a: Figure

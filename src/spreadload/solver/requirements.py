@@ -84,8 +84,9 @@ def _on_the_van(facts: Facts) -> Iterator[Requirement]:
 
 def _leads_in_words(facts: Facts) -> str:
     if facts.leads_are_assumed:
-        longest_m = max(lead.length_m for lead in facts.leads)
-        return f"no lead longer than {longest_m:g} m, the longest usual one; none are listed"
+        longest = max(facts.leads, key=lambda lead: lead.length_m)
+        length = longest.name.removesuffix(f" {longest.size}")
+        return f"no lead longer than {length}, the longest usual one; none are listed"
     kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
     return f"only the leads on the van: {kinds}"
 

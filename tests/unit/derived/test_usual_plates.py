@@ -80,3 +80,15 @@ def test_an_unknown_contract_is_assumed_where_supply_is_by_contract(tmp_path: Pa
     assert facts(tmp_path, "IT", ", contract_w: 4500").supply.contract_w == 4950
     assert facts(tmp_path, "IT", ", limit_a: 25").supply.contract_w is None
     assert facts(tmp_path, "AU").supply.contract_w is None
+
+
+@pytest.mark.parametrize(
+    ("region_id", "lengths"),
+    [("US", ["25 ft", "50 ft", "100 ft"]), ("UK", ["5 m", "10 m", "20 m", "30 m"])],
+)
+def test_leads_nobody_listed_are_those_of_a_van_there(
+    tmp_path: Path, region_id: str, lengths: list[str]
+) -> None:
+    """Crews reckon cable in feet or in metres (common practice, no source; rows in habits.yaml)."""
+    leads = facts(tmp_path, region_id).leads
+    assert [lead.name.removesuffix(f" {lead.size}") for lead in leads] == lengths
