@@ -80,7 +80,10 @@ def main() -> NoReturn:
     gc.set_threshold(_OBJECTS_BEFORE_COLLECTING, *gc.get_threshold()[1:])
     for stream in (sys.stdout, sys.stderr):
         with_plain_signs(stream)
-    cli(prog_name="spreadload")
+    try:
+        cli(prog_name="spreadload")
+    finally:
+        gc.freeze()  # it all goes with the process: a last look for garbage takes a quarter second
     sys.exit(ExitCode.HOLDS)
 
 

@@ -144,7 +144,7 @@ def _nearest(
     Raises:
         CannotSeatError: Boards that were only counted have to be told apart.
     """
-    v = Variables.of(robust.facts, told_apart=told_apart)
+    v = Variables.of(robust.facts, told_apart=told_apart, options=robust.options)
     for rule in RULES:
         rule(v)
     for wish in wishes:
