@@ -110,17 +110,18 @@ def plan_job(
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
     from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
-    facts, outcome = look_for_plans(job, config, log)
+    model = _model_of(job, log)
+    facts, outcome = look_for_plans(job, config, log, model)
     judge = Judge(facts)
     shown = _shown(outcome)
-    fails_pct = _fails_pct(job, facts, log, config) if reasons and shown is not None else None
+    fails_pct = _fails_pct(model, facts, config) if reasons and shown is not None else None
     briefing = (
         None
         if shown is None
         else brief(facts, judge, shown, with_reasons=reasons, fails_pct=fails_pct)
     )
     if briefing is not None and reasons:
-        moves = prepared_moves(job, log or Log(), briefing)
+        moves = prepared_moves(job, log or Log(), briefing, model)
         briefing = replace(briefing, first_moves=moves)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
 
@@ -142,19 +143,24 @@ def check_plan(
         InputError: No such set-up.
     """
     _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
-    facts, chance = _facts_to_check(job, plan, log)
-    fails_pct = _fails_pct(job, facts, log, None) if reasons else None
+    model = _model_of(job, log)
+    facts, chance = _facts_to_check(job, plan, model)
+    fails_pct = _fails_pct(model, facts, None) if reasons else None
     briefing = brief(facts, Judge(facts), plan, with_reasons=reasons, fails_pct=fails_pct)
     return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing, chance)
 
 
-def _facts_to_check(job: Job, plan: Plan, log: Log | None) -> tuple[Facts, Chance | None]:
-    if not is_wiring_open(job):
+def _model_of(job: Job, log: Log | None) -> WiringModel | None:
+    """Return the wirings a house may have, or None where every circuit is known."""
+    return WiringModel.of(job, log) if is_wiring_open(job) else None
+
+
+def _facts_to_check(job: Job, plan: Plan, model: WiringModel | None) -> tuple[Facts, Chance | None]:
+    if model is None:
         return Facts.of(job), None
     from spreadload.solver.chance import certain, chance_of  # noqa: PLC0415 - loads OR-Tools
     from spreadload.solver.robust import Robust  # noqa: PLC0415 - loads OR-Tools
 
-    model = WiringModel.of(job, log)
     facts = Facts.of(model.job)
     verdict = Judge(facts).judge(plan)
     if any(v.rule == "unknown" for v in verdict.violations):
@@ -166,15 +172,15 @@ def _facts_to_check(job: Job, plan: Plan, log: Log | None) -> tuple[Facts, Chanc
 
 
 def _fails_pct(
-    job: Job, facts: Facts, log: Log | None, config: SolverConfig | None
+    model: WiringModel | None, facts: Facts, config: SolverConfig | None
 ) -> Callable[[Plan], float] | None:
     """Return what tells the chance of a plan where it rests on maps, else None."""
-    if not facts.is_left_to_maps:
+    if model is None or not facts.is_left_to_maps:
         return None
     from spreadload.solver.chance import fails_pct_of  # noqa: PLC0415 - loads OR-Tools
 
     seed = (config or SolverConfig()).seed
-    return fails_pct_of(WiringModel.of(job, log), facts, seed)
+    return fails_pct_of(model, facts, seed)
 
 
 def save_plan(path: Path | str, job: Job, plan: Plan, others: Iterable[Plan] = ()) -> None:
@@ -230,7 +236,7 @@ def why_not(
             told = answer(facts, outcome)
             return WhyTold((), told.text, told)
     else:
-        facts, _ = _facts_to_check(job, plan, log)
+        facts, _ = _facts_to_check(job, plan, _model_of(job, log))
         is_given = True
     from spreadload.solver.forced import Asking  # noqa: PLC0415 - loads OR-Tools
 

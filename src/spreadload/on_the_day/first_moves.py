@@ -15,6 +15,7 @@ from spreadload.on_the_day.shed import Shed, shed
 from spreadload.on_the_day.steps import Move
 from spreadload.plan import Plan
 from spreadload.units import percent_used
+from spreadload.wiring.model import WiringModel
 
 _LEAST_USED_PCT = 30
 
@@ -40,16 +41,19 @@ class FirstMove:
     shed: Shed | None
 
 
-def first_moves(job: Job, log: Log, plan: Plan) -> tuple[FirstMove, ...]:
+def first_moves(
+    job: Job, log: Log, plan: Plan, model: WiringModel | None = None
+) -> tuple[FirstMove, ...]:
     """Return a first move for every circuit the plan loads, in the order of the board.
 
     Args:
         job: The job; it must not clash with its log.
         log: What was seen so far.
         plan: A plan.
+        model: The wirings the house may have by job and log, where the caller knows them.
     """
     setups = [s.id for s in job.setups]
-    whole = Scene.of(job, log, plan, setups[0])
+    whole = Scene.of(job, log, plan, setups[0], model)
     scenes = {setup: whole.at(setup) for setup in setups}
     found = []
     for circuit in whole.maps.circuits:

@@ -16,9 +16,12 @@ from spreadload.on_the_day.first_moves import first_moves
 from spreadload.on_the_day.steps import Step
 from spreadload.on_the_day.words import shed_words, step_words
 from spreadload.units import MILLI, shown_amps
+from spreadload.wiring.model import WiringModel
 
 
-def prepared_moves(job: Job, log: Log, briefing: Briefing) -> tuple[FirstMove, ...]:
+def prepared_moves(
+    job: Job, log: Log, briefing: Briefing, model: WiringModel | None = None
+) -> tuple[FirstMove, ...]:
     """Return a first move for every circuit a plan loads well; none for a plan that does not hold.
 
     Where nothing on a circuit can be moved or left off as a whole, what the reasons of the plan
@@ -28,6 +31,7 @@ def prepared_moves(job: Job, log: Log, briefing: Briefing) -> tuple[FirstMove, .
         job: The job; it must not clash with its log.
         log: What was seen so far.
         briefing: The plan, explained.
+        model: The wirings the house may have by job and log, where the caller knows them.
     """
     judged = briefing.judged
     if not judged.verdict.holds:
@@ -35,7 +39,7 @@ def prepared_moves(job: Job, log: Log, briefing: Briefing) -> tuple[FirstMove, .
     by_reason = {(m.setup, m.circuit): m for m in moves_by_reason(briefing)}
     told = (
         _in_words(judged.facts, move) or by_reason.get((move.setup, move.circuit))
-        for move in first_moves(job, log, judged.plan)
+        for move in first_moves(job, log, judged.plan, model)
     )
     return tuple(move for move in told if move is not None)
 

@@ -57,7 +57,9 @@ class Scene:
     proof: Maps | None = None
 
     @classmethod
-    def of(cls, job: Job, log: Log, plan: Plan, setup: str) -> "Scene":
+    def of(
+        cls, job: Job, log: Log, plan: Plan, setup: str, model: WiringModel | None = None
+    ) -> "Scene":
         """Build the scene of a job that does not clash with its log.
 
         Args:
@@ -65,8 +67,9 @@ class Scene:
             log: What was seen so far.
             plan: What is rigged.
             setup: Set-up that runs now.
+            model: The wirings the house may have by job and log, where the caller knows them.
         """
-        model = model_of(job, log)
+        model = model or model_of(job, log)
         maps = _known(job) if model is None else maps_of(model, MAPS, SEED)
         learnt = job if model is None else model.job
         setups = [each.id for each in job.setups]

@@ -17,7 +17,10 @@ from spreadload.wiring.model import WiringModel
 
 
 def look_for_plans(
-    job: Job, config: SolverConfig | None = None, log: Log | None = None
+    job: Job,
+    config: SolverConfig | None = None,
+    log: Log | None = None,
+    model: WiringModel | None = None,
 ) -> tuple[Facts, Outcome]:
     """Return what looking for plans of a whole day ends with, and the facts it was judged on.
 
@@ -25,6 +28,7 @@ def look_for_plans(
         job: The job.
         config: Time limit, alternatives, seed, progress.
         log: What was seen; it matters where circuits are not known.
+        model: The wirings the house may have by job and log, where the caller knows them.
 
     Raises:
         InternalError: The judge refused a plan that the model called legal.
@@ -32,7 +36,7 @@ def look_for_plans(
     if not is_wiring_open(job):
         facts = Facts.of(job)
         return facts, find_plans(facts, Judge(facts), config)
-    model = WiringModel.of(job, log)
+    model = model or WiringModel.of(job, log)
     outcome = find_robust_plans(model, config)
     chance = chance_shown(outcome)
     is_certain = chance is not None and chance.certificate
