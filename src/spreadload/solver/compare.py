@@ -64,7 +64,7 @@ def compare(jobs: Iterable[tuple[str, Job]], config: SolverConfig) -> tuple[Row,
         config: Time limit for each job; its progress is not told from other processes.
     """
     named = list(jobs)
-    quiet = replace(config, alternatives=0, progress=_say_nothing)
+    quiet = replace(config, alternatives=0, progress=_say_nothing, is_brief=True)
     workers = min(cpu_count() or 1, len(named))
     if workers <= 1 or len(named) <= 1:
         return tuple(planned(name, job, quiet) for name, job in named)

@@ -61,19 +61,28 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
     return tuple(found)
 
 
+def sum_in_words(facts: Facts) -> str | None:
+    """Return the first sum that is over what there is, or None: no search is needed for it."""
+    each = (_in_words(setup, total) for setup in facts.demands for total in _sums(facts, setup))
+    return next(each, None)
+
+
 def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) -> Conflict:
     """Return a minimal conflict of one set-up that cannot run."""
     filtering = _Filter(facts, setup, config, clock)
     kept = filtering.run()
     left = facts.changed(filtering.job)
-    kind = _kind(left, setup, kept)
+    is_cut_short = bool(filtering.unsure) and clock.left_s <= 0
+    kind = _kind_in_short(facts, setup) if is_cut_short else _kind(left, setup, kept)
     wishes = [r for r in kept if r.is_wish]
     limits = [r for r in kept if not r.is_wish]
     wishes.sort(key=lambda r: (r.sort is Sort.LOAD, -r.rank, r.words))
     return Conflict(
         kind=kind,
         setup=setup,
-        headline=_headline(facts, left, setup, kept, kind),
+        headline=_headline_in_short(facts, setup)
+        if is_cut_short
+        else _headline(facts, left, setup, kept, kind),
         remedy=_remedy(facts, setup, kind),
         members=tuple(
             Member(words=r.words, path=r.path, is_sure=r not in filtering.unsure)
@@ -135,6 +144,11 @@ class _Filter:
     ) -> list[Requirement]:
         """Return the requirements without some of them, if the rest is still impossible."""
         if not some:
+            return left
+        if self.clock.left_s <= 0:
+            # Without time nothing more is given up, and no model is built to find that out.
+            self._last = Fits.UNSURE
+            self.unsure += some if is_last else []
             return left
         job = self.job
         for requirement in some:
@@ -244,7 +258,7 @@ def _headline(
     wishes = [r for r in kept if r.is_wish]
     if kind == "arithmetic":
         for total in (*_sums(facts, setup), *_sums(left, setup)):
-            return f"{setup} needs {total.need}; {total.give}"
+            return _in_words(setup, total)
     limits = _limits(facts, kept)
     if len(wishes) == 1 and kind == "packing":
         return f"{setup} would fit in total, but in no split: {wishes[0].words}; {limits}"
@@ -257,6 +271,24 @@ def _headline(
         )
         return said + (_UNPROVEN if _counts_twice(left, setup) else "")
     return f"{setup} cannot have {names} together: {limits}"
+
+
+def _kind_in_short(facts: Facts, setup: str) -> Kind:
+    """Return what sort of no it is where the time did not do to find what exactly clashes."""
+    return "arithmetic" if any(_sums(facts, setup)) else "packing"
+
+
+def _headline_in_short(facts: Facts, setup: str) -> str:
+    for total in _sums(facts, setup):
+        return _in_words(setup, total)
+    return (
+        f"{setup} would fit in total, but no way of splitting the loads holds; what exactly "
+        "clashes was not found in the time"
+    )
+
+
+def _in_words(setup: str, total: _Sum) -> str:
+    return f"{setup} needs {total.need}; {total.give}"
 
 
 def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:

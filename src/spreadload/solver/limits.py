@@ -27,6 +27,8 @@ class SolverConfig:
         seed: Seed of the solver's random choices.
         workers: Parallel workers; 1 keeps the search reproducible.
         progress: Called with one line of text now and then.
+        is_brief: Where no plan exists, say only why and how near one comes, not what would still
+            run: for one row of many.
     """
 
     time_limit_s: float = 20.0
@@ -34,6 +36,7 @@ class SolverConfig:
     seed: int = 7
     workers: int = 1
     progress: Progress = field(default=lambda _: None)
+    is_brief: bool = False
 
 
 class Clock:

@@ -9,12 +9,12 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Undecided, Verdict
-from spreadload.solver.arithmetic import why_impossible
+from spreadload.solver.arithmetic import plain_reason, why_impossible
 from spreadload.solver.better_leads import with_better_leads
 from spreadload.solver.cuts import Cuts, is_about_volts, reason_in_volts, said_of
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.found import Found
-from spreadload.solver.impossible import conflicts_of
+from spreadload.solver.impossible import conflicts_of, sum_in_words
 from spreadload.solver.interruption import interruptible
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.nearer import nearest_of_equals
@@ -28,6 +28,7 @@ __all__ = ["Request", "Wish", "find_one", "find_plans"]
 
 _VOLTS_ROUNDS = 12
 _CONFLICTS_S = 5.0
+_BRIEF_SHARE = 0.15
 _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 
@@ -163,16 +164,25 @@ def _undecided(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -
 
 
 def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> Outcome:
-    """Return the proof in words, with the least overloaded plan and the fullest legal one."""
-    extra = Clock(max(clock.left_s, 1.0))
+    """Return the proof in words, with the least overloaded plan and the fullest legal one.
+
+    In brief the least overloaded one gets a share of the time, and the fullest is not looked for.
+    """
+    extra = Clock(max(clock.left_s * (_BRIEF_SHARE if config.is_brief else 1.0), 1.0))
     overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
     nearest, _ = find_one(facts, judge, config, extra, overload)
     if nearest is not None:
         nearest = nearest_of_equals(facts, judge, *nearest, same_circuits=False)
-    reduced, _ = find_one(
-        facts, judge, config, extra, Request(relaxed=Relaxations(heads_may_be_left_out=True))
-    )
+    in_volts = reason_in_volts(nearest[1]) if nearest else None
+    if config.is_brief:
+        reason = in_volts or plain_reason(facts) or sum_in_words(facts)
+        if reason is None:
+            conflicts = conflicts_of(facts, config, max(clock.left_s * _BRIEF_SHARE, 1.0))
+            reason = conflicts[0].headline if conflicts else why_impossible(facts)
+        return Impossible(reason=reason, nearest=nearest)
+    left_out = Request(relaxed=Relaxations(heads_may_be_left_out=True))
+    reduced, _ = find_one(facts, judge, config, extra, left_out)
     conflicts = conflicts_of(facts, config, max(clock.left_s / 2, _CONFLICTS_S))
     plainest = conflicts[0].headline if conflicts else why_impossible(facts)
-    reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
+    reason = in_volts or plainest
     return Impossible(reason=reason, conflicts=conflicts, nearest=nearest, reduced=reduced)

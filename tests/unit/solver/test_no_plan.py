@@ -11,9 +11,12 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Conflict, Impossible
+from spreadload.solver import impossible
+from spreadload.solver.feasible import Fits
 from spreadload.solver.impossible import conflicts_of
 from spreadload.solver.limits import SolverConfig
 from spreadload.solver.robust import find_robust_plans
+from spreadload.solver.search import find_plans
 from spreadload.wiring.model import WiringModel
 
 
@@ -169,3 +172,58 @@ def test_a_house_without_outlets_is_told_so(changes: dict[str, Any], said: str) 
     """It is no matter of plugs."""
     told = plan_job(small_job(**changes), SolverConfig(time_limit_s=5, alternatives=0))
     assert said in told.answer.text
+
+
+def crowded(**changes: Any) -> Facts:  # noqa: ANN401 - any entry of a job file
+    """Return a job of two 10 A circuits that asks for more than the supply or a split can give."""
+    heads = {"big": amps(6.0, count=3), "lamp": amps(1.0)}
+    return Facts.of(
+        small_job(heads=heads, setups=[setup(big={"lounge": 3}, lamp="lounge")], **changes)
+    )
+
+
+@pytest.mark.parametrize(
+    ("supply_a", "reason"), [(63.0, None), (15.0, "SU1 needs 19.0 A; the supply gives 15.0 A")]
+)
+def test_in_brief_the_answer_is_the_same_without_what_would_still_run(
+    supply_a: float, reason: str | None
+) -> None:
+    """A row of many says no, why and how near; the fullest legal plan is not looked for.
+
+    A sum over what there is comes first, because no search is needed for it.
+    """
+    facts = crowded(supply={"limit_a": supply_a, "limit_source": "stated"})
+    whole = find_plans(facts, Judge(facts), SolverConfig())
+    brief = find_plans(facts, Judge(facts), SolverConfig(is_brief=True))
+    assert isinstance(whole, Impossible)
+    assert isinstance(brief, Impossible)
+    assert whole.reduced is not None
+    assert brief.reduced is None
+    assert brief.nearest == whole.nearest
+    assert brief.reason == (reason or whole.reason)
+
+
+def test_a_search_for_the_clash_without_time_claims_none_and_builds_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A sum is told, since it needs no search; else only that no split was found to hold."""
+    asked: list[object] = []
+
+    def refuse(*_: object, **__: object) -> Fits:
+        asked.append(None)
+        return Fits.NO
+
+    monkeypatch.setattr(impossible, "fits", refuse)
+    split = crowded()
+    (found,) = conflicts_of(split, SolverConfig(), 0.0)
+    assert found.kind == "packing"
+    assert "what exactly clashes was not found in the time" in found.headline
+    assert all(not member.is_sure for member in found.members)
+    # Once for the set-up itself, never for a requirement.
+    assert len(asked) == 1
+    supply = crowded(supply={"limit_a": 15.0, "limit_source": "stated"})
+    (found,) = conflicts_of(supply, SolverConfig(), 0.0)
+    assert (found.kind, found.headline) == (
+        "arithmetic",
+        "SU1 needs 19.0 A; the supply gives 15.0 A",
+    )
