@@ -7,6 +7,10 @@ the nearest free socket. Whatever then passes a breaker of the hidden wiring tri
 does, somebody plugs a heater in. The crew reports some of what is dark and lit, mostly without
 looking at the board, does what it is told, and the hidden wiring says whether it trips again.
 The fewest plugs are found by trying every one, and every two, on the hidden wiring.
+
+Only breakers trip here: what the answer leaves to a dead lamp or the network is always wrong, so
+the days on which it names a breaker are told apart. ``--own-prior`` draws the hidden wiring from
+the program's own beliefs instead, which leaves nothing to blame but what it makes of a trip.
 """
 
 import argparse
@@ -35,6 +39,8 @@ from spreadload.on_the_day.trip import TripAnswer, after_a_trip
 from spreadload.plan import Placement, Plan
 from spreadload.report.style import Style
 from spreadload.report.trip_text import trip_text
+from spreadload.wiring.maps import drawn_maps
+from spreadload.wiring.model import WiringModel
 
 RESULTS = Path(__file__).parent / "results"
 SETUP = "SU1"
@@ -43,6 +49,7 @@ LOOK_MIN, PLUG_MIN, RESET_MIN = 1, 2, 2
 _HOLDS = 1.13
 _HEATER_MA = 9000
 _HOUR_S = 3600.0
+_DRAWN = 400
 
 
 @dataclass(frozen=True)
@@ -58,16 +65,17 @@ class Day:
     minutes: int
     trips_again: bool
     has_intruder: bool
+    names_breaker: bool
     seconds: float
 
 
 class Rig:
     """One house, rigged, on its hidden wiring."""
 
-    def __init__(self, house: House) -> None:
-        """Plug everything in where it is nearest."""
-        self.house, self.truth = house, house.truth
+    def __init__(self, house: House, random: Random | None = None) -> None:
+        """Plug everything in where it is nearest; draw the wiring from our own prior if random."""
         self.job = Job.model_validate_json(json.dumps(house.job))
+        self.truth = house.truth if random is None else _drawn(self.job, random)
         self.facts = Facts.of(self.job, "maps")
         self.judge = Judge(self.facts)
         self.plan = self._nearest()
@@ -110,6 +118,11 @@ class Rig:
         carried = self.carried(plan, extra)
         ratio = {c: carried[c] / self.facts.circuits[c].breaker_ma for c in carried}
         return sorted((c for c in ratio if ratio[c] > _HOLDS), key=lambda c: -ratio[c])
+
+
+def _drawn(job: Job, random: Random) -> dict[str, str]:
+    maps = drawn_maps(WiringModel.of(job), _DRAWN, random.randrange(2**31))
+    return maps.map(random.choices(range(len(maps)), weights=maps.weights.tolist())[0])
 
 
 def delay_s(rig: Rig, circuit: str, carried_ma: int, random: Random) -> float:
@@ -158,10 +171,10 @@ def fewest_plugs(rig: Rig, circuit: str) -> int | None:
     return None
 
 
-def live(seed: int) -> Day | None:
+def live(seed: int, *, is_own_prior: bool = False) -> Day | None:
     """Live through one trip; None where this house gives none."""
     random = Random(seed)  # noqa: S311 - repeatable, not secret
-    rig = Rig(invent(seed))
+    rig = Rig(invent(seed), random if is_own_prior else None)
     extra: dict[str, int] = {}
     if not rig.over(rig.plan, extra):
         used = sorted({p.point for p in rig.plan.placements})
@@ -176,11 +189,19 @@ def live(seed: int) -> Day | None:
     seconds = time.perf_counter() - began
     is_named = bool(answer.causes) and answer.causes[0].device == circuit
     told_pct = 100 * answer.causes[0].share if answer.causes else 0.0
+    names_breaker = bool(answer.causes) and answer.causes[0].device in rig.facts.circuits
     was_sure = answer.is_certain
     if not (was_sure and is_named):
         answer = after_a_trip(rig.job, Log(), rig.plan, SETUP, replace(report, device=circuit))
     day = _obeyed(rig, answer, circuit, extra)
-    return replace(day, is_named=is_named, told_pct=told_pct, was_sure=was_sure, seconds=seconds)
+    return replace(
+        day,
+        is_named=is_named,
+        told_pct=told_pct,
+        was_sure=was_sure,
+        names_breaker=names_breaker,
+        seconds=seconds,
+    )
 
 
 def _report(rig: Rig, circuit: str, extra: Mapping[str, int], random: Random) -> Report:
@@ -223,6 +244,7 @@ def _obeyed(rig: Rig, answer: TripAnswer, circuit: str, extra: Mapping[str, int]
         minutes=minutes + (LOOK_MIN + RESET_MIN if again else 0),
         trips_again=again,
         has_intruder=bool(extra),
+        names_breaker=True,
         seconds=0.0,
     )
 
@@ -233,11 +255,15 @@ def table(days: list[Day]) -> dict[str, object]:
     known = [d for d in moved if d.fewest is not None]
     extra = Counter(d.plugs - d.fewest for d in known if d.fewest is not None)
     needed = [d for d in days if not d.has_intruder]
+    named = [d for d in days if d.names_breaker]
     return {
         "days": len(days),
         "with_an_unplanned_heater": sum(d.has_intruder for d in days),
         "right_circuit_first_without_a_look_pct": _pct(sum(d.is_named for d in days), len(days)),
-        "chance_told_for_it_mean_pct": round(sum(d.told_pct for d in days) / max(len(days), 1), 1),
+        "chance_told_for_it_mean_pct": _mean([d.told_pct for d in days]),
+        "named_a_breaker": len(named),
+        "of_those_the_right_one_pct": _pct(sum(d.is_named for d in named), len(named)),
+        "of_those_chance_told_mean_pct": _mean([d.told_pct for d in named]),
         "sure_without_a_look": sum(d.was_sure for d in days),
         "sure_and_wrong": sum(d.was_sure and not d.is_named for d in days),
         "second_trip_pct": _pct(sum(d.trips_again for d in days), len(days)),
@@ -258,13 +284,17 @@ def _pct(part: int, whole: int) -> float:
     return round(100 * part / max(whole, 1), 1)
 
 
-def _days(first: int, number: int, minutes: float) -> Iterator[Day]:
+def _mean(values: list[float]) -> float:
+    return round(sum(values) / max(len(values), 1), 1)
+
+
+def _days(first: int, number: int, minutes: float, *, is_own_prior: bool) -> Iterator[Day]:
     until = time.perf_counter() + 60 * minutes
     found = 0
     for seed in range(first, first + 10 * number):
         if found == number or time.perf_counter() > until:
             return
-        day = live(seed)
+        day = live(seed, is_own_prior=is_own_prior)
         if day is not None:
             found += 1
             yield day
@@ -276,14 +306,16 @@ def main() -> None:
     parser.add_argument("--days", type=int, default=20)
     parser.add_argument("--first-seed", type=int, default=1)
     parser.add_argument("--minutes", type=float, default=8.0, help="stop after so long")
+    parser.add_argument("--own-prior", action="store_true", help="hidden wiring as we believe")
     parser.add_argument("--write", action="store_true")
     options = parser.parse_args()
-    days = list(_days(options.first_seed, options.days, options.minutes))
+    own = bool(options.own_prior)
+    days = list(_days(options.first_seed, options.days, options.minutes, is_own_prior=own))
     found = {"date": datetime.now(UTC).date().isoformat(), "first_seed": options.first_seed}
     found |= table(days)
     for name, value in found.items():
         print(f"{name.replace('_', ' '):36} {value}")
-    if options.write:
+    if options.write and not own:
         text = json.dumps(found, indent=2)
         (RESULTS / "simulated_days.json").write_text(text + "\n", encoding="utf-8")
 

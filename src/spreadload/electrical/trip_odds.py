@@ -24,6 +24,10 @@ _FROM = Figure(0.2, source="far below anything that opens; our own choice")
 _TO = Figure(12.0, source="above every instantaneous band of curves B and C; our own choice")
 
 
+# Of what knows no clock every time is as likely as any other on that paper, per e-fold of time.
+ANY_TIME = Figure(1 / log(_LONGEST_S.value / _SOONEST_S.value), source="derived from the two above")
+
+
 @dataclass(frozen=True)
 class TripOdds:
     """Odds of one device at a time after the load came on, by multiple of the rating.

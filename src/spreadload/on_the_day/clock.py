@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from spreadload.electrical.rows import Figure
-from spreadload.electrical.trip_odds import trip_odds
+from spreadload.electrical.trip_odds import ANY_TIME, trip_odds
 from spreadload.on_the_day.delay import INSTANT_S
 from spreadload.on_the_day.devices import circuit_device
 from spreadload.on_the_day.hazard import Hazard
@@ -25,6 +25,15 @@ _LOADED = Figure(
     2.0, source="a trip is likelier the fuller the device, by its square; our own choice"
 )
 _EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
+
+
+def by_chance(seconds: float | None) -> float:
+    """Return how likely what knows no clock happens about then, on the same scale as a breaker.
+
+    A lamp that dies or a network that fails does so at one time as well as at another; without
+    this, reading the clock would speak for them against every breaker.
+    """
+    return 1.0 if seconds is None or seconds <= INSTANT_S.value else ANY_TIME.value
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from spreadload import practice
 from spreadload.electrical.rows import Figure
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.causes import SAID, SIGNS, Cause, Opened, Seen
-from spreadload.on_the_day.clock import Clock
+from spreadload.on_the_day.clock import Clock, by_chance
 from spreadload.on_the_day.limit_of import (
     circuit_limit,
     contract_limit,
@@ -77,11 +77,19 @@ def _weighed(scene: Scene, seen: Seen, after_s: float | None) -> Iterator[_Weigh
     if seen.bright:
         yield Cause.NEUTRAL, "", 1.0
         return
+    chance = by_chance(after_s)
+    for cause, name, weight in _without_a_clock(scene, seen):
+        yield cause, name, weight * chance
+    if not set(seen.dark) & set(seen.lit):
+        yield from _circuits(scene, seen, after_s)
+
+
+def _without_a_clock(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
+    """Yield causes of which no standard says how long they take."""
     yield from at_one_socket(scene, seen)
     if set(seen.dark) & set(seen.lit):
         # Half of an outlet still works, so nothing upstream of the plate is open.
         return
-    yield from _circuits(scene, seen, after_s)
     yield from _rcds(scene, seen)
     yield from _feeds(scene, seen)
     yield from _phases(scene, seen)

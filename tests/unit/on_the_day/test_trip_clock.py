@@ -10,10 +10,11 @@ import pytest
 from builders import amps, circuits, put, setup, small_job
 from spreadload.electrical.protection import Device
 from spreadload.electrical.trip_gates import DeviceKind
+from spreadload.on_the_day.causes import Cause
 from spreadload.on_the_day.delay import delay_of
 from spreadload.on_the_day.lines import radio_line
 from spreadload.on_the_day.trip import TripAnswer
-from trips import told
+from trips import causes, told
 
 
 def after(seconds: float, *, planned_a: float = 12.0, just: str = "") -> TripAnswer:
@@ -93,3 +94,23 @@ def test_a_rewireable_fuse_is_read_by_its_own_curve() -> None:
     fuse = delay_of(Device(DeviceKind.REWIREABLE_FUSE, 15.0), 1800.0)
     breaker = delay_of(Device(DeviceKind.MCB, 15.0), 1800.0)
     assert fuse.high >= breaker.high
+
+
+@pytest.mark.parametrize(("planned_a", "seconds"), [(26.0, 1200.0), (32.0, 240.0), (24.0, 7200.0)])
+def test_a_clock_that_fits_the_overload_does_not_speak_for_a_dead_lamp(
+    planned_a: float, seconds: float
+) -> None:
+    """A lamp dies at one time as well as at another; a breaker at 1.3 times opens about then.
+
+    Times of the overloads: IEC 60898-1 table 7, between the conventional times.
+    """
+    job = small_job(
+        circuits=circuits(P1=20.0, P2=20.0),
+        heads={"lamp": amps(planned_a)},
+        setups=[setup(lamp="lounge")],
+    )
+    lamp = put("lamp", "O1", place="lounge")
+    read = causes(told(job, lamp, dark=("O1",), lit=("O2",), after_s=seconds))
+    unread = causes(told(job, lamp, dark=("O1",), lit=("O2",)))
+    assert read[Cause.ITEM] <= unread[Cause.ITEM]
+    assert read[Cause.BREAKER] > read[Cause.ITEM]
