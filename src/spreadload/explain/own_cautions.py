@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from spreadload import practice
 from spreadload.explain.judged import JudgedPlan
+from spreadload.explain.lead_lengths import lead_lengths
 from spreadload.explain.names import circuit_name, row
 from spreadload.job.red_flags import open_flags
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
@@ -22,6 +23,7 @@ def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
         *_full_rings(judged),
         *_heat_on_boards(judged),
         *_leaking_boards(judged),
+        *_long_leads(judged),
     )
 
 
@@ -70,6 +72,12 @@ def _full_rings(judged: JudgedPlan) -> Iterator[str]:
             f"{row(names)}: only a test shows that it is whole, and with one leg open its cable "
             f"is good for {alone_a:g} A. Ask when it was last tested, and spread what is on it."
         )
+
+
+def _long_leads(judged: JudgedPlan) -> Iterator[str]:
+    """Tell leads longer than is advised; without a list of leads nobody knows their size."""
+    if not judged.facts.leads_are_assumed:
+        yield from (f"{said}." for said in lead_lengths(judged.facts, judged.plan))
 
 
 def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Which lead on the van would bring a head its volts, and how long a lead should be."""
+"""Which lead on the van would bring a head its volts."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -6,20 +6,9 @@ from dataclasses import dataclass, replace
 from spreadload.check import Judge
 from spreadload.check.state import Plugged, SetupState
 from spreadload.check.volts import fixed, hung
-from spreadload.derived.facts import Facts
 from spreadload.derived.records import LeadFacts
-from spreadload.electrical.cords import LeadRegion, longest_lead
 from spreadload.network.records import HouseVolts, UnitVolts
-from spreadload.plan import Plan
-from spreadload.units import MILLI
 
-_REGIONS = {
-    "AU": LeadRegion.AU_NZ,
-    "NZ": LeadRegion.AU_NZ,
-    "UK": LeadRegion.UK,
-    "US": LeadRegion.US,
-    "CA": LeadRegion.US,
-}
 _REACH_NOISE_M = 1e-6
 
 
@@ -92,18 +81,3 @@ def _with_lead(judge: Judge, state: SetupState, place: int, lead: LeadFacts) -> 
     units[place] = replace(units[place], lead=lead.index)
     load = judge.house.solve(state.setup, units, [fixed(w) for w in state.wired])
     return load.units[place].volts
-
-
-def lead_lengths(facts: Facts, plan: Plan) -> Iterator[str]:
-    """Yield a line for every kind of lead in use that is longer than its region advises."""
-    region = _REGIONS.get(facts.job.region)
-    used = {index for p in plan.placements for index in (p.lead, p.board_lead) if index is not None}
-    for lead in facts.leads:
-        if region is None or lead.index not in used:
-            continue
-        row = longest_lead(region, lead.rating_ma / MILLI, lead.size)
-        if row is not None and lead.length_m > row.length_m + _REACH_NOISE_M:
-            yield (
-                f"{lead.name} lead: up to {row.length_m:g} m is advised for {row.size} at "
-                f"{row.rated_a:g} A ({row.source})"
-            )

@@ -16,10 +16,11 @@ from spreadload.electrical.behaviour import LoadClass
 from spreadload.electrical.budget import budget
 from spreadload.electrical.dropouts import BrokenNeutral, broken_neutral
 from spreadload.electrical.tree import Wiring, build_tree
+from spreadload.explain.lead_lengths import lead_lengths
 from spreadload.network.assumed import service_neutral_share
 from spreadload.network.house import House
 from spreadload.network.records import Case, Fixed, HouseVolts, Hung, UnitVolts
-from spreadload.on_the_day.lead_advice import LeadAdvice, lead_advice, lead_lengths
+from spreadload.on_the_day.lead_advice import LeadAdvice, lead_advice
 from spreadload.on_the_day.protection import Loaded, loaded_devices
 from spreadload.plan import Plan
 from spreadload.units import MILLI

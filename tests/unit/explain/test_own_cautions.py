@@ -51,6 +51,35 @@ def test_a_board_that_leaks_near_its_own_rcd_is_told(leakage_ma: float, *, is_to
     )
 
 
+@pytest.mark.parametrize(
+    ("region", "lead", "is_told"),
+    [
+        # IET in-service inspection code, table 15.4: 15 m of 1.5 mm²; verified in public text.
+        ("UK", {"length_m": 15.0, "size_mm2": 1.5}, False),
+        ("UK", {"length_m": 16.0, "size_mm2": 1.5}, True),
+        # AS/NZS 3012 lead-length table: 35 m of 1.5 mm² at 10 A; from memory.
+        ("AU", {"length_m": 35.0, "size_mm2": 1.5}, False),
+        ("AU", {"length_m": 36.0, "size_mm2": 1.5}, True),
+        # UL 817 practice: 14 AWG to 100 ft at 13 A, 50 ft at 15 A; verified in public text.
+        ("US", {"length_ft": 50.0, "size_awg": 14}, False),
+        ("US", {"length_ft": 51.0, "size_awg": 14}, True),
+        ("US", {"length_ft": 100.0, "size_awg": 14, "rating_a": 13.0}, False),
+        # No figure was found for the continent, so none is told.
+        ("EU", {"length_m": 60.0, "size_mm2": 1.5}, False),
+    ],
+)
+def test_a_lead_longer_than_is_advised_is_told(
+    region: str, lead: dict[str, float], *, is_told: bool
+) -> None:
+    """Only of leads in use, and with the document the length is from."""
+    job = small_job(region=region, leads=[lead | {"count": 1}], supply={"limit_a": 60.0})
+    facts = Facts.of(job)
+    for used, expected in ((0, is_told), (None, False)):
+        plan = plan_of(put("lamp", "O1", place="lounge", lead=used))
+        said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
+        assert any("is advised for" in text for text in said) is expected
+
+
 def test_heat_in_an_outlet_needs_no_word() -> None:
     """A lamp on a board beside it is no matter."""
     assert told(put("iron", "O1"), put("lamp", "O1", place="lounge", board=0)) == ()
