@@ -142,11 +142,17 @@ class Facts:
         """Return what one unit counts against breakers in a set-up [mA]."""
         if (setup_id, load_id) not in self.continuous:
             return self.unit_ma(load_id, poles)
-        load = self.loads[load_id]
-        current_a = load.draw.current_a(
-            poles, self.supply.planning_v, self.supply.line_to_line_v
-        ).worst
-        return demand_milliamps(current_a * self.continuous_factor)
+        if (load_id, poles) not in self._continuous_ma:
+            supply = self.supply
+            draw = self.loads[load_id].draw
+            current_a = draw.current_a(poles, supply.planning_v, supply.line_to_line_v).worst
+            counted_ma = demand_milliamps(current_a * self.continuous_factor)
+            self._continuous_ma[load_id, poles] = counted_ma
+        return self._continuous_ma[load_id, poles]
+
+    @cached_property
+    def _continuous_ma(self) -> dict[tuple[str, int], int]:
+        return {}
 
     @cached_property
     def is_left_to_maps(self) -> bool:

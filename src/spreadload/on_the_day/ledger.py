@@ -68,7 +68,9 @@ class Ledger:
         extra_ma: dict[int, int] = defaultdict(int)
         extra_ua: dict[str, int] = defaultdict(int)
         for shift in shifts:
-            unit = shift.unit.model_copy(update={"setup": setup})
+            unit = shift.unit
+            if unit.setup != setup:
+                unit = unit.model_copy(update={"setup": setup})
             leaks_ua = scene.facts.loads[unit.load].leakage_ua
             for point, sign in ((scene.facts.points[unit.point], -1), (shift.to, 1)):
                 behind = scene.judge.behind(point, scene.likely)

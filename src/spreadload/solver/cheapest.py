@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
+from spreadload.solver.calls import hint_all
 from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock
 from spreadload.solver.priced import Priced
@@ -81,8 +82,7 @@ def _roomiest(priced: Priced, best: list[int], clock: Clock, seed: int) -> list[
     model = priced.v.model.clone()
     model.add(priced.price <= evaluate(priced.price, best))
     model.minimize(_SHORTEST * priced.fullest_pct + priced.hired_m)
-    for index, value in enumerate(best):
-        model.add_hint(model.get_int_var_from_proto_index(index), value)
+    hint_all(model, best)
     solver, status = solve(model, min(clock.left_s * _ROOMY_SHARE, _ROOMY_S), seed)
     return _values(solver, status) or best
 

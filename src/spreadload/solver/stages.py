@@ -14,7 +14,7 @@ from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
-from spreadload.solver.calls import Answer, Effort, Status, solve
+from spreadload.solver.calls import Answer, Effort, Status, hint_all, solve
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.implied import (
@@ -390,8 +390,7 @@ class Stages:
                 if key in self.v.at:
                     self.v.model.add_hint(self.v.at[key], count)
             return
-        for index, value in enumerate(self.values):
-            self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), value)
+        hint_all(self.v.model, self.values)
 
 
 _RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})

@@ -184,7 +184,14 @@ class Variables:
 
     def upper(self, variable: cp_model.IntVar) -> int:
         """Return the largest value a decision can take."""
-        return int(list(self.model.proto.variables[variable.index].domain)[-1])
+        index = variable.index
+        if index not in self._upper:
+            self._upper[index] = int(list(self.model.proto.variables[index].domain)[-1])
+        return self._upper[index]
+
+    @cached_property
+    def _upper(self) -> dict[int, int]:
+        return {}
 
     @cached_property
     def stacked(self) -> frozenset[str]:
