@@ -1,6 +1,7 @@
 """What changes outlet from one set-up to the next, and which leads the day needs."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -26,6 +27,17 @@ class Replug:
 
 
 @dataclass(frozen=True)
+class Carried:
+    """Units that keep their plug and stand somewhere else, so that their leads are laid anew."""
+
+    load: str
+    units: int
+    point: str
+    from_place: str
+    to_place: str
+
+
+@dataclass(frozen=True)
 class Change:
     """From one set-up to the next."""
 
@@ -34,6 +46,7 @@ class Change:
     replugs: tuple[Replug, ...]
     struck: tuple[Placement, ...]
     added: tuple[Placement, ...]
+    carried: tuple[Carried, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -95,6 +108,7 @@ def _change(
     replugs: list[Replug] = []
     struck: list[Placement] = []
     added: list[Placement] = []
+    carried: list[Carried] = []
     for load in judged.facts.loads:
         leaving, coming = _unmatched(was.get(load, []), now.get(load, []))
         cool_down_min = judged.facts.loads[load].replug_cost - 1
@@ -102,7 +116,19 @@ def _change(
             replugs.append(Replug(*setups, load, new.unit, old.point, new.point, cool_down_min))
         struck += leaving[len(coming) :]
         added += coming[len(leaving) :]
-    return Change(*setups, tuple(replugs), tuple(struck), tuple(added))
+        carried += _carried(load, was.get(load, []), now.get(load, []))
+    return Change(*setups, tuple(replugs), tuple(struck), tuple(added), tuple(carried))
+
+
+def _carried(load: str, was: list[Placement], now: list[Placement]) -> Iterator[Carried]:
+    """Yield what stays at a point but not at its place; as few units as it takes."""
+    for point in dict.fromkeys(p.point for p in was):
+        before = Counter(p.place for p in was if p.point == point)
+        after = Counter(p.place for p in now if p.point == point)
+        leaving, coming = (before - after).elements(), (after - before).elements()
+        for (old, new), units in Counter(zip(leaving, coming, strict=False)).items():
+            if old is not None and new is not None:
+                yield Carried(load, units, point, old, new)
 
 
 def _unmatched(

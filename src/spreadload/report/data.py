@@ -238,6 +238,16 @@ def _change(change: Change) -> Data:
             }
             for r in change.replugs
         ],
+        "carry": [
+            {
+                "load": c.load,
+                "units": c.units,
+                "point": c.point,
+                "from": c.from_place,
+                "to": c.to_place,
+            }
+            for c in change.carried
+        ],
         "strike": [{"load": p.load, "unit": p.unit, "point": p.point} for p in change.struck],
         "plug_in": [{"load": p.load, "unit": p.unit, "point": p.point} for p in change.added],
     }

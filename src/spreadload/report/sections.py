@@ -6,7 +6,7 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest as fullest_of
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.day_moves import Change
+from spreadload.explain.day_moves import Carried, Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.names import circuit_name, point_name, row, units_name
@@ -132,10 +132,19 @@ def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
         f"{point_name(facts.points[now])}" + (f" ({dark_min} min dark)" if dark_min else "")
         for (load, was, now, dark_min), units in together.items()
     ]
-    said = f"move {', '.join(moves)}" if moves else "nothing moves"
-    more = f"; {', '.join(counts)}" if counts else ""
+    carried = [_carried(facts, each) for each in change.carried]
+    said = f"move {', '.join(moves)}" if moves else "no plug moves" if carried else "nothing moves"
+    carry = f"; carry {', '.join(carried)}" if carried else ""
+    more = carry + (f"; {', '.join(counts)}" if counts else "")
     head = f"{change.before} to {change.after}: "
     return [style.wrap(f"{head}{said}{more}", first="  ", rest="    ")]
+
+
+def _carried(facts: Facts, carried: Carried) -> str:
+    several = f"{carried.units} " if carried.units > 1 else ""
+    stays = "still on" if carried.units == 1 else "all still on"
+    point = point_name(facts.points[carried.point])
+    return f"{several}{carried.load} {carried.from_place} → {carried.to_place} ({stays} {point})"
 
 
 def pulls(briefing: Briefing, style: Style) -> list[str]:

@@ -3,11 +3,12 @@
 import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
+from spreadload import check_plan
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.assumed import assumptions
 from spreadload.explain.briefing import brief
-from spreadload.explain.day_moves import day_changes, pull_list
+from spreadload.explain.day_moves import Carried, day_changes, pull_list
 from spreadload.explain.differences import differences
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import staying
@@ -66,6 +67,29 @@ def test_only_what_changes_outlet_moves() -> None:
     assert (replug.from_point, replug.to_point, replug.cool_down_min) == ("O1", "O2", 10)
     assert change.struck == ()
     assert change.added == ()
+
+
+def test_a_head_that_keeps_its_plug_but_not_its_place_is_carried() -> None:
+    """Two of three lamps on O1 go from lounge to bed on the same sockets: no plug moves.
+
+    Common practice, no source: a head that is carried has its lead laid anew.
+    """
+    job = small_job(
+        circuits=circuits(P1=20.0, P2=20.0),
+        outlets={"O1": outlet("P1", "lounge", sockets=3), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(3.0, count=3)},
+        setups=[setup(lamp={"lounge": 3}), setup("SU2", lamp={"lounge": 1, "bed": 2})],
+    )
+    plan = plan_of(
+        *(put("lamp", "O1", unit=n, socket=n, place="lounge") for n in (1, 2, 3)),
+        put("lamp", "O1", name="SU2", unit=1, socket=1, place="lounge"),
+        *(put("lamp", "O1", name="SU2", unit=n, socket=n, place="bed") for n in (2, 3)),
+    )
+    (change,) = day_changes(judged_plan(job, plan))
+    assert change.carried == (Carried("lamp", 2, "O1", "lounge", "bed"),)
+    assert not (change.replugs or change.struck or change.added)
+    text = check_plan(job, plan).text()
+    assert "SU1 to SU2: no plug moves; carry 2 lamp lounge → bed (all still on O1)" in text
 
 
 def test_pull_list_is_the_most_any_set_up_needs() -> None:
