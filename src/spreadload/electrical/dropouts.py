@@ -5,6 +5,7 @@ Must not import anything of the project but this package.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import isfinite
 
 from spreadload.electrical.loadflow import Collapse, Flow, FlowLoad, load_flow
 from spreadload.electrical.tree import Tree
@@ -48,10 +49,12 @@ def settle(tree: Tree, source_v: float, loads: Sequence[FlowLoad]) -> Settled:
     dropped: list[str] = []
     while True:
         flow = load_flow(tree, source_v, staying)
+        # The volts of a collapse are signs of trouble: whichever loads can go out, do.
+        is_lost = isinstance(flow, Collapse)
         short = [
-            (volts / load.min_v, place)
+            (volts / load.min_v if isfinite(volts) else 0.0, place)
             for place, (load, volts) in enumerate(zip(staying, flow.load_v, strict=True))
-            if load.min_v > 0 and load.power_w > 0 and not volts >= load.min_v
+            if load.min_v > 0 and load.power_w > 0 and (is_lost or not volts >= load.min_v)
         ]
         if not short:
             return Settled(flow, tuple(dropped))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from spreadload.derived.facts import Facts
 from spreadload.derived.supply import feed_chain
 from spreadload.network.classes import Behaves, behaves
-from spreadload.network.records import Case, Fixed, HouseVolts, Hung
+from spreadload.network.records import Case, DropOuts, Fixed, HouseVolts, Hung
 from spreadload.network.service import (
     Service,
     best_read,
@@ -73,6 +73,21 @@ class House:
         if any(unit.is_left_to_maps for unit in hung):
             return [best_way(self.facts, self.wires, self.service.ohm, (hung, fixed))]
         return worst_ways(self.facts, might_be_on(self.facts, hung))
+
+    def drop_outs(self, hung: Sequence[Hung], fixed: Sequence[Fixed]) -> DropOuts:
+        """Return which heads go out as the volts fall, the worst first, until the rest stays on.
+
+        Args:
+            hung: What is plugged in.
+            fixed: What is wired and on.
+
+        On the likely supply, and on the first of the ways the wiring may be.
+        """
+        from spreadload.network.solved import OneWay  # noqa: PLC0415 - loads numpy
+
+        on = self._ways(hung, fixed)[0].on
+        one_way = OneWay(self.facts, self.wires, self.behaves, self.service, on)
+        return one_way.drop_outs(hung, fixed, Case())
 
     def at_the_board(self, setup: str, loads: Sequence[tuple[str, int]]) -> HouseVolts:
         """Return a set-up as if everything hung at the main board: no wiring can give more volts.

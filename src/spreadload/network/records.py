@@ -97,6 +97,19 @@ class UnitVolts:
 
 
 @dataclass(frozen=True, slots=True)
+class DropOuts:
+    """What goes out as the volts fall, one after the other, until the rest stays on.
+
+    Attributes:
+        units: Heads that go out, the first to go first.
+        collapses: Whether the volts collapse even then.
+    """
+
+    units: tuple[UnitVolts, ...]
+    collapses: bool
+
+
+@dataclass(frozen=True, slots=True)
 class HouseVolts:
     """A set-up under load, worst of the ways the unknown wiring might be.
 

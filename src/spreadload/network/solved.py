@@ -4,17 +4,18 @@ Apart from ``house`` because it alone needs the numerical libraries, which take 
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from spreadload.derived.facts import Facts
 from spreadload.electrical.behaviour import current_ratio, light_ratio
-from spreadload.electrical.loadflow import Collapse, Flow, load_flow
+from spreadload.electrical.dropouts import settle
+from spreadload.electrical.loadflow import Collapse, Flow, FlowLoad, load_flow
 from spreadload.electrical.neutral import LineCurrent, WaveKind, neutral_by_kind_a
-from spreadload.electrical.tree import Wiring, build_tree
+from spreadload.electrical.tree import Tree, Wiring, build_tree
 from spreadload.network.assumed import THREE
 from spreadload.network.classes import Behaves
 from spreadload.network.layout import Layout, Placed
-from spreadload.network.records import BOARD, Case, Fixed, HouseVolts, Hung, UnitVolts
+from spreadload.network.records import BOARD, Case, DropOuts, Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.network.service import Service
 from spreadload.network.wires import Wires
 
@@ -43,6 +44,34 @@ class OneWay:
         self, setup: str, hung: Sequence[Hung], fixed: Sequence[Fixed], case: Case
     ) -> HouseVolts:
         """Return the volts and amps of one set-up; see ``House.solve``."""
+        layout = self._laid_out(hung, fixed, case)
+        flow = load_flow(_tree(layout), self.service.idle_v, [p.flow for p in layout.loads])
+        if isinstance(flow, Collapse):
+            return self._collapsed(setup, layout, flow)
+        return self._settled(setup, layout, flow)
+
+    def drop_outs(self, hung: Sequence[Hung], fixed: Sequence[Fixed], case: Case) -> DropOuts:
+        """Return which heads go out as the volts fall; see ``House.drop_outs``."""
+        layout = self._laid_out(hung, fixed, case)
+        loads = [self._with_minimum(placed) for placed in layout.loads]
+        settled = settle(_tree(layout), self.service.idle_v, loads)
+        by_name = {placed.flow.name: placed for placed in layout.loads}
+        gone = [by_name[name] for name in settled.dropped]
+        return DropOuts(
+            units=tuple(self._unit(placed, 0.0) for placed in gone),
+            collapses=isinstance(settled.flow, Collapse),
+        )
+
+    def _with_minimum(self, placed: Placed) -> FlowLoad:
+        """Return a load that drops out below what it works at, if it is a head."""
+        load = placed.hung.load if placed.hung else ""
+        if not load or not self.facts.loads[load].is_head:
+            return placed.flow
+        behaves = self.behaves[load]
+        across = placed.flow.rated_v / behaves.rated_v
+        return replace(placed.flow, min_v=behaves.min_v * across)
+
+    def _laid_out(self, hung: Sequence[Hung], fixed: Sequence[Fixed], case: Case) -> Layout:
         ohm = self.service.ohm if case.service_ohm is None else case.service_ohm
         layout = Layout(
             self.facts,
@@ -55,11 +84,7 @@ class OneWay:
             self.alone,
         )
         layout.build(hung, fixed, self.more)
-        tree = build_tree(_WIRING[len(self.facts.supply.phases)], layout.branches)
-        flow = load_flow(tree, self.service.idle_v, [placed.flow for placed in layout.loads])
-        if isinstance(flow, Collapse):
-            return self._collapsed(setup, layout, flow)
-        return self._settled(setup, layout, flow)
+        return layout
 
     def _settled(self, setup: str, layout: Layout, flow: Flow) -> HouseVolts:
         lines = range(len(self.facts.supply.phases))
@@ -175,3 +200,7 @@ def _currents(line: Mapping[WaveKind, complex]) -> dict[WaveKind, LineCurrent]:
 
 def _lowest(flow: Flow, node: str, lines: Iterable[int]) -> float:
     return min(flow.volts(node, line) for line in lines)
+
+
+def _tree(layout: Layout) -> Tree:
+    return build_tree(_WIRING[len(layout.facts.supply.phases)], layout.branches)

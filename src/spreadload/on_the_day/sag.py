@@ -19,7 +19,7 @@ from spreadload.electrical.tree import Wiring, build_tree
 from spreadload.explain.lead_lengths import lead_lengths
 from spreadload.network.assumed import service_neutral_share
 from spreadload.network.house import House
-from spreadload.network.records import Case, Fixed, HouseVolts, Hung, UnitVolts
+from spreadload.network.records import Case, DropOuts, Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.on_the_day.lead_advice import LeadAdvice, lead_advice
 from spreadload.on_the_day.protection import Loaded, loaded_devices
 from spreadload.plan import Plan
@@ -66,6 +66,7 @@ class SetupSag:
         broken: Volts across the legs if the shared neutral came loose, or None where there is none.
         dims: Tungsten that loses light, with what is left in per cent.
         relief: What to do without so that every head left gets its volts, or nothing.
+        goes_out: What goes out as the volts fall, or None where nothing does.
     """
 
     setup: str
@@ -79,6 +80,7 @@ class SetupSag:
     broken: BrokenNeutral | None
     dims: tuple[UnitVolts, ...]
     relief: tuple[UnitVolts, ...] = ()
+    goes_out: DropOuts | None = None
 
 
 @dataclass(frozen=True)
@@ -183,6 +185,7 @@ def _setup_sag(judge: Judge, state: SetupState, name: str) -> SetupSag:
             and 0 < unit.light_pct < 100 - LIGHT_LOSS_PCT
         ),
         relief=_relief(judge, state, likely),
+        goes_out=house.drop_outs(units, wired) if likely.short or likely.collapse else None,
     )
 
 

@@ -112,7 +112,7 @@ def _supply(told: Sag) -> list[str]:
 def _setup(told: Sag, each: SetupSag, style: Style) -> list[str]:
     load = each.likely
     if load.collapse:
-        return _wrapped(style, [_sentence(load.collapse)])
+        return _wrapped(style, [_sentence(load.collapse), *_goes_out(each), *_relief(each)])
     board = (
         f"board {_down(load.board_v)} V ({_down(each.at_worst.board_v)} V at the high end of the "
         f"impedance), {_lines(load)} A, {load.losses_w:.0f} W lost on the way"
@@ -167,12 +167,9 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
             f"Close: at the high end of the impedance {_listed(high)} would get too little."
         )
     found += [_comes_on(event, each) for event in each.comes_on]
+    found += _goes_out(each)
     found += _leads(each)
-    if each.relief:
-        found.append(
-            f"Without {_listed([_called(unit) for unit in each.relief])} every head left gets the "
-            "volts it works at."
-        )
+    found += _relief(each)
     for loaded in each.protection:
         grouped = ""
         if loaded.factor < 1 and loaded.grouped.outcome is not loaded.alone.outcome:
@@ -198,6 +195,24 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
     if not told.house.has_readings:
         found.append("These volts rest on an assumed supply.")
     return found
+
+
+def _goes_out(each: SetupSag) -> list[str]:
+    """Return which heads go out by themselves, and whether the rest stays on."""
+    gone = each.goes_out
+    if gone is None or not gone.units:
+        return []
+    names = [_called(unit) for unit in gone.units]
+    then = f", then {_listed(names[1:])}" if names[1:] else ""
+    rest = "the volts collapse all the same" if gone.collapses else "the rest stays on"
+    return [f"Left alone, {names[0]} goes out first{then}; after that {rest}."]
+
+
+def _relief(each: SetupSag) -> list[str]:
+    if not each.relief:
+        return []
+    without = _listed([_called(unit) for unit in each.relief])
+    return [f"Without {without} every head left gets the volts it works at."]
 
 
 def _comes_on(event: ComesOn, each: SetupSag) -> str:
@@ -346,6 +361,10 @@ def _setup_data(each: SetupSag) -> dict[str, object]:
                 "grouped_words": loaded.grouped.words,
             }
             for loaded in each.protection
+        ],
+        "goes_out": [
+            {"load": u.load, "unit": u.unit, "outlet": u.point}
+            for u in (each.goes_out.units if each.goes_out else ())
         ],
         "without": [{"load": u.load, "unit": u.unit, "outlet": u.point} for u in each.relief],
         "leads": [

@@ -110,6 +110,47 @@ def test_what_to_do_without_is_no_more_than_needed() -> None:
     assert not told(data, *left).setups[0].likely.short
 
 
+def test_what_goes_out_by_itself_is_told_in_turn() -> None:
+    """The head that is shortest for what it works at goes; those it leaves room for stay on."""
+    heads = {
+        "far": amps(6.0, kind="led", power_factor=1.0, min_v=228.0),
+        "near": amps(6.0, kind="led", power_factor=1.0, min_v=227.0),
+        "easy": amps(3.0, kind="led", power_factor=1.0, min_v=220.0),
+    }
+    data = flat(heads=heads, setups=[setup(far="lounge", near="lounge", easy="lounge")])
+    lit = [put("far", "O1", place="lounge"), put("near", "O2", place="lounge")]
+    found = told(data, *lit, put("easy", "O2", place="lounge", socket=2))
+    (each,) = found.setups
+    assert {unit.load for unit in each.likely.short} == {"far", "near"}
+    assert each.goes_out is not None
+    assert [unit.load for unit in each.goes_out.units] == ["far"]
+    assert (
+        not told(data, lit[1], put("easy", "O2", place="lounge", socket=2)).setups[0].likely.short
+    )
+    text = sag_text(found, Style())
+    assert "Left alone, far at lounge goes out first; after that the rest stays on." in text
+    out = [{"load": "far", "unit": 1, "outlet": "O1"}]
+    assert f'"goes_out": {json.dumps(out)}' in json.dumps(sag_data(found))
+
+
+def test_a_collapse_ends_when_enough_has_gone_out() -> None:
+    """More than E²/4R cannot be carried; what goes out of it by itself is told all the same."""
+    heads = {
+        "huge": amps(14.0, kind="led", power_factor=1.0, min_v=207.0),
+        "small": amps(2.0, kind="led", power_factor=1.0, min_v=207.0),
+    }
+    pair = {"at": "board", "idle_v": 240.0, "loaded_v": 178.0, "load_a": 10.0}
+    supply = {"limit_a": 63.0, "planning_v": 230.0, "readings": [pair]}
+    data = flat(heads=heads, supply=supply, setups=[setup(huge="lounge", small="lounge")])
+    found = told(data, put("huge", "O1", place="lounge"), put("small", "O2", place="lounge"))
+    (each,) = found.setups
+    assert each.likely.collapse
+    assert each.goes_out is not None
+    assert [unit.load for unit in each.goes_out.units] == ["huge"]
+    assert not each.goes_out.collapses
+    assert "huge at lounge goes out first" in sag_text(found, Style())
+
+
 def test_a_split_supply_warns_of_a_broken_neutral() -> None:
     """Ten amps against one: without the neutral the light side sees most of both legs (Millman)."""
     supply: Entry = {
