@@ -53,12 +53,14 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
         load = facts.loads[load_id]
         too_small = load.unit_ma[1] > load.plug_ma
         refused = _refused_at(facts, load)
-        if load.plug != ordinary or too_small or refused:
+        enters = [_takes(point.plug, load.plug) for point in facts.points.values()]
+        nowhere, is_odd = not any(enters), load.plug != ordinary and not all(enters)
+        if is_odd or too_small or refused or nowhere:
             group = group_of(job, load_id)
             words = f"{load_id} {'needs' if load.plug_is_assumed else 'has'} the plug {load.plug}"
             if too_small:
                 words += f", which carries {cap(load.plug_ma)}"
-            elif not any(_takes(point.plug, load.plug) for point in facts.points.values()):
+            elif nowhere:
                 words += ", and no outlet here takes it"
             elif refused:
                 words += f", which does not enter {_listed(refused)}"

@@ -109,13 +109,25 @@ def _most_per_setup(lit: list[tuple[str, str, int]]) -> int:
     return max(per.values(), default=0)
 
 
-def _dropped(_: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+def _some(priced: Priced, setup: str, head: str, place: str, amount: int) -> str:
+    """Return how many of a head, and of how many where that is not all of those lit there."""
+    asked = sum(
+        demand.count
+        for demand in priced.menu.base.demands[setup]
+        if (demand.load, demand.place) == (head, place)
+    )
+    if amount < asked:
+        return f"{amount} of {asked} {head}"
+    return f"{amount} {head}" if amount > 1 else head
+
+
+def _dropped(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, amount in taken:
         setup, head, place = option.about
-        several = f"{amount} " if amount > 1 else ""
+        some = _some(priced, setup, head, place, amount)
         yield Change(
             ChangeKind.DROP,
-            f"{several}{head} at {place} left dark in {setup}",
+            f"{some} at {place} left dark in {setup}",
             _cost([(option, amount)]),
             partial(drop_heads, setup=setup, head=head, place=place, count=amount),
             setup,
@@ -126,10 +138,10 @@ def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> It
     for option, amount in taken:
         if option.about[0] != "load":
             setup, head, place = option.about
-            several = f"{amount} " if amount > 1 else ""
+            some = _some(priced, setup, head, place, amount)
             yield Change(
                 ChangeKind.BATTERY,
-                f"{several}{head} at {place} on battery in {setup}",
+                f"{some} at {place} on battery in {setup}",
                 _cost([(option, amount)]),
                 partial(drop_heads, setup=setup, head=head, place=place, count=amount),
                 setup,
@@ -151,7 +163,15 @@ def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> It
     if not heads:
         return
     lit = [(setup, place, n) for (_, setup, _, place), n in heads]
-    names = _listed(dict.fromkeys(f"{head} at {place}" for (_, _, head, place), _ in heads))
+    most: dict[tuple[str, str], tuple[int, str]] = {}
+    for (_, setup, head, place), n in heads:
+        most[head, place] = max(most.get((head, place), (0, "")), (n, setup))
+    names = _listed(
+        [
+            f"{_some(priced, setup, head, place, n)} at {place}"
+            for (head, place), (n, setup) in most.items()
+        ]
+    )
     edits: list[Edit] = [
         partial(drop_heads, setup=setup, head=head, place=place, count=n)
         for (_, setup, head, place), n in heads

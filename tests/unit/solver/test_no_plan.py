@@ -227,3 +227,17 @@ def test_a_search_for_the_clash_without_time_claims_none_and_builds_nothing(
         "arithmetic",
         "SU1 needs 19.0 A; the supply gives 15.0 A",
     )
+
+
+def test_an_ordinary_plug_that_enters_nothing_here_is_named_alone() -> None:
+    """A Swiss flat takes no CEE 7/7 plug of 10 A pins; what has the Swiss plug is not to blame."""
+    found = conflict(
+        region="EU",
+        outlets={"O1": {"circuit": "P1", "plug": "ch-10", "sockets": 3, "known": "tested"}},
+        heads={"lamp": amps(4.0), "panel": amps(1.0, plug="ch-10")},
+        setups=[setup(lamp="O1", panel="O1")],
+    )
+    assert found.headline == (
+        "SU1 cannot have lamp lit at O1: 4.0 A; lamp needs the plug eu-16, and no outlet here "
+        "takes it"
+    )

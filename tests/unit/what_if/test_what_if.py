@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from builders import amps, plan_of, put, setup, small_data, small_job
+from builders import amps, circuit, outlet, plan_of, put, setup, small_data, small_job
 from spreadload.app import what_if
 from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import load_job, with_log
@@ -157,3 +157,16 @@ def test_a_load_that_may_go_anywhere_is_told_so() -> None:
     text = may_i(job, plan, question_of(job, "5A")).text()
     assert text.startswith("ONLY IF lamp is off: 5A (5.0 A) anywhere, in SU1")
     assert "\n  Anywhere if lamp is off in SU1" in text
+
+
+def test_an_offer_says_how_many_of_how_many() -> None:
+    """Three lamps of 4 A on one 10 A circuit: one of them is left dark, not all of that name."""
+    job = small_job(
+        circuits={"P1": circuit(10.0)},
+        outlets={"O1": outlet("P1", "lounge", sockets=4)},
+        heads={"lamp": amps(4.0, count=3)},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    told = what_if.offers_of(job, SolverConfig(time_limit_s=10))
+    words = {change.words for offer in told.offers.offers for change in offer.changes}
+    assert "1 of 3 lamp at lounge left dark in SU1" in words
