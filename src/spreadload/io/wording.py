@@ -12,6 +12,7 @@ from spreadload.io.mistakes import WRONG_KIND, Mistake
 from spreadload.io.shape import (
     Kind,
     bare,
+    below,
     choices,
     described,
     fields,
@@ -123,13 +124,34 @@ def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noq
         number = number_remedy(value, _key(mistake)) if Kind.NUMBER in wanted else ""
         if hint := number or suggest(value, known):
             return hint
-    if given is Kind.TEXT and Kind.LIST in wanted and "," not in value:
-        return f"write [{value}], or [first, second] for several"
+    if shape := _shape_remedy(value, wanted, mistake):
+        return shape
     if given is Kind.TRUTH and Kind.TEXT in wanted:
         return "put quotes around it if it is meant as text"
     if given is Kind.GROUP and Kind.TEXT in wanted and isinstance(mistake.spot.path[-1], int):
         return "write names alone, or one group for all: {first: 1, second: 2}"
     return next((remedy for kind_, remedy in _KIND_REMEDIES.items() if kind_ in wanted), "")
+
+
+def _shape_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401
+    """Return how what was written looks as the list or group that is asked for."""
+    given = kind_of_value(value)
+    if Kind.LIST in wanted and given in (Kind.TEXT, Kind.GROUP) and (entry := _entry(mistake)):
+        return f"start each entry with a `-`, such as `- {{{entry}: ...}}`"
+    if Kind.LIST in wanted and given is Kind.TEXT and "," not in value:
+        return f"write [{value}], or [first, second] for several"
+    if Kind.GROUP in wanted and given is Kind.LIST and value and isinstance(value[0], str):
+        return f"write each with a colon and what is said of it: `{value[0]}: ...`"
+    return ""
+
+
+def _entry(mistake: Mistake) -> str:
+    """Return the first key of an entry of the list that is asked for, or "" for bare values."""
+    lists = [option for option in _options(mistake) if kind(option) is Kind.LIST]
+    members = [bare(member) for one in lists for member in options(below(one, 0))]
+    if not members or not all(is_model(member) for member in members):
+        return ""
+    return next(iter(fields(members[0])))
 
 
 def _not_whole(mistake: Mistake) -> Words:

@@ -74,3 +74,35 @@ def test_a_position_off_the_plan_of_any_house_is_refused(tmp_path: Path) -> None
         load_job(path)
     (fault,) = refused.value.faults
     assert (fault.key, fault.value, fault.limit) == ("outlets.O1.at[1]", "5200", "at most 2000 m")
+
+
+@pytest.mark.parametrize(
+    ("lines", "key", "remedy"),
+    [
+        ("leads: 4 x 10 m", "leads", "start each entry with a `-`, such as `- {length_m: ...}`"),
+        (
+            "rooms: [lounge, bed]",
+            "rooms",
+            "write each with a colon and what is said of it: `lounge: ...`",
+        ),
+        ("same_circuit: O1", "same_circuit", "write [O1], or [first, second] for several"),
+    ],
+)
+def test_a_section_of_the_wrong_shape_is_shown_the_right_one(
+    tmp_path: Path, lines: str, key: str, remedy: str
+) -> None:
+    """The hint names a key of the section, or what was written, in the shape that is read."""
+    told = {fault.key: fault.remedy for fault in faults(tmp_path, "  lamp: {plate_w: 9}", lines)}
+    assert told == {key: remedy}
+
+
+def test_set_ups_by_name_are_shown_as_a_list(tmp_path: Path) -> None:
+    """Everything else in a job is by id, so people write the day that way too."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "region: UK\ncircuits: {P1: {}}\nsetups:\n  SU1: {heads: {}}\n", encoding="utf-8"
+    )
+    with pytest.raises(InputError) as refused:
+        load_job(path)
+    (fault,) = refused.value.faults
+    assert fault.remedy == "start each entry with a `-`, such as `- {id: ...}`"
