@@ -22,6 +22,9 @@ from spreadload.report.turn_text import turn_data, turn_text
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.likeliest import as_wired
 
+# No board is colder or warmer than that while people work beside it; our own choice.
+_COLDEST_C, _WARMEST_C = -40.0, 80.0
+
 
 @dataclass(frozen=True)
 class SagTold:
@@ -62,6 +65,7 @@ def sag(
     plan: Plan | None = None,
     *,
     min_v: float | None = None,
+    board_c: float | None = None,
     setup: str | None = None,
     config: SolverConfig | None = None,
     log: Log | None = None,
@@ -73,19 +77,22 @@ def sag(
         plan: The plan to look at; the best one is found when None, or the one with the least
             overload where none holds.
         min_v: Voltage the board should not fall below [V].
+        board_c: Air in the board [°C], which breakers open sooner in.
         setup: Refused when it is not a set-up of the job.
         config: Time limit and seed, where a plan has to be found.
         log: What was seen of the wiring, without what clashes.
 
     Raises:
-        InputError: No such set-up, or ``min_v`` is no voltage of this supply.
+        InputError: No such set-up, ``min_v`` is no voltage of this supply, or ``board_c`` no
+            temperature of a board.
         NoPlanError: No plan is given and none can be found.
     """
     _require_setup(job, setup)
     _require_volts(Facts.of(job), min_v)
+    _require_warmth(board_c)
     found, looked_at = _to_look_at(job, plan, config, log)
     facts, taken = _likeliest(job, log, found)
-    told = work_out_sag(Judge(facts, always_volts=True), found, min_v=min_v)
+    told = work_out_sag(Judge(facts, always_volts=True), found, min_v=min_v, board_c=board_c)
     return SagTold(told, looked_at, taken)
 
 
@@ -195,6 +202,14 @@ def _require_setup(job: Job, setup: str | None) -> None:
     known = [each.id for each in job.setups]
     if setup is not None and setup not in known:
         raise InputError([Fault("", 0, "--setup", "no such set-up", setup, ", ".join(known))])
+
+
+def _require_warmth(board_c: float | None) -> None:
+    if board_c is not None and not _COLDEST_C <= board_c <= _WARMEST_C:
+        allowed = f"{_COLDEST_C:g} to {_WARMEST_C:g} °C"
+        raise InputError(
+            [Fault("", 0, "--board-c", "not the air of a board", f"{board_c:g}", allowed)]
+        )
 
 
 def _require_volts(facts: Facts, min_v: float | None) -> None:

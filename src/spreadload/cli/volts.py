@@ -34,6 +34,10 @@ def sag(
     min_v: Annotated[
         float | None, typer.Option("--min-v", metavar="V", help="Volts the board should keep.")
     ] = None,
+    board_c: Annotated[
+        float | None,
+        typer.Option("--board-c", metavar="C", help="Air in the board, °C; breakers feel it."),
+    ] = None,
     setup: SetupId = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
@@ -51,6 +55,7 @@ def sag(
             stated,
             given,
             min_v=min_v,
+            board_c=board_c,
             setup=setup,
             config=planning.SolverConfig(
                 time_limit_s=time_limit, alternatives=0, progress=progress

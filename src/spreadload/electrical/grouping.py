@@ -61,6 +61,10 @@ AMBIENT: tuple[AmbientFactor, ...] = (
     AmbientFactor(45.0, 0.9, source=_AMBIENT),
     AmbientFactor(50.0, 0.85, source=_AMBIENT),
 )
+REFERENCE_C = Figure(30.0, source="IEC 60898-1, reference temperature; verified in public text")
+UL_REFERENCE_C = Figure(
+    40.0, source="UL 489, ambient that ratings are for; verified in public text"
+)
 FULL_WARM_BOARD = Figure(
     0.8,
     source="planning share for loads over an hour on a full, warm board, from the rows above; "
@@ -86,11 +90,16 @@ def _factor(rows: tuple[GroupFactor, ...], count: int) -> float:
     return fitting[-1]
 
 
-def ambient_factor(ambient_c: float) -> float:
+def ambient_factor(ambient_c: float, reference_c: float = REFERENCE_C.value) -> float:
     """Return the share of its rating a thermal breaker keeps in air of a temperature [°C].
 
     Straight lines between the rows; no gain is taken in cold air, and the last slope goes on.
+
+    Args:
+        ambient_c: Air around the breaker [°C].
+        reference_c: Air its rating is for [°C]; the rows are for 30.
     """
+    ambient_c -= reference_c - REFERENCE_C.value
     if ambient_c <= AMBIENT[0].ambient_c:
         return AMBIENT[0].factor
     below = [row for row in AMBIENT[:-1] if row.ambient_c <= ambient_c][-1]
@@ -99,9 +108,11 @@ def ambient_factor(ambient_c: float) -> float:
     return max(0.0, below.factor + slope * (ambient_c - below.ambient_c))
 
 
-def warm_board_factor(loaded: int, ambient_c: float) -> float:
+def warm_board_factor(
+    loaded: int, ambient_c: float, reference_c: float = REFERENCE_C.value
+) -> float:
     """Return the share of its rating a breaker keeps on a warm board; both factors multiply."""
-    return side_by_side_factor(loaded) * ambient_factor(ambient_c)
+    return side_by_side_factor(loaded) * ambient_factor(ambient_c, reference_c)
 
 
 def continuous_device_a(load_a: float) -> float:

@@ -25,7 +25,9 @@ _TO = Figure(12.0, source="above every instantaneous band of curves B and C; our
 
 
 # Of what knows no clock every time is as likely as any other on that paper, per e-fold of time.
-ANY_TIME = Figure(1 / log(_LONGEST_S.value / _SOONEST_S.value), source="derived from the two above")
+ANY_TIME = Figure(
+    1 / log(_LONGEST_S.value / _SOONEST_S.value), source="from the two above; derived"
+)
 
 
 @dataclass(frozen=True)

@@ -4,14 +4,30 @@ Readings at an outlet or a sub-board hold the wiring to it as well; what is over
 impedance is that wiring.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.facts import Facts
+from spreadload.electrical.nominal import VoltageRegion, voltage_range
+from spreadload.electrical.rows import Figure
 from spreadload.electrical.source import SourceEstimate, Strength, estimate_source
 from spreadload.network.assumed import READING_SERVICE_SHARE
 from spreadload.network.readings import clashes, kept_at, poorest_line
 from spreadload.network.records import BOARD
+
+SAME_NOMINAL = Figure(
+    0.12, source="share by which planning volts may stray from a nominal; our own choice"
+)
+_RANGES = {
+    "AU": VoltageRegion.AU,
+    "NZ": VoltageRegion.NZ,
+    "UK": VoltageRegion.UK,
+    "EU": VoltageRegion.EU,
+    "IT": VoltageRegion.EU,
+    "US": VoltageRegion.US,
+    "CA": VoltageRegion.US,
+    "JP": VoltageRegion.JP,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +84,7 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
     """
     idle_v = min((each.idle_v for each in estimates.values()), default=facts.supply.planning_v)
     notes = tuple(clash.words for clash in clashes(facts))
+    notes += tuple(_out_of_range(facts, idle_v)) if estimates else ()
     notes += tuple(f"{at}: {note}" for at, each in estimates.items() for note in each.notes)
     if BOARD in estimates and estimates[BOARD].used:
         here = estimates[BOARD]
@@ -81,6 +98,28 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
     assumed = estimates.get(BOARD) or estimate_source((), facts.supply.planning_v)
     words = f"{assumed.loop_ohm:.2f} Ω assumed, nobody read the volts under a known load"
     return _service(assumed, idle_v, words, notes or assumed.notes)
+
+
+def _out_of_range(facts: Facts, idle_v: float) -> Iterator[str]:
+    """Yield what is odd about the idle volts, where the region says what a supply should have."""
+    region = _RANGES.get(facts.job.region)
+    if region is None:
+        return
+    row = voltage_range(region)
+    # Another system of the region, such as 277 V, has a range of its own that is not listed.
+    if abs(facts.supply.planning_v / row.nominal_v - 1) > SAME_NOMINAL.value:
+        return
+    usual = f"{row.low_v:g} to {row.high_v:g} V at the supply ({row.source})"
+    if idle_v < row.low_v:
+        yield (
+            f"{idle_v:g} V with little on is below the usual {usual}: heads start with less, and "
+            "the network's men want to know"
+        )
+    elif idle_v > row.high_v:
+        yield (
+            f"{idle_v:g} V with little on is above the usual {usual}: lamps and drivers age fast; "
+            "plug in nothing dear before a licensed electrician or the network has looked"
+        )
 
 
 def best_read(estimates: dict[str, SourceEstimate]) -> str | None:

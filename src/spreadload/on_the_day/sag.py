@@ -92,6 +92,7 @@ class Sag:
         joints: Runs that read like more cable than there is.
         shared_neutrals: Circuits on different lines that share a neutral, in plain words.
         lead_lengths: Leads longer than the region advises.
+        board_c: Air in the board that breakers were held against [°C], or None.
     """
 
     facts: Facts
@@ -102,6 +103,7 @@ class Sag:
     joints: tuple[str, ...]
     shared_neutrals: tuple[str, ...]
     lead_lengths: tuple[str, ...]
+    board_c: float | None = None
 
     @property
     def holds(self) -> bool:
@@ -109,18 +111,21 @@ class Sag:
         return not any(each.likely.short or each.likely.collapse for each in self.setups)
 
 
-def sag(judge: Judge, plan: Plan, *, min_v: float | None = None) -> Sag:
+def sag(
+    judge: Judge, plan: Plan, *, min_v: float | None = None, board_c: float | None = None
+) -> Sag:
     """Return what the volts do in every set-up of a plan.
 
     Args:
         judge: The judge of the job.
         plan: The plan to look at.
         min_v: Voltage the board should not fall below [V]; else what the heads work at.
+        board_c: Air in the board [°C], which breakers open sooner in.
     """
     facts, house = judge.facts, judge.house
     states = judge.states(plan)
     names = {setup.id: setup.name for setup in facts.job.setups}
-    setups = tuple(_setup_sag(judge, state, names[state.setup]) for state in states)
+    setups = tuple(_setup_sag(judge, state, names[state.setup], board_c) for state in states)
     used = dict.fromkeys(
         (unit.circuit, unit.point) for each in setups for unit in each.likely.units
     )
@@ -133,6 +138,7 @@ def sag(judge: Judge, plan: Plan, *, min_v: float | None = None) -> Sag:
         joints=house.wires.joints(),
         shared_neutrals=tuple(_shared_neutrals(facts)),
         lead_lengths=tuple(lead_lengths(facts, plan)),
+        board_c=board_c,
     )
 
 
@@ -161,7 +167,7 @@ def _board_minimum(facts: Facts, house: House, min_v: float | None) -> tuple[flo
     return least_v, f"{facts.loads[head].what} works from there"
 
 
-def _setup_sag(judge: Judge, state: SetupState, name: str) -> SetupSag:
+def _setup_sag(judge: Judge, state: SetupState, name: str, board_c: float | None) -> SetupSag:
     house = judge.house
     units, wired = [hung(u) for u in state.plugged], [fixed(w) for w in state.wired]
     likely = house.solve(state.setup, units, wired, Case(all_outlets=True))
@@ -173,7 +179,7 @@ def _setup_sag(judge: Judge, state: SetupState, name: str) -> SetupSag:
         likely=likely,
         at_worst=at_worst,
         comes_on=tuple(comes_on(judge, state)),
-        protection=loaded_devices(seen),
+        protection=loaded_devices(seen, board_c),
         leads=tuple(lead_advice(judge, state, likely)),
         neutral_a=neutral_under_harmonics_ma(state) / MILLI,
         broken=_broken(judge.facts, likely),

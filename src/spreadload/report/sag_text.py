@@ -3,14 +3,18 @@
 from collections.abc import Mapping
 
 from spreadload.check.doubts import ComesOn
+from spreadload.electrical.neutral import GENERATOR_BALANCE_PCT, phase_balance
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
+from spreadload.on_the_day.protection import Loaded
 from spreadload.on_the_day.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
 from spreadload.report.untraced import untraced_lines
 from spreadload.units import shown_amps, shown_capacity_amps
 
 _NAME_WIDTH = 40
+# Less than this between the lines is nothing to speak of; as the goal `balance` counts.
+_LEAST_SPREAD_A = 5.0
 _INDENT = "  "
 _HANG = "    "
 
@@ -171,12 +175,7 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
     found += _leads(each)
     found += _relief(each)
     for loaded in each.protection:
-        grouped = ""
-        if loaded.factor < 1 and loaded.grouped.outcome is not loaded.alone.outcome:
-            grouped = (
-                f"; among {loaded.neighbours} loaded breakers side by side it counts as "
-                f"{loaded.factor:g} of its rating: {loaded.grouped.words}"
-            )
+        grouped = _in_warmth(told, loaded)
         carries = f"{loaded.name} carries {shown_amps(loaded.current_a)} A"
         if not loaded.is_sure:
             carries = (
@@ -184,6 +183,7 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
                 "it that may be"
             )
         found.append(f"{carries}: {loaded.alone.words}{grouped}.")
+    found += _balance(told, each)
     if each.neutral_a:
         found.append(f"The neutral may carry {shown_amps(each.neutral_a)} A, harmonics included.")
     if each.broken is not None and each.broken.worst_pct > 1:
@@ -195,6 +195,30 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
     if not told.house.has_readings:
         found.append("These volts rest on an assumed supply.")
     return found
+
+
+def _balance(told: Sag, each: SetupSag) -> list[str]:
+    """Return how uneven the lines are, where one is well off the mean."""
+    if len(each.likely.line_a) == 1:
+        return []
+    even = phase_balance(each.likely.line_a)
+    if even.worst_pct <= GENERATOR_BALANCE_PCT.value or even.spread_a < _LEAST_SPREAD_A:
+        return []
+    line = told.facts.supply.phases[even.worst_line]
+    apart = f"{shown_amps(even.spread_a)} A apart, {line} {even.worst_pct:.0f} % off their mean"
+    return [f"The lines are {apart}; the neutral carries what is uneven."]
+
+
+def _in_warmth(told: Sag, loaded: Loaded) -> str:
+    """Return what a warm or full board does to a device, where it makes a difference."""
+    is_told = told.board_c is not None or loaded.grouped.outcome is not loaded.alone.outcome
+    if loaded.factor >= 1 or not is_told:
+        return ""
+    warm = [] if told.board_c is None else [f"at {told.board_c:g} °C in the board"]
+    if loaded.neighbours > 1:
+        warm.append(f"among {loaded.neighbours} loaded breakers side by side")
+    words = loaded.grouped.words.replace(" of its rating", " of that", 1)
+    return f"; {' and '.join(warm)} {loaded.factor:.2g} of the rating is left: {words}"
 
 
 def _goes_out(each: SetupSag) -> list[str]:

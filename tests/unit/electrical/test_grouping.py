@@ -3,6 +3,7 @@
 import pytest
 
 from spreadload.electrical.grouping import (
+    UL_REFERENCE_C,
     ambient_factor,
     assembly_factor,
     continuous_device_a,
@@ -37,3 +38,9 @@ def test_both_factors_multiply() -> None:
 def test_continuous_loads_need_a_quarter_more() -> None:
     """NEC 210.20(A): 16 A for three hours needs a 20 A device."""
     assert continuous_device_a(16) == 20
+
+
+def test_a_breaker_rated_at_forty_degrees_loses_nothing_there() -> None:
+    """UL 489 ratings are for 40 °C: at 55 °C one keeps what one rated at 30 °C keeps at 45 °C."""
+    assert ambient_factor(40, UL_REFERENCE_C.value) == 1
+    assert ambient_factor(55, UL_REFERENCE_C.value) == pytest.approx(ambient_factor(45))

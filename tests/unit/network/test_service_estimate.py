@@ -128,3 +128,19 @@ def test_a_ring_that_reads_like_one_leg_is_looked_at() -> None:
             circuits={"P1": circuit(32.0, ring=True, cable_m=30.0)},
         )
         assert any("a leg of it may be open" in words for words in made.wires.joints()) is is_told
+
+
+@pytest.mark.parametrize(
+    ("idle_v", "said"), [(216.0, "below"), (216.5, ""), (243.0, ""), (253.5, "above")]
+)
+def test_idle_volts_outside_the_usual_range_are_looked_at(idle_v: float, said: str) -> None:
+    """216.2 to 253 V at an Australian supply (AS 60038:2000; verified in public text)."""
+    pair = {"at": "board", "idle_v": idle_v, "loaded_v": idle_v - 8.0, "load_a": 10.0}
+    notes = " ".join(house([pair]).service.notes)
+    assert ("the usual 216.2 to 253 V" in notes) is bool(said)
+    assert said in notes
+
+
+def test_nobody_who_read_nothing_is_told_of_a_range() -> None:
+    """Nominal volts are no reading."""
+    assert not any("usual" in note for note in house([]).service.notes)

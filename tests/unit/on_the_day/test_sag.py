@@ -14,9 +14,9 @@ from spreadload.report.sag_text import answer_words, sag_data, sag_text
 from spreadload.report.style import Style
 
 
-def told(data: Entry, *placements: Placement, min_v: float | None = None) -> Sag:
+def told(data: Entry, *placements: Placement, **asked: float) -> Sag:
     """Return what the volts do with these placements."""
-    return sag(Judge(Facts.of(job_of(data)), always_volts=True), plan_of(*placements), min_v=min_v)
+    return sag(Judge(Facts.of(job_of(data)), always_volts=True), plan_of(*placements), **asked)
 
 
 def flat(**changes: object) -> Entry:
@@ -177,6 +177,38 @@ def test_protection_is_told_in_time_not_as_a_cliff() -> None:
     (each,) = told(data, LIT).setups
     words = [loaded.alone.words for loaded in each.protection]
     assert any("minutes to an hour" in said for said in words)
+
+
+def test_a_warm_board_leaves_less_of_the_rating() -> None:
+    """15 A of 16 A hold; at 45 °C 0.9 of it is left (a maker's table), so that 15 A are 104 %."""
+    data = flat(heads={"lamp": amps(15.0, kind="tungsten")})
+    cool, warm = told(data, LIT), told(data, LIT, board_c=45.0)
+    (held,), (less,) = cool.setups[0].protection, warm.setups[0].protection
+    assert held.factor == 1.0
+    assert less.factor == pytest.approx(0.9)
+    assert less.grouped.ratio == pytest.approx(less.alone.ratio / 0.9)
+    assert "in the board" not in sag_text(cool, Style())
+    text = " ".join(sag_text(warm, Style()).split())
+    assert "at 45 °C in the board 0.9 of the rating is left" in text
+
+
+@pytest.mark.parametrize(("second_a", "is_told"), [(10.0, False), (2.0, True)])
+def test_uneven_lines_are_told(second_a: float, *, is_told: bool) -> None:
+    """Ten amps against two are 67 % off their mean of six."""
+    supply: Entry = {
+        "system": "split-phase",
+        "limit_a": 63.0,
+        "planning_v": 120.0,
+        "readings": [{"at": "board", "idle_v": 121.0, "loaded_v": 119.0, "load_a": 10.0}],
+    }
+    data = flat(
+        supply=supply,
+        circuits={"P1": circuit(16.0, phase="A", **NEAR), "P2": circuit(16.0, phase="B", **NEAR)},
+        heads={"lamp": amps(10.0), "other": amps(second_a)},
+        setups=[setup(lamp="lounge", other="lounge")],
+    )
+    text = sag_text(told(data, LIT, put("other", "O2", place="lounge")), Style())
+    assert ("off their mean" in text) is is_told
 
 
 def test_an_assumed_supply_is_said_to_be_assumed() -> None:
