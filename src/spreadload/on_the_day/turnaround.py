@@ -1,11 +1,12 @@
 """The order of switching on, and of killing, moving and striking between set-ups.
 
 What goes is killed before anything new is lit, so every moment is a part of the set-up before or of
-the one after; each such part is held against the judge's sums all the same. Never uses the solver.
+the one after; each such part is held against the judge's sums all the same, and where one passes a
+limit another order is tried. Never uses the solver.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
@@ -17,6 +18,7 @@ from spreadload.derived.facts import Facts
 from spreadload.electrical.inrush import StartKind, StartLoad
 from spreadload.electrical.protection import Device
 from spreadload.electrical.starting import StrikeStep, striking_order
+from spreadload.errors import InternalError
 from spreadload.job.kit import Ballast, LoadKind
 from spreadload.network.classes import stated
 from spreadload.on_the_day.ahead import ahead_of
@@ -30,6 +32,8 @@ _KINDS = {
     LoadKind.HEATER: StartKind.STEADY,
 }
 _LAMPS = frozenset({LoadKind.DISCHARGE, LoadKind.FLUORESCENT})
+# A unit to switch, what is on then, and the limits passed.
+_Moment = tuple[Plugged, list[Plugged], tuple[str, ...]]
 NOT_ABOUT_LIMITS = frozenset({"missing", "unknown", "switch off"})
 
 
@@ -151,14 +155,36 @@ def _moved(
 def _kills(
     judge: Judge, plan: Plan, before: SetupState | None, leaving: Sequence[Plugged]
 ) -> Iterator[Step]:
-    """Yield what to switch off, largest first, each moment judged."""
+    """Yield what to switch off, largest first, or the next that passes no limit, each judged.
+
+    On several lines a load holds the others up: it empties the neutral, so the largest may have to
+    wait for its like on another line.
+    """
     if before is None:
         return
-    on = list(before.plugged)
-    for unit in sorted(leaving, key=lambda u: (-u.unit_ma, u.where)):
-        on.remove(unit)
-        passes = _passes(judge, plan, before.setup, on)
+    on, left = list(before.plugged), sorted(leaving, key=lambda u: (-u.unit_ma, u.where))
+    while left:
+        tried = ((unit, _without(on, unit)) for unit in left)
+        judged = ((u, rest, _passes(judge, plan, before.setup, rest)) for u, rest in tried)
+        unit, on, passes = _first_safe(judged)
+        left.remove(unit)
         yield Step(Do.KILL, unit.load.id, unit.name, unit.point.id, _place(unit), passes=passes)
+
+
+def _without(on: Sequence[Plugged], unit: Plugged) -> list[Plugged]:
+    return [other for other in on if other is not unit]
+
+
+def _first_safe(judged: Iterable[_Moment]) -> _Moment:
+    """Return the first moment that passes no limit, else the first of all."""
+    first: _Moment | None = None
+    for moment in judged:
+        if not moment[2]:
+            return moment
+        first = first or moment
+    if first is None:
+        raise InternalError("nothing is left to switch")
+    return first
 
 
 def _move(facts: Facts, unit: Plugged) -> Step:
@@ -181,10 +207,15 @@ def _strikes(
         unit.where: _cool_down_min(judge.facts, unit) if unit in moved else 0 for unit in coming
     }
     for minutes in sorted(set(waits.values())):
-        group = [unit for unit in coming if waits[unit.where] == minutes]
-        for step in _order(judge, after, on, group):
-            unit = next(u for u in group if u.where == step.load.name)
-            on.append(unit)
+        left = [unit for unit in coming if waits[unit.where] == minutes]
+        while left:
+            in_turn = [_named(left, step) for step in _order(judge, after, on, left)]
+            tried = ((unit, [*on, unit]) for unit in in_turn)
+            judged = ((u, lit, _passes(judge, plan, after.setup, lit)) for u, lit in tried)
+            unit, lit, passes = _first_safe(judged)
+            (step,) = _order(judge, after, on, [unit])
+            on = lit
+            left.remove(unit)
             yield Step(
                 Do.STRIKE,
                 unit.load.id,
@@ -194,8 +225,12 @@ def _strikes(
                 not_before_min=minutes,
                 wait_s=step.wait_s,
                 warnings=_warnings(judge.facts, after, step),
-                passes=_passes(judge, plan, after.setup, on),
+                passes=passes,
             )
+
+
+def _named(group: Sequence[Plugged], step: StrikeStep) -> Plugged:
+    return next(unit for unit in group if unit.where == step.load.name)
 
 
 def _order(

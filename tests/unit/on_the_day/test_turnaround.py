@@ -94,6 +94,51 @@ def test_a_large_tungsten_on_a_sensitive_breaker_is_marked() -> None:
     assert any("P1" in words for words in only.steps[0].warnings)
 
 
+def test_what_holds_another_phase_up_is_killed_late() -> None:
+    """Killed largest first, 14 A of L2 or L3 would leave the key on L1 short: 229.8 V of 231.
+
+    V1 = E - Zl·I1 - Zn·Re(In) with 0.6 and 0.4 ohm, loads in step with their volts (Kirchhoff).
+    """
+    names = ("L1", "L2", "L3")
+    near = {"cable_m": 0.0, "cable_mm2": 2.5}
+    pair = {"at": "board", "idle_v": 242.0, "loaded_v": 232.0, "load_a": 10.0}
+
+    def lamp(current_a: float, min_v: float) -> Entry:
+        return amps(current_a, kind="led", power_factor=1.0, min_v=min_v, plug="au-15")
+
+    data = small_data(
+        supply={
+            "system": "three-phase",
+            "limit_a": 63.0,
+            "planning_v": 230.0,
+            "readings": [pair],
+        },
+        circuits={f"P{n}": circuit(20.0, phase=p, **near) for n, p in enumerate(names, 1)},
+        outlets={f"O{n}": outlet(f"P{n}", "lounge", plug="au-15") for n in (1, 2, 3)},
+        heads={
+            "key": lamp(10.0, 231.0),
+            "spill": lamp(5.0, 200.0),
+            "left": lamp(14.0, 200.0),
+            "right": lamp(14.0, 200.0),
+        },
+        setups=[
+            setup("SU1", key="lounge", spill="lounge", left="lounge", right="lounge"),
+            setup("SU2", key="lounge"),
+        ],
+    )
+    lit = [put("spill", "O1", place="lounge", socket=2)]
+    lit += [put("left", "O2", place="lounge"), put("right", "O3", place="lounge")]
+    both = [put("key", "O1", name=name, place="lounge") for name in ("SU1", "SU2")]
+    plan = plan_of(*lit, *both)
+    assert Judge(Facts.of(job_of(data))).judge(plan).holds
+    second = work_out(data, plan)[1]
+    assert second.steps[0].load == "spill"
+    assert second.is_safe
+    largest_first = plan_of(lit[0], lit[2], both[0])
+    told = Judge(Facts.of(job_of(data))).judge(largest_first).violations
+    assert any(v.rule == "volts" and v.where == "key 1" for v in told)
+
+
 def test_a_supply_that_was_read_and_a_lead_hold_an_inrush_down() -> None:
     """I/(1 + I·Z/V) (Ohm's law); what is only assumed of supply and wiring helps nobody."""
     lead = {"leads": [{"length_m": 50, "size_mm2": 1.5, "count": 1}]}
