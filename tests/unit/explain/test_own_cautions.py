@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, circuit, outlet, plan_of, put, setup, small_job
+from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
@@ -135,3 +135,55 @@ def test_legs_that_pass_a_contract_together_are_told(
     assert [text.split(".")[0] for text in said] == (
         ["A limiter by contract may count both legs together: they take 30"] if is_told else []
     )
+
+
+def on_two_circuits(p1: Entry, p2: Entry, current_a: float) -> list[str]:
+    """Return the cautions of one lamp on each of two 15 A circuits of a split-phase house."""
+    job = small_job(
+        region="US",
+        supply={"system": "split-phase", "limit_a": 100.0, "planning_v": 120.0},
+        circuits={"P1": circuit(15.0, **p1), "P2": circuit(15.0, **p2)},
+        outlets={"O1": outlet("P1", "lounge", switched=True), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(current_a, count=2)},
+        setups=[setup(lamp={"lounge": 1, "bed": 1})],
+    )
+    facts = Facts.of(job)
+    lamps = (put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="bed"))
+    told_of = own_cautions(JudgedPlan.of(facts, Judge(facts), plan_of(*lamps)))
+    return [text for text in told_of if "wall" not in text]
+
+
+def test_a_neutral_shared_on_one_leg_adds_up() -> None:
+    """2 x 8 A of one leg come back as 16 A on a wire that 15 A breakers guard.
+
+    Source: NEC 210.4 lets circuits share a neutral only between ungrounded conductors of different
+    legs, because of just this sum.
+    """
+    (said,) = on_two_circuits({"phase": "A", "shares_neutral_with": "P2"}, {"phase": "A"}, 8.0)
+    assert "share a neutral on one line, which carries 16.0 A in SU1" in said
+    assert on_two_circuits({"phase": "A", "shares_neutral_with": "P2"}, {"phase": "A"}, 7.5) == []
+
+
+def test_a_neutral_shared_between_legs_is_told_once() -> None:
+    """Either circuit, or both, may say it; the sign of a loose one is lamps that get brighter."""
+    (said,) = on_two_circuits(
+        {"phase": "A", "shares_neutral_with": "P2"},
+        {"phase": "B", "shares_neutral_with": "P1"},
+        8.0,
+    )
+    assert said.startswith("P1 “PLUGS” and P2 “PLUGS” share a neutral: should lamps")
+
+
+def test_arc_fault_breakers_under_heads_are_told() -> None:
+    """Common practice, no source: some drivers and dimmers look like an arc."""
+    (said,) = on_two_circuits({"phase": "A", "arc_fault": True}, {"phase": "B"}, 8.0)
+    assert said.startswith("P1 “PLUGS” has an arc-fault breaker: dimmers")
+
+
+def test_a_plate_behind_a_wall_switch_is_told_where_it_is_used() -> None:
+    """Half-switched receptacles go dead with the switch by the door (common practice)."""
+    job = small_job(outlets={"O1": outlet("P1", switched=True), "O2": outlet("P2", switched=True)})
+    facts = Facts.of(job)
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    (said,) = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
+    assert said.startswith("O1 goes dead with a switch on the wall")
