@@ -71,8 +71,12 @@ def browser_path(playwrights_own: Path) -> str | None:
 @pytest.fixture
 def context(browser: "Browser") -> "Iterator[BrowserContext]":
     """A phone, 360 px wide, that remembers nothing."""
-    found = browser.new_context(viewport={"width": 360, "height": 740}, accept_downloads=True)
+    found = browser.new_context(
+        viewport={"width": 360, "height": 740}, accept_downloads=True, timezone_id="Etc/UTC"
+    )
     found.set_default_timeout(15_000)
+    # Before any set-up: a page opens on the one that runs by the clock, else on the next.
+    found.clock.set_fixed_time(_MADE)
     yield found
     found.close()
 
@@ -99,10 +103,16 @@ def open_page(context: "BrowserContext", tmp_path: Path) -> "Iterator[Callable[[
     assert complaints == []
 
 
-def sheet_of(scenario: str) -> Sheet:
-    """Return the sheet of a shipped scenario, or of a job made up for these tests."""
+def sheet_of(scenario: str, **changes: object) -> Sheet:
+    """Return the sheet of a shipped scenario, or of a job made up for these tests.
+
+    Args:
+        scenario: Its name.
+        changes: Top-level entries of the job to replace.
+    """
     job = planning.load_job(JOBS[scenario])
     plan = planning.load_plan(PLANS / f"{scenario}.json", job).plan
+    job = job.model_copy(update=changes)
     told = app_sheet.sheet_of(job, plan, now=_MADE)
     assert told.sheet is not None
     return told.sheet
@@ -118,6 +128,12 @@ def page_of(scenario: str) -> str:
 def sheet_page() -> Callable[[str], str]:
     """Returns the page of a scenario, made once."""
     return page_of
+
+
+@pytest.fixture(scope="session")
+def flagged_page() -> str:
+    """The page of the first job with a red flag that nobody has cleared."""
+    return sheet_html(sheet_of("first_job", red_flags=("scorched plate",)))
 
 
 def printed_pages(page: "Page", paper: str) -> list[str]:

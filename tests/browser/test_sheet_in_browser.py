@@ -20,7 +20,7 @@ from spreadload.plan import Plan
 from spreadload.report.sheet import sheet_html
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from playwright.sync_api import BrowserContext, Page
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -85,6 +85,56 @@ def test_may_i_plug_in_says_yes_no_and_only_if(sheet_page: Made, open_page: Open
     assert said["30"][0] == "no"
     assert said["1,5"][0] == "if"
     assert "would carry 21.2 of 20.0 A" in said["1,5"][1]
+
+
+def test_an_open_red_flag_comes_before_every_answer(open_page: Open, flagged_page: str) -> None:
+    """No yes is a plain one on the phone either, and a no says it as well."""
+    page = open_page(flagged_page)
+    for amps in ("0.2", "30"):
+        page.select_option("#ask-outlet", "O1")
+        page.fill("#ask-amps", amps)
+        page.click("text=May I?")
+        assert "NOT READY while a red flag is open: scorched plate." in page.inner_text("#ask-said")
+        assert page.get_attribute("#ask-said", "data-says") != "yes"
+    page.fill("#ask-amps", "nothing")
+    page.click("text=May I?")
+    assert "NOT READY" not in page.inner_text("#ask-said")
+
+
+@pytest.mark.parametrize(
+    ("clock", "shown"),
+    [
+        ("06:00", "SU1"),
+        ("09:00", "SU1"),
+        ("11:59", "SU1"),
+        ("12:30", "SU2"),
+        ("14:00", "SU2"),
+        ("15:00", "SU1"),
+    ],
+)
+def test_the_page_opens_on_the_set_up_that_runs_or_comes_next(
+    sheet_page: Made, open_page: Open, context: "BrowserContext", clock: str, shown: str
+) -> None:
+    """SU1 runs from 9 to 12, SU2 from 13 to 15; when the day is over the first one is shown."""
+    context.clock.set_fixed_time(f"2026-11-25T{clock}:00Z")
+    page = open_page(sheet_page("first_job"))
+    assert page.get_attribute(f'#tab-now [data-setup="{shown}"]', "aria-pressed") == "true"
+
+
+def test_a_set_up_picked_by_hand_stays_until_the_clock_reaches_another(
+    sheet_page: Made, open_page: Open, context: "BrowserContext"
+) -> None:
+    """Who looks ahead is not sent back by opening the page again, nor left behind by lunch."""
+    context.clock.set_fixed_time("2026-11-25T10:00:00Z")
+    page = open_page(sheet_page("first_job"))
+    page.click('#tab-now [data-setup="SU2"]')
+    context.clock.set_fixed_time("2026-11-25T11:00:00Z")
+    page.reload()
+    assert page.get_attribute('#tab-now [data-setup="SU2"]', "aria-pressed") == "true"
+    page.click('#tab-now [data-setup="SU1"]')
+    context.clock.set_fixed_time("2026-11-25T14:00:00Z")
+    page.reload()
+    assert page.get_attribute('#tab-now [data-setup="SU2"]', "aria-pressed") == "true"
 
 
 def test_a_plug_at_an_unknown_outlet_is_not_called_safe(sheet_page: Made, open_page: Open) -> None:

@@ -25,7 +25,7 @@ def test_sheet_writes_a_page_and_its_lists(tmp_path: Path) -> None:
     words = ("sheet", JOB, "--plan", PLAN, "--out", str(out), "--lists", str(lists))
     code, said, noted = run(*words, "--revision", "blue 3")
     assert code == 0
-    assert said.startswith("HOLDS: ")
+    assert said.startswith("FITS: ")
     assert "7 lists" in noted
     assert "revision blue 3" in out.read_text(encoding="utf-8")
     assert len(list(lists.glob("*.csv"))) == 7
@@ -74,6 +74,6 @@ def test_answers_come_as_data_too(tmp_path: Path) -> None:
     out = str(tmp_path / "s.html")
     _, said, _ = run("sheet", JOB, "--plan", PLAN, "--out", out, "--json")
     told = json.loads(said)
-    assert (told["answer"], told["main_setup"], len(told["lists"])) == ("holds", "SU2", 7)
+    assert (told["answer"], told["main_setup"], len(told["lists"])) == ("fits", "SU2", 7)
     _, said, _ = run("recce", "--out", out, "--json")
     assert json.loads(said)["region"] == "AU"

@@ -8,7 +8,7 @@ from typing import Any
 
 from spreadload.app.planning import check_plan, plan_job
 from spreadload.errors import ExitCode, Fault, InputError
-from spreadload.explain.answer import Answer
+from spreadload.explain.answer import Answer, kept_answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.recce import recce
 from spreadload.explain.sheet import Made, Sheet, sheet
@@ -121,7 +121,9 @@ def _explained(
 ) -> _Explained:
     if plan is not None:
         held = check_plan(job, plan, log=log)
-        return _Explained(held.answer, held.exit_code, held.briefing, None, held.chance)
+        judged = held.briefing.judged
+        said = kept_answer(judged.facts, plan, judged.verdict, held.chance)
+        return _Explained(said, held.exit_code, held.briefing, None, held.chance)
     found = plan_job(job, config, log=log)
     chance = chance_shown(found.outcome)
     return _Explained(found.answer, found.exit_code, found.briefing, found.outcome, chance)

@@ -69,6 +69,13 @@ def answer(facts: Facts, outcome: Outcome) -> Answer:
             assert_never(never)
 
 
+def kept_answer(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None) -> Answer:
+    """Return the answer to “does it fit?” for a plan kept from before, as for a new one."""
+    if not verdict.holds:
+        return check_answer(facts, plan, verdict)
+    return _until_cleared(facts, _unless_unlikely(_fits(facts, plan, verdict), chance))
+
+
 def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
     """Return the answer to “does this plan hold?”."""
     tightest = fullest(verdict)
@@ -142,6 +149,8 @@ def _unless_unlikely(fitting: Answer, chance: Chance | None) -> Answer:
 def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
     tightest = fullest(verdict)
     words = tightest_words(facts, tightest)
-    if off := off_words(plan):
-        return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {off}: {words}", tightest)
+    dark = len(plan.left_out)
+    stays = f"{count_of(dark, 'head')} {'stays' if dark == 1 else 'stay'} dark" if dark else ""
+    if only_if := " and ".join(filter(None, (stays, off_words(plan)))):
+        return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {only_if}: {words}", tightest)
     return Answer(Says.FITS, f"FITS: {words}", tightest)

@@ -17,6 +17,7 @@ from spreadload.explain.sheet.board import ways_in_order
 from spreadload.explain.sheet.possible import possible_wirings
 from spreadload.explain.sheet.tables import outlet_where
 from spreadload.job.observations import Log
+from spreadload.job.red_flags import open_flags
 
 Data = dict[str, Any]
 
@@ -41,6 +42,7 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         "continuous": facts.continuous_factor if region.has_continuous_rule else 1.0,
         "planning_v": facts.supply.planning_v,
         "contract_w": facts.supply.contract_w,
+        "red_flags": [str(flag) for flag in open_flags(facts.job)],
         "first_moves": [
             {"setup": m.setup, "circuit": m.circuit, "text": m.text,
              "before": m.before_a, "after": m.after_a}

@@ -20,13 +20,32 @@
   const name = (text) => h("bdi", {}, String(text));
 
   // ---- what was tapped, kept on this phone only
-  const fresh = () => ({ setup: live.setups[0].id, off: [], taps: [], trips: [], who: "", tab: "now" });
+  const minutes = (time) => { const [hours, rest] = time.split(":"); return Number(hours) * 60 + Number(rest); };
+  // The set-up that runs now, else the next one of the day; the first where no times are stated.
+  function byClock(date) {
+    const now = date.getHours() * 60 + date.getMinutes();
+    const timed = live.setups.filter((each) => each.from && each.to);
+    const runs = timed.find((each) => {
+      const from = minutes(each.from), to = minutes(each.to);
+      return from < to ? from <= now && now < to : from <= now || now < to;
+    });
+    const next = timed.filter((each) => minutes(each.from) > now).sort((a, b) => minutes(a.from) - minutes(b.from))[0];
+    return (runs || next || live.setups[0]).id;
+  }
+  const fresh = () => ({ setup: byClock(new Date()), clock: "", off: [], taps: [], trips: [], who: "", tab: "now" });
   const store = `sheet ${document.documentElement.dataset.digest}`;
   let state = fresh();
   try {
     state = { ...state, ...JSON.parse(localStorage.getItem(store) || "{}") };
   } catch (_) { /* a phone that keeps nothing still works */ }
-  if (!live.setups.some((setup) => setup.id === state.setup)) state.setup = live.setups[0].id;
+  // A set-up tapped by hand stays until the clock reaches another one.
+  function followClock() {
+    const now = byClock(new Date());
+    const isStale = state.clock !== now || !live.setups.some((each) => each.id === state.setup);
+    if (isStale) state = { ...state, setup: now, clock: now };
+    return isStale;
+  }
+  followClock();
   const save = () => {
     try { localStorage.setItem(store, JSON.stringify(state)); } catch (_) { /* as above */ }
   };
@@ -201,6 +220,13 @@
       said.replaceChildren(h("p", {}, "Say how many amps, such as 8.7."));
       return;
     }
+    // An open red flag comes before any answer, and no yes is a plain one, as on the command line.
+    const flags = live.red_flags;
+    const say = (says, ...parts) => {
+      said.dataset.says = flags.length && (says === "yes" || says === "likely") ? "unsure" : says;
+      said.replaceChildren(
+        ...(flags.length ? [h("p", { class: "alarm" }, h("strong", {}, "NOT READY"), " while a red flag is open: ", name(flags.join("; ")), ".")] : []), ...parts);
+    };
     const hours = byId("ask-hours").checked;
     const broken = Sums.mayPlug(live, asked(), off(), point, ma, hours);
     const unknown = point.circuits.length > 1 && !point.anywhere ? ` Its circuit is not known: counted on ${point.circuits.join(" and ")}.` : "";
@@ -209,8 +235,7 @@
       const now = Sums.trips(live, asked(), off()), then = Sums.trips(live, asked(), off(), point, ma, hours);
       const isLittle = then - now <= LITTLE;
       const instead = Sums.in100(then) === Sums.in100(now) ? "as without it" : `instead of ${Sums.in100(now)}`;
-      said.dataset.says = isLittle ? "likely" : "unsure";
-      said.replaceChildren(h("p", {}, h("strong", {}, isLittle ? "YES, MOST LIKELY" : then > 0.5 ? "MOST LIKELY NOT" : "NOT SURE"),
+      say(isLittle ? "likely" : "unsure", h("p", {}, h("strong", {}, isLittle ? "YES, MOST LIKELY" : then > 0.5 ? "MOST LIKELY NOT" : "NOT SURE"),
         `. It depends on the wiring: with it something trips on ${Sums.in100(then)} ways this house could be wired, ${instead}.`,
         isLittle ? "" : ` Find out what ${point.name} is on first.`));
       return;
@@ -225,8 +250,7 @@
           return { device, has, pct: Sums.percent(has, device.cap_ma), setup: each.id };
         });
       }).sort((a, b) => b.pct - a.pct);
-      said.dataset.says = "yes";
-      said.replaceChildren(h("p", {}, h("strong", {}, "YES"), rows.length
+      say("yes", h("p", {}, h("strong", {}, "YES"), rows.length
         ? `. Fullest then: ${rows[0].device.name} ${Sums.amps(rows[0].has)} of ${Sums.capAmps(rows[0].device.cap_ma)} A in ${rows[0].setup}.${unknown}` : `.${unknown}`));
       return;
     }
@@ -237,8 +261,7 @@
     const why = first.unit === "A"
       ? `${first.what} would carry ${Sums.amps(first.has)} of ${Sums.capAmps(first.limit)} A in ${first.setup}`
       : first.unit === "W" ? `${first.what} allows ${first.limit} W, this makes ${first.has} W in ${first.setup}` : `${first.what} in ${first.setup}`;
-    said.dataset.says = spare ? "if" : "no";
-    said.replaceChildren(
+    say(spare ? "if" : "no",
       h("p", {}, h("strong", {}, spare ? "ONLY IF " : "NO"), spare ? h("span", {}, name(spare.name), " is off. ") : ". ", h("span", {}, `${why}.${unknown}`)),
       elsewhere.length ? h("p", {}, "It may go in at ", name(elsewhere.join(", ")), ".") : h("p", {}, "No other outlet takes it as things stand."));
   }
@@ -372,6 +395,7 @@
   byId("lists-too").addEventListener("change", (event) => root.toggleAttribute("data-print-lists", event.target.checked));
   byId("print").addEventListener("click", () => window.print());
 
+  document.addEventListener("visibilitychange", () => { if (!document.hidden && followClock()) { save(); draw(); } });
   function draw() { pickers(); drawNow(); fillUntil(); drawTrip(); drawKept(); }
   fillAsk();
   root.dataset.live = "yes";
