@@ -33,7 +33,7 @@ from spreadload.report.what_if_text import (
     rows_data,
     rows_text,
 )
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.wiring.evidence import is_wiring_open
 
 if TYPE_CHECKING:
@@ -224,10 +224,12 @@ def offers_of(
 
     config = config or SolverConfig()
     facts = Facts.of(job)
+    clock = Clock(config.time_limit_s)
     offers = find_offers(job, config, margin_pct=margin_pct)
     conflicts: tuple[Conflict, ...] = ()
     if margin_pct is None and offers.in_trouble:
-        conflicts = conflicts_of(facts, config, config.time_limit_s)
+        limit_s = left_to_explain_s(clock, config.time_limit_s)
+        conflicts = conflicts_of(facts, config, limit_s)
     chance = _chance_as_asked(job, config) if conflicts else None
     return OffersTold(facts, offers, conflicts, where or _dotted, chance)
 

@@ -4,7 +4,7 @@ The limit that counts is in deterministic time, so that the same input gives the
 machine; the wall clock is only a safety net.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 
@@ -39,6 +39,7 @@ class Effort:
         enough: A sum that is known to be the best there can be; the call ends when it is reached.
         is_fixed: Whether what is hinted is fixed.
         linearization: 2 where a bound is needed, 1 where any plan will do.
+        is_for_bound: Whether to raise the lower bound node by node rather than look for plans.
     """
 
     wall_s: float
@@ -48,6 +49,7 @@ class Effort:
     enough: int | None = None
     is_fixed: bool = False
     linearization: int = 2
+    is_for_bound: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,7 @@ class Answer:
     bound: int = 0
 
 
+_ANY = 10**12
 _STATUS = {
     cp_model.OPTIMAL: Status.BEST,
     cp_model.FEASIBLE: Status.GOOD,
@@ -84,6 +87,7 @@ def solve(model: cp_model.CpModel, effort: Effort, clock: Clock) -> Answer:
     parameters.linearization_level = effort.linearization
     parameters.interleave_search = effort.workers > 1
     parameters.catch_sigint_signal = False
+    parameters.optimize_with_lb_tree_search = effort.is_for_bound
     parameters.fix_variables_to_their_hinted_value = effort.is_fixed
     parameters.max_presolve_iterations = _PRESOLVE_ROUNDS
     if effort.is_fixed or effort.linearization < _FOR_BOUNDS:
@@ -92,14 +96,33 @@ def solve(model: cp_model.CpModel, effort: Effort, clock: Clock) -> Answer:
     code = clock.interruption.run(lambda: solver.solve(model, enough), solver.stop_search)
     clock.spend(solver.response_proto.deterministic_time, rows_of(model))
     status = _STATUS.get(code, Status.NOTHING)
-    if status in (Status.NOTHING, Status.NONE_EXISTS):
+    if status is Status.NONE_EXISTS:
         return Answer(status)
-    best = round(solver.objective_value)
     bound = max(round(solver.best_objective_bound), 0)  # no goal is ever below nothing
+    if status is Status.NOTHING:
+        return Answer(status, bound=bound)
+    best = round(solver.objective_value)
     if effort.enough is not None:
         bound = max(bound, min(effort.enough, best))
         status = Status.BEST if best <= bound else status
     return Answer(status, tuple(solver.response_proto.solution), best, bound)
+
+
+def asking_for_less(model: cp_model.CpModel) -> tuple[cp_model.CpModel, Callable[[int], None]]:
+    """Return a copy of a model, and what holds the sum it minimises below a value there.
+
+    The row is in the copy alone, so that no other search has to keep it.
+    """
+    copy = model.clone()
+    aim = copy.proto.objective
+    terms = [copy.get_int_var_from_proto_index(x) for x in aim.vars]
+    offset = round(aim.offset)
+    row = copy.add(cp_model.LinearExpr.weighted_sum(terms, list(aim.coeffs)) <= _ANY)
+
+    def below(value: int) -> None:
+        row.proto.linear.domain[1] = value - 1 - offset
+
+    return copy, below
 
 
 def limited(clock: Clock, work_s: float) -> cp_model.CpSolver:

@@ -48,12 +48,14 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
     Args:
         facts: A job for which it is proved that no plan exists.
         config: Seed and progress.
-        limit_s: Wall time for all set-ups together [s].
+        limit_s: Wall time for all set-ups together [s]. When it is over, what could not be tried
+            stays a member that is not sure.
     """
     clock = Clock(limit_s)
     found = []
     for setup in facts.demands:
-        if fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed) is Fits.NO:
+        fit = fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed)
+        if fit is Fits.NO or (fit is Fits.UNSURE and any(_sums(facts, setup))):
             config.progress(f"finding out why {setup} cannot run")
             found.append(conflict_of(facts, setup, config, clock))
         elif (short := volts_conflict(facts, setup)) is not None:

@@ -12,9 +12,14 @@ Progress = Callable[[str], None]
 # of it and 14 µs for each decision and rule of the model, which the measure leaves out (fitted to
 # 251 calls on five shipped scenarios, one core); building the model comes on top.
 DETERMINISTIC_PER_S = 0.25
-_PER_ROW_S = 20e-6
+PER_ROW_S = 20e-6
 # On a machine that is slower or busier than this many times, the wall clock cuts calls short.
 SLOWER = 4
+# A proof that took all the time is still explained: so much of the limit, and no more, on top.
+_EXPLAIN_SHARE = 0.25
+# What a search may take beyond its limit to have a plan at all [s], and at most of the limit.
+_GRACE_S = 3.0
+_GRACE_SHARE = 0.3
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,9 @@ class Clock:
 
     How hard a call may try is a share of the work left, never of the time left: a search on a busy
     machine goes the same way as on an idle one, until the wall clock runs out.
+
+    Attributes:
+        grace_s: What having a plan at all may take beyond the limit [s].
     """
 
     def __init__(
@@ -52,6 +60,7 @@ class Clock:
         interruption: Interruption | None = None,
         *,
         whole: "Clock | None" = None,
+        is_charged: bool = True,
     ) -> None:
         """Start the clock.
 
@@ -59,15 +68,23 @@ class Clock:
             limit_s: Wall time and work [s]; of a part of a search only the work.
             interruption: What tells of a Ctrl-C.
             whole: The clock of the search that this is a part of.
+            is_charged: Whether the work of the part is work of the whole.
         """
         self._whole = whole
+        self._is_charged = is_charged
         self._end = monotonic() + limit_s
         self._work_s = limit_s
+        self.grace_s = min(_GRACE_S, limit_s * _GRACE_SHARE)
         self.interruption = interruption or active_interruption()
 
     def part(self, work_s: float) -> "Clock":
         """Return the clock of a part of the search, which may do so much of the work left."""
         return Clock(min(work_s, self.work_left_s), self.interruption, whole=self)
+
+    def beside(self, work_s: float) -> "Clock":
+        """Return the clock of what another core does meanwhile, which costs the search no work."""
+        work_s = min(work_s, self.work_left_s)
+        return Clock(work_s, self.interruption, whole=self, is_charged=False)
 
     @property
     def is_interrupted(self) -> bool:
@@ -93,6 +110,20 @@ class Clock:
             deterministic: Work in the solver's own measure.
             rows: Decisions and rules of the model.
         """
-        self._work_s -= deterministic / DETERMINISTIC_PER_S + rows * _PER_ROW_S
-        if self._whole is not None:
-            self._whole.spend(deterministic, rows)
+        self.spend_s(deterministic / DETERMINISTIC_PER_S + rows * PER_ROW_S)
+
+    def spend_s(self, work_s: float) -> None:
+        """Take off some work [s], of the whole search too."""
+        self._work_s -= work_s
+        if self._whole is not None and self._is_charged:
+            self._whole.spend_s(work_s)
+
+
+def left_to_explain_s(clock: Clock, limit_s: float) -> float:
+    """Return what saying why there is no plan may take [s]: what is left, or a set overrun.
+
+    Args:
+        clock: The clock of the search that proved it.
+        limit_s: The time limit the user set for everything [s].
+    """
+    return 0.0 if clock.is_interrupted else max(clock.left_s, limit_s * _EXPLAIN_SHARE)

@@ -7,21 +7,24 @@ held against every row in exact arithmetic before they are believed.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import timedelta
 from math import ceil, inf
 
 from google.protobuf import text_format
 from ortools.math_opt.python import mathopt
+from ortools.math_opt.solvers import highs_pb2
 from ortools.sat import cp_model_pb2
 from ortools.sat.python import cp_model
 
 from spreadload.solver.calls import Answer, Status
-from spreadload.solver.limits import Clock, Progress
+from spreadload.solver.limits import SLOWER, Clock
 
-_SHARE = 0.8
+# What the root and a node cost for each decision in a row [s], fitted to the hall and two houses.
+_ROOT_S_PER_TERM = 1 / 6000
+_NODE_S_PER_TERM = 1 / 120_000
 _LEAST_S = 0.2
-_SPARE_S_PER_DECISION = 1 / 1500
-_NODES = 20_000
+_RELIABLE_AFTER = 2
 _SURE = 1e-4
 
 
@@ -114,33 +117,67 @@ def programme(rows: Rows) -> tuple[mathopt.Model, list[mathopt.Variable]]:
     return model, decisions
 
 
-def improve_cable(
-    model: cp_model.CpModel, answer: Answer, clock: Clock, progress: Progress
-) -> Answer:
-    """Return a better answer with a better bound, if branch and bound finds either in time."""
-    left_s = min(clock.left_s, clock.work_left_s) * _SHARE
-    # Its presolve does not look at the clock, so a large model needs time to spare.
-    if left_s < _LEAST_S + _SPARE_S_PER_DECISION * len(model.proto.variables):
-        return answer
-    progress("improving: cable, by branch and bound")
+@dataclass(frozen=True)
+class Bounded:
+    """What branch and bound found of a sum.
+
+    Attributes:
+        answer: The plan in hand, or a better one, with the better bound.
+        work_s: What it cost, in the seconds this usually takes; the same on every machine.
+    """
+
+    answer: Answer
+    work_s: float
+
+
+def root_work_s(model: cp_model.CpModel) -> float:
+    """Return what the root of the tree costs before anything can be stopped [s]."""
+    return _terms(model) * _ROOT_S_PER_TERM
+
+
+def bounded(model: cp_model.CpModel, answer: Answer, work_s: float, clock: Clock) -> Bounded:
+    """Return a better bound, and a plan below the one in hand if there is one, as far as it goes.
+
+    Only plans with less of the sum are looked for, so that most of the tree is never grown.
+
+    Args:
+        model: A model with the sum to be minimised.
+        answer: The plan in hand with its bound.
+        work_s: The work it may do [s]; the wall clock is a safety net.
+        clock: The clock of the search.
+    """
     rows = Rows(proto_of(model))
+    rows.rows.append((dict(rows.aim), -inf, answer.best - 1 - rows.offset))
     linear, decisions = programme(rows)
-    hint = mathopt.SolutionHint(
-        variable_values=dict(zip(decisions, map(float, answer.values), strict=True))
-    )
+    root_s, node_s = root_work_s(model), _terms(model) * _NODE_S_PER_TERM
+    nodes = max(int((work_s - root_s) / node_s), 1)
     parameters = mathopt.SolveParameters(
-        time_limit=timedelta(seconds=left_s), node_limit=_NODES, relative_gap_tolerance=0.0
+        time_limit=timedelta(seconds=max(min(clock.left_s, work_s * SLOWER), _LEAST_S)),
+        node_limit=nodes,
+        relative_gap_tolerance=0.0,
+        highs=_settings(),
     )
     result = clock.interruption.run(
-        lambda: mathopt.solve(
-            linear,
-            mathopt.SolverType.HIGHS,
-            params=parameters,
-            model_params=mathopt.ModelSolveParameters(solution_hints=[hint]),
-        ),
-        lambda: None,
+        lambda: mathopt.solve(linear, mathopt.SolverType.HIGHS, params=parameters), lambda: None
     )
-    return answer if result is None else _better(rows, answer, result, decisions)
+    if result is None:
+        return Bounded(answer, work_s)
+    grown_s = min(root_s + node_s * result.solve_stats.node_count, work_s)
+    return Bounded(_better(rows, answer, result, decisions), grown_s)
+
+
+def _terms(model: cp_model.CpModel) -> int:
+    """Return the number of decisions in all rows together."""
+    return sum(len(c.linear.vars) for c in model.proto.constraints if c.has_linear())
+
+
+def _settings() -> highs_pb2.HighsOptionsProto:
+    """Return settings for a proof: the search for plans is done elsewhere, and better."""
+    settings = highs_pb2.HighsOptionsProto()
+    settings.double_options["mip_heuristic_effort"] = 0.0
+    settings.bool_options["mip_allow_restart"] = False
+    settings.int_options["mip_pscost_minreliable"] = _RELIABLE_AFTER
+    return settings
 
 
 def proto_of(model: cp_model.CpModel) -> cp_model_pb2.CpModelProto:
@@ -154,12 +191,14 @@ def proto_of(model: cp_model.CpModel) -> cp_model_pb2.CpModelProto:
 def _better(
     rows: Rows, answer: Answer, result: mathopt.SolveResult, decisions: list[mathopt.Variable]
 ) -> Answer:
-    proved = result.termination.objective_bounds.dual_bound
-    bound = max(answer.bound, ceil(proved - _SURE)) if proved > -inf else answer.bound
     best, values = answer.best, answer.values
+    if result.termination.reason is mathopt.TerminationReason.INFEASIBLE:
+        return Answer(Status.BEST, values, best, best)
     if result.has_primal_feasible_solution():
         found = tuple(round(value) for value in result.variable_values(decisions))
         if rows.worth(found) < best and rows.holds(found):
             best, values = rows.worth(found), found
+    proved = result.termination.objective_bounds.dual_bound
+    bound = max(answer.bound, ceil(proved - _SURE)) if proved > -inf else answer.bound
     status = Status.BEST if best <= bound else Status.GOOD
     return Answer(status, values, best, min(bound, best))

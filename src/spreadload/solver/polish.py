@@ -1,23 +1,55 @@
 """Improving a whole plan piece by piece: everything stays where it is but one piece.
 
-A piece is a set-up, or a few places in all set-ups: a small exact problem. Pieces come in an
-order that depends on the seed alone, and a round that gains nothing leaves the plan as it was.
+A piece is a set-up, a few places in all set-ups, or a few outlets in all set-ups: a small exact
+problem that asks for less than the plan in hand has. Units of one place may go anywhere; units on a
+few outlets may change among them. What one kind of piece cannot gain, the other often can. Pieces
+come in an order that depends on the seed alone; they grow while they are solved easily.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from random import Random
 
-from spreadload.solver.calls import Answer, Effort, solve
-from spreadload.solver.limits import DETERMINISTIC_PER_S, Clock
+from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, rows_of, solve
+from spreadload.solver.limits import DETERMINISTIC_PER_S, PER_ROW_S, Clock
 from spreadload.solver.variables import Variables
 
 _SETUP_DETERMINISTIC = 1.0
-# Places at a time, how many rounds may gain nothing, and the deterministic limit of one round.
-_SIZES = ((4, 20, 0.2), (6, 20, 0.6))
+_ROUND_DETERMINISTIC = 0.3
+_ROUND_SHARE = 0.07
+# A piece grows by this factor when its round was decided, and shrinks by it when it was not.
+_GROWTH = 1.15
+_FIRST_PLACES = 5.0
+_FIRST_OUTLETS = 7.0
+# So many rounds without gain, and nothing more is to be had.
+PATIENCE = 60
 
 Piece = frozenset[int]
+
+
+@dataclass
+class _Sort:
+    """Pieces of one sort: the decisions of every part, and how many parts go together."""
+
+    parts: dict[str, list[int]]
+    size: float
+    waiting: list[str] = field(default_factory=list)
+
+    def next_piece(self, random: Random) -> Piece:
+        """Return the decisions of the next few parts; every part has its turn."""
+        size = min(round(self.size), len(self.parts))
+        if len(self.waiting) < size:
+            again = sorted(self.parts.keys() - set(self.waiting))
+            random.shuffle(again)
+            self.waiting += again
+        chosen, self.waiting = self.waiting[:size], self.waiting[size:]
+        return frozenset(index for part in chosen for index in self.parts[part])
+
+    def learn(self, *, was_decided: bool) -> None:
+        """Take larger pieces after a round that was decided, else smaller ones."""
+        self.size = self.size * _GROWTH if was_decided else max(1.0, self.size / _GROWTH)
+        self.size = min(self.size, float(len(self.parts)))
 
 
 @dataclass
@@ -37,6 +69,13 @@ class Polish:
     def __post_init__(self) -> None:
         """Start the share of the work."""
         self._share = self.clock.part(self.effort.deterministic / DETERMINISTIC_PER_S)
+        self._random = Random(self.effort.seed)  # noqa: S311 - a search order, not a secret
+        self._sorts = self._all_sorts()
+        self._model, self._ask_below = asking_for_less(self.v.model)
+        # A round searches at least as long as it takes to read the model in.
+        reading = rows_of(self._model) * PER_ROW_S * DETERMINISTIC_PER_S
+        most = self.effort.deterministic * _ROUND_SHARE
+        self._each = max(min(_ROUND_DETERMINISTIC, most), reading)
 
     def by_setups(self, answer: Answer) -> Answer:
         """Return the best answer after a pass over the set-ups, the smallest first."""
@@ -46,51 +85,66 @@ class Polish:
             by_setup[demand.setup].append(variable.index)
         for demand in self.v.options:
             units[demand.setup] += demand.count
-        order = sorted(by_setup, key=lambda setup_id: units[setup_id])
-        pieces = [frozenset(by_setup[setup_id]) for setup_id in order]
-        return self._rounds(answer, pieces, len(pieces), _SETUP_DETERMINISTIC)
-
-    def by_places(self, answer: Answer) -> Answer:
-        """Return the best answer after rounds that end when nothing gains any more."""
-        for size, patience, deterministic in _SIZES:
-            answer = self._rounds(answer, self._places(size), patience, deterministic)
+        for setup_id in sorted(by_setup, key=lambda setup_id: units[setup_id]):
+            if self._is_over(answer):
+                break
+            answer, _ = self._round(answer, frozenset(by_setup[setup_id]), _SETUP_DETERMINISTIC)
         return answer
 
-    def _rounds(
-        self, answer: Answer, pieces: Iterable[Piece], patience: int, deterministic: float
+    def by_pieces(
+        self,
+        answer: Answer,
+        is_needless: Callable[[], bool] = lambda: False,
+        patience: int = PATIENCE,
     ) -> Answer:
-        effort = replace(self.effort, deterministic=deterministic, is_fixed=True)
+        """Return the best answer after rounds of both sorts, until nothing gains any more.
+
+        Args:
+            answer: The plan in hand.
+            is_needless: Tells that no round can gain anything.
+            patience: So many rounds without gain end it.
+        """
         idle = 0
-        for free in pieces:
-            if not self._share.left_s or not self._share.work_left_s:
-                break
-            if answer.best <= answer.bound or idle >= patience:
-                break
-            better = self._round(answer, free, replace(effort, wall_s=self._share.left_s))
-            idle = 0 if better.best < answer.best else idle + 1
-            answer = better
+        while self._sorts and idle < patience:
+            for sort in self._sorts:
+                if self._is_over(answer) or is_needless():
+                    return answer
+                better, was_decided = self._round(answer, sort.next_piece(self._random), self._each)
+                sort.learn(was_decided=was_decided)
+                idle = 0 if better.best < answer.best else idle + 1
+                answer = better
         return answer
 
-    def _round(self, answer: Answer, free: Piece, effort: Effort) -> Answer:
-        model = self.v.model
-        model.clear_hints()
+    def more(self, share: Clock) -> None:
+        """Let the rounds go on with the work of a part of the search."""
+        self._share = share
+
+    def _all_sorts(self) -> tuple[_Sort, ...]:
+        places: dict[str, list[int]] = defaultdict(list)
+        outlets: dict[str, list[int]] = defaultdict(list)
+        for (demand, point_id), variable in self.v.at.items():
+            places[demand.place or demand.load].append(variable.index)
+            outlets[self.v.facts.points[point_id].outlet].append(variable.index)
+        return (_Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS)) if places else ()
+
+    def _is_over(self, answer: Answer) -> bool:
+        if not self._share.left_s or not self._share.work_left_s:
+            return True
+        return answer.best <= answer.bound
+
+    def _round(self, answer: Answer, free: Piece, deterministic: float) -> tuple[Answer, bool]:
+        """Return the better answer of one round, and whether the round was decided."""
+        self._model.clear_hints()
         for variable in (*self.v.at.values(), *self.v.off.values(), *self.v.left_out.values()):
             if variable.index not in free:
-                model.add_hint(variable, answer.values[variable.index])
-        found = solve(model, effort, self._share)
+                kept = self._model.get_int_var_from_proto_index(variable.index)
+                self._model.add_hint(kept, answer.values[variable.index])
+        self._ask_below(answer.best)
+        effort = replace(
+            self.effort, deterministic=deterministic, is_fixed=True, wall_s=self._share.left_s
+        )
+        found = solve(self._model, effort, self._share)
+        was_decided = found.status in (Status.BEST, Status.NONE_EXISTS)
         if found.values and found.best < answer.best:
-            return replace(answer, values=found.values, best=found.best)
-        return answer
-
-    def _places(self, size: int) -> Iterator[Piece]:
-        """Yield the decisions of a few places at a time, for ever."""
-        by_place: dict[str, list[int]] = defaultdict(list)
-        for (demand, _), variable in self.v.at.items():
-            by_place[demand.place or demand.load].append(variable.index)
-        random = Random(self.effort.seed)  # noqa: S311 - a search order, not a secret
-        while by_place:
-            order = sorted(by_place)
-            random.shuffle(order)
-            for start in range(0, len(order), size):
-                places = order[start : start + size]
-                yield frozenset(index for place in places for index in by_place[place])
+            return replace(answer, values=found.values, best=found.best), was_decided
+        return answer, was_decided

@@ -16,7 +16,7 @@ from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.found import Found
 from spreadload.solver.impossible import conflicts_of, sum_in_words
 from spreadload.solver.interruption import interruptible
-from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.solver.nearer import nearest_of_equals
 from spreadload.solver.proposal import Proposal
 from spreadload.solver.request import Request, Wish
@@ -27,8 +27,11 @@ from spreadload.solver.volts_conflict import volts_conflict
 __all__ = ["Request", "Wish", "find_one", "find_plans"]
 
 _VOLTS_ROUNDS = 12
-_CONFLICTS_S = 5.0
+# Of the time to say why there is no plan, and of what that leaves.
+_CONFLICTS_SHARE = 0.35
+_REDUCED_SHARE = 0.7
 _BRIEF_SHARE = 0.15
+_LEAST_S = 1.0
 _LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 
@@ -168,21 +171,38 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
 
     In brief the least overloaded one gets a share of the time, and the fullest is not looked for.
     """
-    extra = Clock(max(clock.left_s * (_BRIEF_SHARE if config.is_brief else 1.0), 1.0))
-    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
-    nearest, _ = find_one(facts, judge, config, extra, overload)
-    if nearest is not None:
-        nearest = nearest_of_equals(facts, judge, *nearest, same_circuits=False)
-    in_volts = reason_in_volts(nearest[1]) if nearest else None
+    explaining = Clock(left_to_explain_s(clock, config.time_limit_s))
     if config.is_brief:
-        reason = in_volts or plain_reason(facts) or sum_in_words(facts)
-        if reason is None:
-            conflicts = conflicts_of(facts, config, max(clock.left_s * _BRIEF_SHARE, 1.0))
-            reason = conflicts[0].headline if conflicts else why_impossible(facts)
-        return Impossible(reason=reason, nearest=nearest)
+        return _impossible_in_brief(facts, judge, config, explaining)
+    conflicts = conflicts_of(facts, config, explaining.left_s * _CONFLICTS_SHARE)
     left_out = Request(relaxed=Relaxations(heads_may_be_left_out=True))
-    reduced, _ = find_one(facts, judge, config, extra, left_out)
-    conflicts = conflicts_of(facts, config, max(clock.left_s / 2, _CONFLICTS_S))
+    reduced_s = explaining.left_s * _REDUCED_SHARE
+    reduced, _ = find_one(facts, judge, config, Clock(reduced_s), left_out)
+    nearest = _least_overloaded(facts, judge, config, Clock(explaining.left_s))
     plainest = conflicts[0].headline if conflicts else why_impossible(facts)
-    reason = in_volts or plainest
+    reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
     return Impossible(reason=reason, conflicts=conflicts, nearest=nearest, reduced=reduced)
+
+
+def _impossible_in_brief(
+    facts: Facts, judge: Judge, config: SolverConfig, explaining: Clock
+) -> Impossible:
+    part = Clock(max(explaining.left_s * _BRIEF_SHARE, _LEAST_S))
+    nearest = _least_overloaded(facts, judge, config, part)
+    in_volts = reason_in_volts(nearest[1]) if nearest else None
+    reason = in_volts or plain_reason(facts) or sum_in_words(facts)
+    if reason is None:
+        limit_s = max(explaining.left_s * _BRIEF_SHARE, _LEAST_S)
+        conflicts = conflicts_of(facts, config, limit_s)
+        reason = conflicts[0].headline if conflicts else why_impossible(facts)
+    return Impossible(reason=reason, nearest=nearest)
+
+
+def _least_overloaded(
+    facts: Facts, judge: Judge, config: SolverConfig, clock: Clock
+) -> tuple[Plan, Verdict] | None:
+    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
+    nearest, _ = find_one(facts, judge, config, clock, overload)
+    if nearest is None:
+        return None
+    return nearest_of_equals(facts, judge, *nearest, same_circuits=False)

@@ -14,6 +14,7 @@ from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
+from spreadload.solver.cable import shorten
 from spreadload.solver.calls import Answer, Effort, Status, hint_all, solve
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
@@ -26,7 +27,6 @@ from spreadload.solver.implied import (
     sockets_before_boards,
 )
 from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
-from spreadload.solver.linear import improve_cable
 from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
@@ -36,14 +36,15 @@ _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
 _SETTLE_SHARE = 0.5
 _CORE_SHARE = 0.1
-_NEAR_SHARE = 0.15
+_NEAR_SHARE = 0.1
 # Enough to prove the shortest cable of a house at once, which polishing first only delays.
 _FIRST_SHARE = {Goal.REPLUGS: 0.05, Goal.CABLE: 0.25}
+_FIRST_MOST_S = 1.25
 _LONG_SHARE = {Goal.TIGHTEST: 0.15, Goal.EACH_SETUP: 0.1, Goal.BALANCE: 0.1}
 _AGAIN_SHARE = 0.3
 _POLISH_SHARE = 0.6
 _FIXED_SHARE = 0.1
-_GRACE_S = 3.0
+_CABLE_SHARE = 0.9
 _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
@@ -117,7 +118,7 @@ class Stages:
         self._hint_split(other, points)
         aim = self._sum(Goal.CABLE)
         self.v.model.minimize(aim)
-        effort = replace(self._effort(_SETTLE_SHARE, _GRACE_S), is_fixed=True)
+        effort = replace(self._effort(_SETTLE_SHARE, self.clock.grace_s), is_fixed=True)
         answer = solve(self.v.model, effort, self.clock)
         if not answer.values:
             return False
@@ -210,15 +211,17 @@ class Stages:
         """Return what the effort that suits a goal finds."""
         if goal not in _RUN_GOALS:
             return self._call(_LONG_SHARE.get(goal, _STAGE_SHARE), linearization=1)
-        answer = self._call(_FIRST_SHARE[goal], enough=enough)
+        most = _FIRST_MOST_S / max(self.clock.work_left_s, _LEAST_S)
+        answer = self._call(min(_FIRST_SHARE[goal], most), enough=enough)
         if answer.status is Status.NOTHING and self._is_known(self._sum(goal)):
             best = self.value(self._sum(goal))
             answer = Answer(Status.GOOD, tuple(self.values), best, enough or 0)
         if answer.status is not Status.GOOD:
             return answer
         if goal is Goal.CABLE:
-            answer = Polish(self.v, self._effort(_POLISH_SHARE), self.clock).by_places(answer)
-            return improve_cable(self.v.model, answer, self.clock, self.config.progress)
+            return shorten(
+                self.v, answer, self._effort(_CABLE_SHARE), self.clock, self.config.progress
+            )
         answer = self._polished_with_cable(goal, answer)
         if answer.status is Status.BEST:
             return answer
@@ -239,7 +242,7 @@ class Stages:
         self.v.model.minimize(worth * aim + cable)
         both = worth * evaluate(aim, start.values) + start.best
         start = replace(start, best=both, bound=worth * answer.bound)
-        better = polish.by_places(polish.by_setups(start))
+        better = polish.by_pieces(polish.by_setups(start))
         self.v.model.minimize(aim)
         best = evaluate(aim, better.values)
         status = Status.BEST if best <= answer.bound else Status.GOOD
@@ -310,7 +313,7 @@ class Stages:
                 self._hold(aims)
             return None
         self.v.model.clear_objective()
-        answer = self._call(_SETTLE_SHARE, grace_s=_GRACE_S, linearization=1)
+        answer = self._call(_SETTLE_SHARE, grace_s=self.clock.grace_s, linearization=1)
         if answer.status is Status.NONE_EXISTS:
             return Found.CORE_FAILED
         if not answer.values:
@@ -329,8 +332,11 @@ class Stages:
         self.v.model.minimize(aim)
         if best is not None:
             self.values = list(best.values)
-        answer = self._call(_NEAR_SHARE)
-        return answer if answer.values else None
+        if not self._is_known(aim):
+            answer = self._call(_NEAR_SHARE)
+            return answer if answer.values else None
+        start = Answer(Status.GOOD, tuple(self.values), self.value(aim))
+        return Polish(self.v, self._effort(_NEAR_SHARE), self.clock).by_pieces(start)
 
     def _without_runs(self, goal: Goal) -> Answer | None:
         self.config.progress(f"improving: {goal}")
@@ -347,7 +353,7 @@ class Stages:
         self.v.model.clear_hints()
         for index in sorted(kept):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
-        effort = replace(self._effort(_FIXED_SHARE, _GRACE_S), is_fixed=True)
+        effort = replace(self._effort(_FIXED_SHARE, self.clock.grace_s), is_fixed=True)
         answer = solve(self.v.model, effort, self.clock)
         if answer.values:
             self.values = list(answer.values)
@@ -367,7 +373,7 @@ class Stages:
     ) -> Answer:
         self._hint()
         if not self.values:
-            grace_s = _GRACE_S
+            grace_s = self.clock.grace_s
         was_interrupted = self.clock.is_interrupted
         effort = self._effort(share, grace_s)
         effort = replace(effort, enough=enough, linearization=linearization)

@@ -48,6 +48,18 @@ def test_a_part_spends_the_work_of_the_whole(wait: Wait) -> None:
     assert whole.part(100.0).work_left_s == pytest.approx(19.0)
 
 
+def test_what_another_core_does_costs_the_search_no_work(wait: Wait) -> None:
+    """It has the wall time of the search, and work of its own."""
+    whole = Clock(20.0)
+    wait(4.0)
+    beside = whole.beside(5.0)
+    beside.spend(DETERMINISTIC_PER_S, rows=0)
+    assert beside.work_left_s == pytest.approx(4.0)
+    assert whole.work_left_s == pytest.approx(20.0)
+    assert beside.left_s == pytest.approx(16.0)
+    assert whole.beside(100.0).work_left_s == pytest.approx(20.0)
+
+
 def test_large_models_cost_work_before_they_are_searched() -> None:
     """Reading and presolving a model is in no measure of the solver's own."""
     clock = Clock(1.0)

@@ -14,7 +14,8 @@ from spreadload.plan import Conflict, Impossible
 from spreadload.solver import impossible
 from spreadload.solver.feasible import Fits
 from spreadload.solver.impossible import conflicts_of
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.interruption import Interruption
+from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.solver.robust import find_robust_plans
 from spreadload.solver.search import find_plans
 from spreadload.wiring.model import WiringModel
@@ -241,3 +242,12 @@ def test_an_ordinary_plug_that_enters_nothing_here_is_named_alone() -> None:
         "SU1 cannot have lamp lit at O1: 4.0 A; lamp needs the plug eu-16, and no outlet here "
         "takes it"
     )
+
+
+def test_saying_why_has_a_set_overrun() -> None:
+    """What the proof left may all be used; a proof that took everything leaves a quarter more."""
+    assert left_to_explain_s(Clock(8.0), 10.0) == pytest.approx(8.0, abs=0.1)
+    assert left_to_explain_s(Clock(0.0), 10.0) == pytest.approx(2.5)
+    stopped = Interruption()
+    stopped.up()
+    assert left_to_explain_s(Clock(8.0, stopped), 10.0) == 0.0

@@ -1,0 +1,96 @@
+"""The goal that takes longest: few metres of cable, with every other goal held.
+
+The plan in hand is shortened piece by piece (``polish.py``), and a tree of clauses is asked for one
+below it. Where that settles nothing, one core goes on with both while another grows a tree of
+linear rows (``linear.py``). Neither looks at the other before it ends, except that nothing can be
+gained once the shortest is proved: so the outcome does not hang on which of them is faster.
+"""
+
+from dataclasses import replace
+
+from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
+from spreadload.solver.interruption import Search
+from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, Progress
+from spreadload.solver.linear import Bounded, bounded, root_work_s
+from spreadload.solver.polish import PATIENCE, Polish
+from spreadload.solver.variables import Variables
+
+# Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
+_ALONE_SHARE = 0.35
+_CLAUSES_SHARE = 0.1
+_ROOT_SHARE = 0.9
+_PATIENCE_ALONE = 12
+_PATIENCE_BESIDE = 24
+
+
+def shorten(
+    v: Variables, answer: Answer, effort: Effort, clock: Clock, progress: Progress
+) -> Answer:
+    """Return the shortest plan found, with what is proved of the shortest there is.
+
+    Args:
+        v: The decisions, with the cable as the sum to be minimised.
+        answer: A plan with its bound.
+        effort: Seed, workers and the work of both together.
+        clock: The clock of the whole search.
+        progress: Told what is tried.
+    """
+    work_s = effort.deterministic / DETERMINISTIC_PER_S
+    polish = Polish(v, effort, clock)
+    is_large = root_work_s(v.model) > work_s * (1 - _ALONE_SHARE - _CLAUSES_SHARE) * _ROOT_SHARE
+    polish.more(clock.part(work_s if is_large else work_s * _ALONE_SHARE))
+    answer = polish.by_pieces(answer, patience=PATIENCE if is_large else _PATIENCE_ALONE)
+    if is_large or answer.best <= answer.bound:
+        return answer
+    progress("improving: cable, by branch and bound")
+    answer = _proved(v, effort, answer, clock.part(work_s * _CLAUSES_SHARE))
+    left_s = min(clock.left_s, clock.work_left_s, work_s)
+    if answer.best <= answer.bound or root_work_s(v.model) > left_s * _ROOT_SHARE:
+        return answer
+    return _side_by_side(v, polish, answer, min(work_s, clock.work_left_s), clock)
+
+
+def _side_by_side(
+    v: Variables, polish: Polish, answer: Answer, work_s: float, clock: Clock
+) -> Answer:
+    """Return the shorter plan of two searches with what is proved."""
+    beside: Search[Bounded] = Search(lambda: bounded(v.model, answer, work_s, clock))
+    beside.start()
+
+    def is_settled() -> bool:
+        """Whether the tree has ended and nothing is below the plan that both began with."""
+        ended = None if beside.is_alive() else beside.result()
+        return ended is not None and ended.answer.bound >= answer.best
+
+    share = clock.beside(work_s)
+    polish.more(share)
+    here = polish.by_pieces(answer, is_settled, _PATIENCE_BESIDE)
+    if not is_settled():
+        here = _proved(v, polish.effort, here, share)
+    beside.join()
+    tree = beside.result() or Bounded(answer, work_s)
+    is_proved = tree.answer.best <= tree.answer.bound
+    clock.spend_s(tree.work_s if is_proved else max(work_s - share.work_left_s, tree.work_s))
+    bound = max(here.bound, tree.answer.bound)
+    if here.best <= here.bound or here.best <= tree.answer.best:
+        return replace(here, bound=min(bound, here.best))
+    return replace(tree.answer, bound=min(bound, tree.answer.best))
+
+
+def _proved(v: Variables, effort: Effort, answer: Answer, share: Clock) -> Answer:
+    """Return what a tree of clauses finds below a plan, or proves, with the work of a share."""
+    if answer.best <= answer.bound or not share.work_left_s or not share.left_s:
+        return answer
+    asked, ask_below = asking_for_less(v.model)
+    asked.clear_hints()
+    ask_below(answer.best)
+    work_s = share.work_left_s
+    wall_s = min(share.left_s, work_s * SLOWER)
+    deterministic = work_s * DETERMINISTIC_PER_S
+    effort = replace(effort, deterministic=deterministic, wall_s=wall_s, is_for_bound=True)
+    found = solve(asked, effort, share)
+    if found.status is Status.NONE_EXISTS:
+        return replace(answer, bound=answer.best)
+    if found.values:
+        return found
+    return replace(answer, bound=max(answer.bound, min(found.bound, answer.best)))

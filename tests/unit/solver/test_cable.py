@@ -1,0 +1,145 @@
+"""Shortening the leads and proving it, side by side, with the same outcome whoever is faster."""
+
+import time
+
+import pytest
+
+from builders import amps, job_of, outlet, setup, small_data
+from spreadload.derived.facts import Facts
+from spreadload.solver import cable
+from spreadload.solver.cable import shorten
+from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
+from spreadload.solver.goals import cable as metres
+from spreadload.solver.limits import DETERMINISTIC_PER_S, Clock
+from spreadload.solver.linear import bounded
+from spreadload.solver.polish import Polish
+from spreadload.solver.rules import RULES
+from spreadload.solver.variables import Variables
+
+WORK_S = 10.0
+EFFORT = Effort(WORK_S, WORK_S * DETERMINISTIC_PER_S, workers=1, seed=3)
+
+
+def model() -> Variables:
+    """Return a room of four outlets and three places, with the metres of lead to be minimised."""
+    circuits = {name: {"breaker_a": 16, "feeds": "outlets"} for name in ("P1", "P2")}
+    spots = {"O1": [0, 0], "O2": [9, 0], "O3": [0, 9], "O4": [18, 9]}
+    outlets = {
+        name: outlet("P1" if n % 2 else "P2", "lounge", at=spot, sockets=3)
+        for n, (name, spot) in enumerate(spots.items())
+    }
+    data = small_data(
+        circuits=circuits,
+        outlets=outlets,
+        places={"west": {"at": [1, 5]}, "middle": {"at": [10, 5]}, "east": {"at": [17, 5]}},
+        heads={"big": amps(4.0, count=4, cord_m=1), "lamp": amps(1.0, count=4, cord_m=1)},
+        leads=[
+            {"length_m": length_m, "size_mm2": 1.5, "count": 8} for length_m in (5.0, 10.0, 20.0)
+        ],
+        setups=[setup(big={"west": 2, "middle": 2}, lamp={"middle": 1, "east": 3})],
+    )
+    v = Variables.of(Facts.of(job_of(data)))
+    for rule in RULES:
+        rule(v)
+    v.model.minimize(metres(v))
+    return v
+
+
+def longest(v: Variables) -> Answer:
+    """Return a legal plan that wastes leads, and nothing proved of it."""
+    aim = metres(v)
+    v.model.maximize(aim)
+    worst = solve(v.model, EFFORT, Clock(WORK_S))
+    v.model.minimize(aim)
+    best = sum(
+        c * worst.values[x]
+        for x, c in zip(v.model.proto.objective.vars, v.model.proto.objective.coeffs, strict=True)
+    )
+    return Answer(Status.GOOD, worst.values, best)
+
+
+def test_the_shortest_plan_is_found_and_proved_from_the_longest() -> None:
+    """The least metres of a small job are those that one search over everything proves."""
+    v = model()
+    least = solve(v.model, EFFORT, Clock(WORK_S))
+    start = longest(v)
+    assert least.status is Status.BEST
+    assert start.best > least.best
+    told: list[str] = []
+    found = shorten(v, start, EFFORT, Clock(WORK_S), told.append)
+    assert (found.best, found.bound) == (least.best, least.best)
+
+
+def test_branch_and_bound_proves_the_least_and_that_nothing_is_below() -> None:
+    """From any plan the tree ends with the least, from the least with the proof."""
+    v = model()
+    least = solve(v.model, EFFORT, Clock(WORK_S))
+    below = bounded(v.model, longest(v), WORK_S, Clock(WORK_S))
+    assert (below.answer.best, below.answer.bound) == (least.best, least.best)
+    at_it = Answer(Status.GOOD, least.values, least.best)
+    assert bounded(v.model, at_it, WORK_S, Clock(WORK_S)).answer == Answer(
+        Status.BEST, least.values, least.best, least.best
+    )
+
+
+def test_what_branch_and_bound_costs_is_counted_not_timed() -> None:
+    """The same tree costs the same work every time."""
+    v = model()
+    start = longest(v)
+    costs = {bounded(v.model, start, WORK_S, Clock(WORK_S)).work_s for _ in range(2)}
+    assert len(costs) == 1
+    assert 0 < costs.pop() < WORK_S
+
+
+@pytest.mark.parametrize("slow", ["rounds", "tree"])
+def test_the_faster_of_the_two_does_not_change_the_plan(
+    slow: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A core that is busy with something else changes neither plan, bound nor work left."""
+    outcomes = []
+    for wait_s in (0.0, 0.3):
+        monkeypatch.undo()
+        if slow == "tree":
+            plain = cable.bounded
+            monkeypatch.setattr(
+                cable, "bounded", lambda *a, f=plain, w=wait_s: time.sleep(w) or f(*a)
+            )
+        else:
+            rounds = Polish.by_pieces
+            monkeypatch.setattr(
+                Polish, "by_pieces", lambda *a, f=rounds, w=wait_s, **k: time.sleep(w) or f(*a, **k)
+            )
+        monkeypatch.setattr(cable, "_CLAUSES_SHARE", 0.0)
+        monkeypatch.setattr(cable, "_PATIENCE_ALONE", 0)
+        v = model()
+        clock = Clock(WORK_S)
+        found = shorten(v, longest(v), EFFORT, clock, lambda _: None)
+        outcomes.append((found, clock.work_left_s))
+    assert outcomes[0] == outcomes[1]
+
+
+def test_rounds_only_ever_shorten() -> None:
+    """Every round keeps the plan or makes it shorter, and what comes out is still legal."""
+    v = model()
+    start = longest(v)
+    found = Polish(v, EFFORT, Clock(WORK_S)).by_pieces(start)
+    assert found.best < start.best
+    copy, below = asking_for_less(v.model)
+    below(found.best + 1)
+    for index, value in enumerate(found.values):
+        copy.add_hint(copy.get_int_var_from_proto_index(index), value)
+    fixed = Effort(WORK_S, WORK_S, workers=1, seed=3, is_fixed=True)
+    assert solve(copy, fixed, Clock(WORK_S)).best == found.best
+
+
+def test_asking_for_less_leaves_the_model_alone() -> None:
+    """Only the copy has the row, and there nothing at or above the value is left."""
+    v = model()
+    before = str(v.model.proto)
+    least = solve(v.model, EFFORT, Clock(WORK_S)).best
+    copy, below = asking_for_less(v.model)
+    below(least)
+    assert solve(copy, EFFORT, Clock(WORK_S)).status is Status.NONE_EXISTS
+    below(least + 1)
+    assert solve(copy, EFFORT, Clock(WORK_S)).best == least
+    assert str(v.model.proto) == before
