@@ -9,6 +9,8 @@ from spreadload.check.volts import fixed, hung
 from spreadload.derived.facts import Facts
 from spreadload.job.observations import Log
 from spreadload.network.floor import floor_units
+from spreadload.solver.limits import SolverConfig
+from spreadload.solver.robust import certificate
 from spreadload.wiring.evidence import clash, possible
 from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel
@@ -52,3 +54,22 @@ def test_no_map_takes_a_load_below_its_floor(data: st.DataObject) -> None:
             for least, unit in zip(floor or (), seen.units, strict=True):
                 assert unit.volts >= least.volts
                 assert unit.amps_ratio <= least.amps_ratio * (1 + 1e-9)
+
+
+@settings(SLOW, max_examples=20)
+@given(st.data())
+def test_a_certificate_keeps_its_volts_on_every_map(data: st.DataObject) -> None:
+    """A plan said to hold whatever the wiring passes the judge on every map drawn, volts too."""
+    job = job_of(data.draw(read_houses()))
+    assume(clash(job, Log()) is None)
+    assume(all(possible(job).values()))
+    model = WiringModel.of(job)
+    solved = certificate(model, SolverConfig(time_limit_s=5.0, alternatives=0))
+    event(f"certain: {solved is not None}")
+    assume(solved is not None)
+    assert solved is not None
+    maps = maps_of(model, 20, 1)
+    judge = Judge(Facts.of(model.job))
+    for plan, _ in solved.plans:
+        for number in range(min(len(maps), 20)):
+            assert judge.judge(plan, maps.map(number)).holds

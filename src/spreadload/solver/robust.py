@@ -130,6 +130,11 @@ def certificate(
     outcome = find_plans(facts, judge, config, clock.part(share_s))
     if not isinstance(outcome, Solved):
         return None
+    if judge.house.has_readings and judge.house.service.may_refuse:
+        # The worst of every circuit is not quite the worst of all wirings: losses elsewhere count.
+        robust = Robust.of(model, config)
+        if any(chance_of(robust, plan, None).fails_pct > 0 for plan, _ in outcome.plans):
+            return None
     chances = tuple(certain(model, facts, plan) for plan, _ in outcome.plans)
     return outcome.model_copy(update={"chances": chances})
 
