@@ -1,6 +1,8 @@
 """Shortening the leads and proving it, side by side, with the same outcome whoever is faster."""
 
 import time
+from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -58,6 +60,16 @@ def longest(v: Variables) -> Answer:
     return Answer(Status.GOOD, worst.values, best)
 
 
+def after(wait_s: float, work: Callable[..., Any]) -> Callable[..., Any]:
+    """Return some work that begins late."""
+
+    def late(*given: Any, **named: Any) -> Any:  # noqa: ANN401 - whatever the work takes
+        time.sleep(wait_s)
+        return work(*given, **named)
+
+    return late
+
+
 def test_the_shortest_plan_is_found_and_proved_from_the_longest() -> None:
     """The least metres of a small job are those that one search over everything proves."""
     v = model()
@@ -100,15 +112,9 @@ def test_the_faster_of_the_two_does_not_change_the_plan(
     for wait_s in (0.0, 0.3):
         monkeypatch.undo()
         if slow == "tree":
-            plain = cable.bounded
-            monkeypatch.setattr(
-                cable, "bounded", lambda *a, f=plain, w=wait_s: time.sleep(w) or f(*a)
-            )
+            monkeypatch.setattr(cable, "bounded", after(wait_s, bounded))
         else:
-            rounds = Polish.by_pieces
-            monkeypatch.setattr(
-                Polish, "by_pieces", lambda *a, f=rounds, w=wait_s, **k: time.sleep(w) or f(*a, **k)
-            )
+            monkeypatch.setattr(Polish, "by_pieces", after(wait_s, Polish.by_pieces))
         monkeypatch.setattr(cable, "_CLAUSES_SHARE", 0.0)
         monkeypatch.setattr(cable, "_PATIENCE_ALONE", 0)
         v = model()
