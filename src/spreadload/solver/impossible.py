@@ -228,7 +228,8 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Su
     need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
     if names and need_ma > room_ma:
         verb = "together give" if len(names) > 1 else "gives"
-        give = f"{_row(names)} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
+        each = _row([_called(name, "circuit") for name in names])
+        give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
         yield _Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
 
 
@@ -258,21 +259,20 @@ def _headline(
     facts: Facts, left: Facts, setup: str, kept: tuple[Requirement, ...], kind: Kind
 ) -> str:
     wishes = [r for r in kept if r.is_wish]
+    when = _called(setup, "set-up")
     if kind == "arithmetic":
         for total in (*_sums(facts, setup), *_sums(left, setup)):
             return _in_words(setup, total)
     limits = _limits(facts, kept)
     if len(wishes) == 1 and kind == "packing":
-        return f"{setup} would fit in total, but in no split: {wishes[0].words}; {limits}"
+        return f"{when} would fit in total, but in no split: {wishes[0].words}; {limits}"
     if len(wishes) == 1:
-        return f"{setup} cannot have {wishes[0].words}; {limits}"
+        return f"{when} cannot have {wishes[0].words}; {limits}"
     names = _row_of_many([r.name for r in sorted(wishes, key=lambda r: -r.rank)])
     if kind == "packing":
-        said = (
-            f"{setup} would fit in total, but {names} cannot be split so that all holds: {limits}"
-        )
+        said = f"{when} would fit in total, but {names} cannot be split so that all holds: {limits}"
         return said + (_UNPROVEN if _counts_twice(left, setup) else "")
-    return f"{setup} cannot have {names} together: {limits}"
+    return f"{when} cannot have {names} together: {limits}"
 
 
 def _kind_in_short(facts: Facts, setup: str) -> Kind:
@@ -284,13 +284,18 @@ def _headline_in_short(facts: Facts, setup: str) -> str:
     for total in _sums(facts, setup):
         return _in_words(setup, total)
     return (
-        f"{setup} would fit in total, but no way of splitting the loads holds; what exactly "
-        "clashes was not found in the time"
+        f"{_called(setup, 'set-up')} would fit in total, but no way of splitting the loads holds; "
+        "what exactly clashes was not found in the time"
     )
 
 
 def _in_words(setup: str, total: _Sum) -> str:
-    return f"{setup} needs {total.need}; {total.give}"
+    return f"{_called(setup, 'set-up')} needs {total.need}; {total.give}"
+
+
+def _called(name: str, what: str) -> str:
+    """Return an id as it reads in a sentence: a bare number says what it is the number of."""
+    return f"{what} {name}" if name.isdigit() else name
 
 
 def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:

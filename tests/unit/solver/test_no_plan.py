@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from builders import amps, job_of, outlet, setup, small_data, small_job
+from builders import amps, circuit, job_of, outlet, setup, small_data, small_job
 from spreadload import plan_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -251,3 +251,14 @@ def test_saying_why_has_a_set_overrun() -> None:
     stopped = Interruption()
     stopped.up()
     assert left_to_explain_s(Clock(8.0, stopped), 10.0) == 0.0
+
+
+def test_bare_numbers_are_said_to_be_circuits_and_set_ups() -> None:
+    """Boards and shot lists are numbered: “2 needs 12 A; 7 gives 10 A” reads as a riddle."""
+    found = conflict(
+        circuits={"7": circuit(10.0)},
+        outlets={"O1": outlet("7", "lounge")},
+        heads={"lamp": amps(6.0, count=2)},
+        setups=[setup("2", lamp={"lounge": 2})],
+    )
+    assert found.headline == "set-up 2 needs 12.0 A; circuit 7 gives 10.0 A"
