@@ -56,7 +56,7 @@
   function fit() {
     paper.toggleAttribute("data-measuring", true);
     // The customary paper says whether one page is enough.
-    if (!(measured()[paper.dataset.size] >= READABLE_PT)) moveOff();
+    if (!(measured()[paper.dataset.size] >= COMFORTABLE_PT)) moveOff();
     const sizes = measured();
     for (const [kind, size] of Object.entries(sizes))
       root.style.setProperty(`--paper-pt-${kind}`, `${(size ?? READABLE_PT).toFixed(1)}pt`);
