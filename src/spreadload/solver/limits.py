@@ -49,9 +49,6 @@ class Clock:
 
     How hard a call may try is a share of the work left, never of the time left: a search on a busy
     machine goes the same way as on an idle one, until the wall clock runs out.
-
-    Attributes:
-        grace_s: What having a plan at all may take beyond the limit [s].
     """
 
     def __init__(
@@ -74,7 +71,7 @@ class Clock:
         self._is_charged = is_charged
         self._end = monotonic() + limit_s
         self._work_s = limit_s
-        self.grace_s = min(_GRACE_S, limit_s * _GRACE_SHARE)
+        self._grace_s = min(_GRACE_S, limit_s * _GRACE_SHARE)
         self.interruption = interruption or active_interruption()
 
     def part(self, work_s: float) -> "Clock":
@@ -97,6 +94,11 @@ class Clock:
         if self._whole is not None:
             return self._whole.left_s
         return 0.0 if self.is_interrupted else max(0.0, self._end - monotonic())
+
+    @property
+    def grace_left_s(self) -> float:
+        """Seconds that having a plan at all may still take, beyond the limit if need be."""
+        return max(0.0, min(self._grace_s, self._end + self._grace_s - monotonic()))
 
     @property
     def work_left_s(self) -> float:

@@ -166,6 +166,33 @@ def bounded(model: cp_model.CpModel, answer: Answer, work_s: float, clock: Clock
     return Bounded(_better(rows, answer, result, decisions), grown_s)
 
 
+def first_values(
+    model: mathopt.Model, terms: int, work_s: float, clock: Clock
+) -> dict[mathopt.Variable, float] | None:
+    """Return any whole numbers that keep the rows of a programme, or None when none were found.
+
+    Args:
+        model: The programme.
+        terms: Decisions in all its rows together.
+        work_s: The work it may do [s]; the wall clock is a safety net.
+        clock: The clock of the search, which is told the work.
+    """
+    nodes = int((work_s - terms * _ROOT_S_PER_TERM) / max(terms * _NODE_S_PER_TERM, _SURE))
+    if nodes < 1 or not clock.left_s:
+        return None
+    parameters = mathopt.SolveParameters(
+        time_limit=timedelta(seconds=min(clock.left_s, work_s * SLOWER)), node_limit=nodes
+    )
+    result = clock.interruption.run(
+        lambda: mathopt.solve(model, mathopt.SolverType.HIGHS, params=parameters), lambda: None
+    )
+    if result is None:
+        return None
+    grown_s = terms * (_ROOT_S_PER_TERM + _NODE_S_PER_TERM * result.solve_stats.node_count)
+    clock.spend_s(min(grown_s, work_s))
+    return result.variable_values() if result.has_primal_feasible_solution() else None
+
+
 def _terms(model: cp_model.CpModel) -> int:
     """Return the number of decisions in all rows together."""
     return sum(len(c.linear.vars) for c in model.proto.constraints if c.has_linear())

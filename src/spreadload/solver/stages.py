@@ -6,9 +6,8 @@ values held. When runs exist, every bound was reached and all those goals are pr
 exist, the search starts again on the full model (``CORE_FAILED``).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import prod
 
 from ortools.sat.python import cp_model
 
@@ -16,6 +15,7 @@ from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
 from spreadload.solver.cable import shorten
 from spreadload.solver.calls import Answer, Effort, Status, hint_all, solve
+from spreadload.solver.filling import filled
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.implied import (
@@ -30,10 +30,13 @@ from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverC
 from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
-from spreadload.solver.variables import Linear, Variables, evaluate, is_constant, total, weighted
+from spreadload.solver.several import ceiling, most_of, one_sum, opened
+from spreadload.solver.variables import Linear, Relaxations, Variables, evaluate, is_constant, total
 
 _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
+_PROBE_SHARE = 0.1
+_RETRY_SHARE = 0.8
 _SETTLE_SHARE = 0.5
 _CORE_SHARE = 0.1
 _NEAR_SHARE = 0.1
@@ -118,7 +121,7 @@ class Stages:
         self._hint_split(other, points)
         aim = self._sum(Goal.CABLE)
         self.v.model.minimize(aim)
-        effort = replace(self._effort(_SETTLE_SHARE, self.clock.grace_s), is_fixed=True)
+        effort = replace(self._effort(_SETTLE_SHARE, self.clock.grace_left_s), is_fixed=True)
         answer = solve(self.v.model, effort, self.clock)
         if not answer.values:
             return False
@@ -167,7 +170,7 @@ class Stages:
                 self.reached[goal] = evaluate(aim, [])
                 continue
             is_apart = goal in _LONG_GOALS
-            if group and (is_apart or self._range((*group.values(), aim)) > _MERGED_CEILING):
+            if group and (is_apart or ceiling(self.v, (*group.values(), aim)) > _MERGED_CEILING):
                 found = self._improve(group)
                 if found is not None:
                     return found
@@ -180,23 +183,19 @@ class Stages:
                 group = {}
         return self._improve(group) if group or not self.values else None
 
-    def _range(self, aims: Iterable[Linear]) -> int:
-        return prod(self._most(aim) + 1 for aim in aims)
-
-    def _most(self, aim: Linear) -> int:
-        flat = cp_model.FlatIntExpr(aim)
-        pairs = zip(flat.vars, flat.coeffs, strict=True)
-        return int(flat.offset + sum(max(c, 0) * self.v.upper(x) for x, c in pairs))
-
     def _improve(self, sums: dict[Goal, Linear]) -> Found | None:
         goals = list(sums)
         if self.values and all(self._is_perfect(aim) for aim in sums.values()):
             self._hold(sums)
             return None
         self.config.progress("improving: " + ", ".join(goals))
-        self.v.model.minimize(self._one_sum(sums))
+        self.v.model.minimize(one_sum(self.v, sums))
         enough = self._bounds.get(goals[0]) if len(goals) == 1 else None
-        answer = self._best(goals[0], enough) if goals else self._call(_STAGE_SHARE)
+        answer = self._first_answer()
+        if answer.status not in (Status.BEST, Status.NONE_EXISTS):
+            answer = self._best(goals[0], enough) if goals else self._call(_STAGE_SHARE)
+        if answer.status is Status.NOTHING and not self.values and not self.start:
+            answer = self._call(_RETRY_SHARE, linearization=1)
         if answer.status is Status.NONE_EXISTS and not self.values:
             return Found.NONE_EXISTS
         if answer.values:
@@ -206,6 +205,31 @@ class Stages:
         else:
             self.unproven |= dict.fromkeys(goals, (-1, 0))
         return None
+
+    def _first_answer(self) -> Answer:
+        """Return what a short call finds where no plan is in hand, or ways to fill circuits."""
+        if self.values or self.start:
+            return Answer(Status.NOTHING)
+        self._hint()
+        effort = replace(self._effort(_PROBE_SHARE), linearization=1)
+        answer = solve(self.v.model, effort, self.clock)
+        if answer.values:
+            self.values = list(answer.values)
+        elif answer.status is Status.NOTHING and self.v.relaxed == Relaxations():
+            self._fill_circuits()
+        return answer
+
+    def _fill_circuits(self) -> None:
+        """Take the plan in which every circuit is filled as far as it goes, if there is one."""
+        self.config.progress("looking for ways to fill the circuits")
+        split = filled(self.v, self.clock)
+        if split is None:
+            return
+        self.v.model.clear_hints()
+        for key, units in self.v.spread.items():
+            self.v.model.add_hint(units, split.get(key, 0))
+        effort = replace(self._effort(_FIXED_SHARE, self.clock.grace_left_s), is_fixed=True)
+        self.values = list(solve(self.v.model, effort, self.clock).values)
 
     def _best(self, goal: Goal, enough: int | None) -> Answer:
         """Return what the effort that suits a goal finds."""
@@ -235,7 +259,7 @@ class Stages:
         Each set-up is first given the shortest cable it can have by itself.
         """
         aim, cable = self._sum(goal), self._sum(Goal.CABLE)
-        worth = self._most(cable) + 1
+        worth = most_of(self.v, cable) + 1
         polish = Polish(self.v, self._effort(_POLISH_SHARE), self.clock)
         self.v.model.minimize(cable)
         start = polish.by_setups(replace(answer, best=evaluate(cable, answer.values), bound=0))
@@ -251,16 +275,8 @@ class Stages:
     def _take(self, sums: dict[Goal, Linear], answer: Answer) -> None:
         self.values = list(answer.values)
         if answer.status is Status.GOOD:
-            self._open(sums, answer)
+            self.unproven |= opened(self.v, sums, self.values, answer.bound)
         self._hold(sums)
-
-    def _one_sum(self, sums: dict[Goal, Linear]) -> Linear:
-        worth = 1
-        terms: list[tuple[int, Linear]] = []
-        for aim in reversed(sums.values()):
-            terms.append((worth, aim))
-            worth *= self._most(aim) + 1
-        return weighted(terms)
 
     def _is_perfect(self, aim: Linear) -> bool:
         return self._is_known(aim) and self.value(aim) == 0
@@ -268,23 +284,6 @@ class Stages:
     def _is_known(self, aim: Linear) -> bool:
         """Whether the plan in hand has a value for every decision of a sum."""
         return all(var.index < len(self.values) for var in cp_model.FlatIntExpr(aim).vars)
-
-    def _open(self, sums: dict[Goal, Linear], answer: Answer) -> None:
-        """Note which of the goals solved together are not proved."""
-        left = answer.bound
-        worths = []
-        worth = 1
-        for aim in reversed(sums.values()):
-            worths.append(worth)
-            worth *= self._most(aim) + 1
-        for (goal, aim), each in zip(sums.items(), reversed(worths), strict=True):
-            best, bound = self.value(aim), max(left // each, 0)
-            if best > bound or goal is list(sums)[-1]:
-                self.unproven[goal] = (best, min(bound, best))
-                rest = list(sums)[list(sums).index(goal) + 1 :]
-                self.unproven |= {other: (self.value(sums[other]), 0) for other in rest}
-                return
-            left -= bound * each
 
     def _hold(self, sums: dict[Goal, Linear]) -> None:
         for goal, aim in sums.items():
@@ -313,7 +312,7 @@ class Stages:
                 self._hold(aims)
             return None
         self.v.model.clear_objective()
-        answer = self._call(_SETTLE_SHARE, grace_s=self.clock.grace_s, linearization=1)
+        answer = self._call(_SETTLE_SHARE, grace_s=self.clock.grace_left_s, linearization=1)
         if answer.status is Status.NONE_EXISTS:
             return Found.CORE_FAILED
         if not answer.values:
@@ -327,7 +326,7 @@ class Stages:
     def _near(self, goal: Goal | None, best: Answer | None) -> Answer | None:
         """Return a split that keeps near, with the first late goal still before it."""
         rough = rough_cable(self.v, self._boards)
-        worth = self._most(rough) + 1
+        worth = most_of(self.v, rough) + 1
         aim = rough if goal is None else worth * self._sums[goal] + rough
         self.v.model.minimize(aim)
         if best is not None:
@@ -353,7 +352,7 @@ class Stages:
         self.v.model.clear_hints()
         for index in sorted(kept):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
-        effort = replace(self._effort(_FIXED_SHARE, self.clock.grace_s), is_fixed=True)
+        effort = replace(self._effort(_FIXED_SHARE, self.clock.grace_left_s), is_fixed=True)
         answer = solve(self.v.model, effort, self.clock)
         if answer.values:
             self.values = list(answer.values)
@@ -373,7 +372,7 @@ class Stages:
     ) -> Answer:
         self._hint()
         if not self.values:
-            grace_s = self.clock.grace_s
+            grace_s = self.clock.grace_left_s
         was_interrupted = self.clock.is_interrupted
         effort = self._effort(share, grace_s)
         effort = replace(effort, enough=enough, linearization=linearization)

@@ -110,7 +110,7 @@ class Variables:
     seated: dict[tuple[str, str], cp_model.IntVar] = field(default_factory=dict)
     remote: dict[tuple[Demand, str, int], cp_model.IntVar] = field(default_factory=dict)
     remote_of: dict[RemoteBoard, cp_model.IntVar] = field(default_factory=dict)
-    spread: dict[tuple[Demand, Exposure], Linear] = field(default_factory=dict)
+    spread: dict[tuple[Demand, Exposure], cp_model.IntVar] = field(default_factory=dict)
     left_out: dict[Demand, cp_model.IntVar] = field(default_factory=dict)
     off: dict[tuple[str, str], cp_model.IntVar] = field(default_factory=dict)
     lead_flow: dict[tuple[str, tuple[int, ...], int], cp_model.IntVar] = field(default_factory=dict)
