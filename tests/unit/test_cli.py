@@ -185,3 +185,29 @@ def test_a_full_disk_is_no_fault_of_the_program(words: tuple[str, ...]) -> None:
     assert done.stderr.startswith("error: standard output: cannot be written: ")
     assert "Traceback" not in done.stderr
     assert "Exception" not in done.stderr
+
+
+KEPT = ("--plan", str(JOBS / "two_rooms.plan.json"))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("board", TWO_ROOMS),
+        ("offers", TWO_ROOMS),
+        ("offers", TWO_ROOMS, *KEPT),
+        ("swap", TWO_ROOMS, "-v", "kettle off"),
+        ("ask", TWO_ROOMS, "1A", *KEPT),
+        ("how-many", TWO_ROOMS, "key"),
+        ("generator", TWO_ROOMS, "key"),
+        ("sag", TWO_ROOMS, *KEPT),
+        ("turn", TWO_ROOMS, *KEPT),
+        ("note", TWO_ROOMS, "--list"),
+        ("trip", TWO_ROOMS, "--dark", "O1", *KEPT),
+    ],
+    ids=lambda words: " ".join(words[::2])[:12],
+)
+def test_every_answer_as_data_says_what_it_is(words: tuple[str, ...]) -> None:
+    """A reader of JSON can tell answers apart and refuse a later version."""
+    data = json.loads(run(*words, "--json")[1])
+    assert (data["format"], data["version"]) == (f"spreadload {words[0]} answer", 1)

@@ -10,6 +10,7 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
+from spreadload.report.headed import headed
 from spreadload.report.style import Style
 from spreadload.report.usable_text import usable_data, usable_text
 from spreadload.wiring.evidence import learned
@@ -33,7 +34,7 @@ class BoardTold:
 
     def data(self) -> dict[str, Any]:
         """Return the board as data."""
-        return usable_data(self.usable)
+        return headed("board", usable_data(self.usable))
 
 
 def read_board(job: Job, log: Log | None = None) -> BoardTold:

@@ -19,6 +19,7 @@ from spreadload.on_the_day.ask import Reply, Says, ask, plain_yes
 from spreadload.on_the_day.question import ANYWHERE, Question, read_question
 from spreadload.plan import Plan
 from spreadload.report.ask_text import ask_data, ask_text
+from spreadload.report.headed import headed
 from spreadload.report.style import Style
 from spreadload.wiring.evidence import is_wiring_open, learned
 
@@ -48,7 +49,7 @@ class AskTold:
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return ask_data(self.reply) | {"red_flags": list(self.red_flags)}
+        return headed("ask", ask_data(self.reply) | {"red_flags": list(self.red_flags)})
 
 
 def question_of(

@@ -14,6 +14,7 @@ from spreadload.io.log_file import append_to_log, read_log, read_other_log
 from spreadload.io.note_text import read_note
 from spreadload.job.merging import lacking
 from spreadload.job.observations import Log, Observation, Seen
+from spreadload.report.headed import headed
 from spreadload.report.log_text import log_data, log_text, noted_data, noted_text
 from spreadload.report.style import Style
 from spreadload.wiring.evidence import clash
@@ -58,7 +59,8 @@ class Noted:
 
     def data(self) -> dict[str, Any]:
         """Return what happened as data."""
-        return noted_data(self.entries, self.lessons, self.clashes, is_written=self.is_written)
+        noted = noted_data(self.entries, self.lessons, self.clashes, is_written=self.is_written)
+        return headed("note", noted)
 
 
 @dataclass(frozen=True)
@@ -75,7 +77,7 @@ class LogTold:
 
     def data(self) -> dict[str, Any]:
         """Return the log as data."""
-        return log_data(self.day.loaded, self.lessons)
+        return headed("note", log_data(self.day.loaded, self.lessons))
 
 
 def note(

@@ -18,6 +18,7 @@ from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.scene import Scene
 from spreadload.on_the_day.trip import TripAnswer, after_a_trip
 from spreadload.plan import Plan
+from spreadload.report.headed import headed
 from spreadload.report.style import Style
 from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text
@@ -56,7 +57,7 @@ class TripTold:
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
-        return trip_data(self.answer) | {"logged": self.logged}
+        return headed("trip", trip_data(self.answer) | {"logged": self.logged})
 
 
 def trip(day: Day, plan: Plan, said: TripSaid) -> TripTold:

@@ -16,6 +16,7 @@ from spreadload.on_the_day.sag import sag as work_out_sag
 from spreadload.on_the_day.scene import wirings
 from spreadload.on_the_day.turnaround import Turn, turns
 from spreadload.plan import Impossible, Plan, Solved, Undecided
+from spreadload.report.headed import headed
 from spreadload.report.sag_text import sag_data, sag_text
 from spreadload.report.style import Style
 from spreadload.report.turn_text import turn_data, turn_text
@@ -53,11 +54,8 @@ class SagTold:
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
-        return {
-            "plan": self.looked_at or "the plan given",
-            "circuits_taken": self.taken,
-            **sag_data(self.sag),
-        }
+        about = {"plan": self.looked_at or "the plan given", "circuits_taken": self.taken}
+        return headed("sag", about | sag_data(self.sag))
 
 
 def sag(
@@ -123,11 +121,8 @@ class TurnTold:
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
-        return {
-            "plan": self.looked_at or "the plan given",
-            "circuits_taken": self.taken,
-            **turn_data(self.turns),
-        }
+        about = {"plan": self.looked_at or "the plan given", "circuits_taken": self.taken}
+        return headed("turn", about | turn_data(self.turns))
 
 
 def turn(

@@ -21,6 +21,7 @@ from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
 from spreadload.plan import Chance, Conflict, Plan, Solved, chance_shown
+from spreadload.report.headed import headed
 from spreadload.report.offers_text import offers_data, offers_text
 from spreadload.report.style import Style
 from spreadload.report.what_if_text import (
@@ -97,7 +98,8 @@ class OffersTold:
     def data(self) -> dict[str, Any]:
         """Return it as data."""
         chance = None if self.chance is None else self.chance.model_dump(mode="json")
-        return offers_data(self.offers, self.conflicts, self.where) | {"chance": chance}
+        found = offers_data(self.offers, self.conflicts, self.where)
+        return headed("offers", found | {"chance": chance})
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,7 @@ class SwapTold:
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return rows_data(self.rows)
+        return headed("swap", rows_data(self.rows))
 
 
 @dataclass(frozen=True)
@@ -144,7 +146,7 @@ class MovesTold:
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return moves_data(self.found)
+        return headed("offers", moves_data(self.found))
 
 
 @dataclass(frozen=True)
@@ -175,7 +177,8 @@ class HoldsTold:
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return holds_data(self.filling, self.found) | {"whatever_the_wiring": self.is_open}
+        found = holds_data(self.filling, self.found)
+        return headed("how-many", found | {"whatever_the_wiring": self.is_open})
 
 
 @dataclass(frozen=True)
@@ -191,7 +194,7 @@ class GeneratorTold:
 
     def data(self) -> dict[str, Any]:
         """Return it as data."""
-        return generator_data(self.size)
+        return headed("generator", generator_data(self.size))
 
 
 def lines_of(path: Path) -> Where:

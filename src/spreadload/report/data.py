@@ -19,8 +19,7 @@ from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict, chance_shown
-
-VERSION = 1
+from spreadload.report.headed import VERSION
 
 Data = dict[str, Any]
 

@@ -11,9 +11,9 @@ from spreadload.explain.answer import fullest, tightest_words
 from spreadload.explain.names import circuit_name, point_name, row, units_name
 from spreadload.on_the_day.changes import Replug
 from spreadload.plan import Plan, Verdict
+from spreadload.report.headed import VERSION
 from spreadload.report.style import Style
 
-VERSION = 1
 _PCT = 100
 _TOLD = 0.01
 

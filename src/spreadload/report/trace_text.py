@@ -4,6 +4,7 @@ from typing import Any
 
 from spreadload.check.words import in_100
 from spreadload.explain.names import row
+from spreadload.report.headed import VERSION
 from spreadload.report.session_text import session_data, session_line, session_text
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays
@@ -17,7 +18,6 @@ from spreadload.report.trial_words import (
 from spreadload.solver.worth import WORTH, Tracing, Worth
 from spreadload.wiring.trials import TrialKind
 
-VERSION = 1
 _PCT = 100
 _SHOWN = 6
 _LEAST_SHOWN = 0.0005

@@ -3,7 +3,8 @@
 from typing import Any
 
 from spreadload.explain.why_not import Why, WhyNot
-from spreadload.report.data import VERSION, elsewhere_data
+from spreadload.report.data import elsewhere_data
+from spreadload.report.headed import VERSION
 from spreadload.report.style import Style
 
 
