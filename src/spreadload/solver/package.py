@@ -244,8 +244,9 @@ def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Ite
         }
         if len(outlets) == 1:
             outlet = min(outlets)
-            room = priced.menu.base.job.outlets[outlet].room
-            where = f"{outlet} in {room}" if room else outlet
+            known = priced.menu.base.job.outlets.get(outlet)
+            # A new outlet is called by its room already.
+            where = f"{outlet} in {known.room}" if known is not None and known.room else outlet
             edit: Edit = partial(move_load, load=load, outlet=outlet)
             words = f"{_called(priced, load)} moves to {where}"
         else:

@@ -170,3 +170,28 @@ def test_an_offer_says_how_many_of_how_many() -> None:
     told = what_if.offers_of(job, SolverConfig(time_limit_s=10))
     words = {change.words for offer in told.offers.offers for change in offer.changes}
     assert "1 of 3 lamp at lounge left dark in SU1" in words
+
+
+def test_a_department_may_move_to_an_outlet_that_is_fitted_for_it() -> None:
+    """Lamp and heater of 9 A share 10 A; an outlet put in costs least and the heater goes there."""
+    job = small_job(
+        circuits={"P1": circuit(10.0)},
+        outlets={"O1": outlet("P1", "lounge", sockets=2)},
+        heads={"lamp": amps(9.0, priority=1)},
+        departments={"heater": amps(9.0, kind="heater", outlet="O1", cord_m=1.0)},
+        setups=[setup(lamp="lounge", on=["heater"])],
+        leads=[{"length_m": 5.0, "count": 1}],
+        costs={
+            "electrician": 1.0,
+            "electrician_min": 0.0,
+            "move_min": 0.0,
+            "generator": 9000.0,
+            "off_min": 900.0,
+            "turns_min": 900.0,
+            "battery_max_w": 0.0,
+            "dark_factor": 100.0,
+        },
+    )
+    text = what_if.offers_of(job, SolverConfig(time_limit_s=10)).text()
+    assert "a way of its own in lounge" in text
+    assert "heater moves to new outlet in lounge" in text
