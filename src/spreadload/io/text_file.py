@@ -12,6 +12,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.suggest import closest, did_you_mean
 
 MAX_BYTES = 8_000_000
+_MAX_NAMED = 6
 _SAVE_AS_UTF8 = "save the file again as plain text in UTF-8"
 _NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -81,7 +82,9 @@ def _similar_name(path: Path) -> str:
     except OSError:
         return f"there is no folder {path.parent}"
     near = [names[stem] for stem in closest(path.stem, names)]
-    return did_you_mean(near) or "check the name and the folder"
+    alike = sorted(name for name in names.values() if path.suffix and name.endswith(path.suffix))
+    there = f"the folder has {', '.join(alike[:_MAX_NAMED])}" if alike else ""
+    return did_you_mean(near) or there or "check the name and the folder"
 
 
 def _refusal(path: Path, problem: str, remedy: str, line: int = 0) -> InputError:

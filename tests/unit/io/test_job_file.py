@@ -50,6 +50,11 @@ def test_a_folder_without_a_job_is_one_fault(tmp_path: Path) -> None:
         load_job(tmp_path)
     assert len(caught.value.faults) == 1
     assert caught.value.faults[0].file.endswith("job.yaml")
+    (tmp_path / "terrace.yaml").write_text("region: UK", encoding="utf-8")
+    (tmp_path / "notes.txt").write_text("call the owner", encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_job(tmp_path)
+    assert caught.value.faults[0].remedy == "the folder has terrace.yaml"
 
 
 def test_an_unknown_name_comes_with_its_line(tmp_path: Path) -> None:
