@@ -109,7 +109,10 @@ class Polish:
             for sort in self._sorts:
                 if self._is_over(answer) or is_needless():
                     return answer
-                better, was_decided = self._round(answer, sort.next_piece(self._random), self._each)
+                free = sort.next_piece(self._random)
+                better, was_decided = self._round(answer, free, self._each)
+                if was_decided and len(free) == len(self.v.at):
+                    return better  # every smaller piece is part of this one
                 sort.learn(was_decided=was_decided)
                 idle = 0 if better.best < answer.best else idle + 1
                 answer = better

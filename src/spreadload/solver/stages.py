@@ -40,8 +40,9 @@ _RETRY_SHARE = 0.8
 _SETTLE_SHARE = 0.5
 _CORE_SHARE = 0.1
 _NEAR_SHARE = 0.1
+_NEAR_MOST_S = 0.5
 # Enough to prove the shortest cable of a house at once, which polishing first only delays.
-_FIRST_SHARE = {Goal.REPLUGS: 0.05, Goal.CABLE: 0.25}
+_FIRST_SHARE = {Goal.REPLUGS: 0.05, Goal.CABLE: 0.35}
 _FIRST_MOST_S = 1.25
 _LONG_SHARE = {Goal.TIGHTEST: 0.15, Goal.EACH_SETUP: 0.1, Goal.BALANCE: 0.1}
 _AGAIN_SHARE = 0.3
@@ -331,11 +332,13 @@ class Stages:
         self.v.model.minimize(aim)
         if best is not None:
             self.values = list(best.values)
-        if not self._is_known(aim):
-            answer = self._call(_NEAR_SHARE)
-            return answer if answer.values else None
-        start = Answer(Status.GOOD, tuple(self.values), self.value(aim))
-        return Polish(self.v, self._effort(_NEAR_SHARE), self.clock).by_pieces(start)
+        most = _NEAR_MOST_S / max(self.clock.work_left_s, _LEAST_S)
+        answer = self._call(min(_NEAR_SHARE, most))
+        if answer.status is Status.NOTHING and self._is_known(aim):
+            answer = Answer(Status.GOOD, tuple(self.values), self.value(aim))
+        if answer.status is Status.GOOD:
+            answer = Polish(self.v, self._effort(_NEAR_SHARE), self.clock).by_pieces(answer)
+        return answer if answer.values else None
 
     def _without_runs(self, goal: Goal) -> Answer | None:
         self.config.progress(f"improving: {goal}")

@@ -8,7 +8,7 @@ import pytest
 
 from builders import amps, job_of, outlet, setup, small_data
 from spreadload.derived.facts import Facts
-from spreadload.solver import cable
+from spreadload.solver import cable, polish
 from spreadload.solver.cable import shorten
 from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
 from spreadload.solver.goals import cable as metres
@@ -136,6 +136,22 @@ def test_rounds_only_ever_shorten() -> None:
         copy.add_hint(copy.get_int_var_from_proto_index(index), value)
     fixed = Effort(WORK_S, WORK_S, workers=1, seed=3, is_fixed=True)
     assert solve(copy, fixed, Clock(WORK_S)).best == found.best
+
+
+def test_rounds_end_once_one_of_them_settles_everything(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After a round that was free to move all, none of the other rounds is made."""
+    rounds: list[bool] = []
+
+    def counted(model: Any, effort: Effort, clock: Clock) -> Answer:  # noqa: ANN401 - a model
+        rounds.append(effort.is_fixed)
+        return solve(model, effort, clock)
+
+    monkeypatch.setattr(polish, "solve", counted)
+    v = model()
+    least = solve(v.model, EFFORT, Clock(WORK_S))
+    found = Polish(v, EFFORT, Clock(WORK_S)).by_pieces(longest(v))
+    assert found.best == least.best
+    assert len(rounds) < polish.PATIENCE
 
 
 def test_asking_for_less_leaves_the_model_alone() -> None:
