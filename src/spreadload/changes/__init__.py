@@ -14,9 +14,9 @@ from spreadload.changes.edits import (
     move_load,
     run_in,
     swap_heads,
-    swap_setups,
     without_load,
 )
+from spreadload.changes.orders import reordered, swap_setups
 
 __all__ = [
     "Change",
@@ -29,6 +29,7 @@ __all__ = [
     "drop_heads",
     "move_load",
     "price_of",
+    "reordered",
     "run_in",
     "swap_heads",
     "swap_setups",

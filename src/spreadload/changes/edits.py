@@ -4,9 +4,8 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
-from spreadload.derived.asked import DAY_MIN, counts_by_place
+from spreadload.derived.asked import counts_by_place
 from spreadload.derived.board import read_way
-from spreadload.job.base import clock_minutes
 from spreadload.job.day import Setup
 from spreadload.job.job import Job
 from spreadload.job.kit import Head, Lead, Load, Policy
@@ -90,43 +89,6 @@ def run_in(job: Job, load: str, setup: str, instead_of: str) -> Job:
     stated = job.departments.get(load) or job.house[load]
     away = without_load(job, instead_of, load)
     return _in_setup(away, setup, partial(_with_on, away, load, was_on or stated.count))
-
-
-def swap_setups(job: Job, one: str, other: str) -> Job | None:
-    """Return the job with two set-ups in each other's place in the day, each as long as it was.
-
-    Returns:
-        None where that would run into a set-up between them.
-    """
-    order = [s.id for s in job.setups]
-    first, second = sorted((one, other), key=order.index)
-    stated = {s.id: s for s in job.setups}
-    early, late = stated[first], stated[second]
-    starts, ends = _clock(early.from_), _clock(late.to)
-    lasts = {s.id: (_clock(s.to) - _clock(s.from_)) % DAY_MIN or DAY_MIN for s in (early, late)}
-    between = job.setups[order.index(first) + 1 : order.index(second)]
-    if between and lasts[first] != lasts[second]:
-        return None
-    windows = {
-        second: (starts, starts + lasts[second]),
-        first: (ends - lasts[first], ends),
-    }
-    moved = {
-        name: stated[name].model_copy(update={"from_": _time(start), "to": _time(end)})
-        for name, (start, end) in windows.items()
-    }
-    places = {first: second, second: first}
-    setups = tuple(moved.get(places.get(s.id, s.id), s) for s in job.setups)
-    return job.model_copy(update={"setups": setups})
-
-
-def _clock(time: str | None) -> int:
-    return clock_minutes(time or "0:00")
-
-
-def _time(minutes: int) -> str:
-    at = minutes % DAY_MIN
-    return f"{at // 60:02d}:{at % 60:02d}"
 
 
 def move_load(job: Job, load: str, outlet: str) -> Job:

@@ -224,9 +224,10 @@ class _Search:
         return found, False
 
     def _orders(self, trouble: tuple[str, ...], target: int) -> list[Offer]:
-        """Return an offer of another order of the day, where the job has leave for one."""
-        for change in other_orders(self.job, trouble):
-            held = self._offer((change,), trouble, target, is_proven=True)
+        """Return the cheapest offer of another order of the day, where the job has leave for it."""
+        orders = other_orders(self.base, trouble, self._share(0.4), self.config.seed)
+        for change in orders.changes():
+            held = self._offer((change,), trouble, target, is_proven=orders.is_complete)
             if held is not None:
                 return [held]
         return []

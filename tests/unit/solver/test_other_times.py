@@ -1,4 +1,7 @@
-"""Offers at another time: a load in another set-up, two set-ups in each other's place."""
+"""Offers at another time: a load in another set-up, set-ups in each other's place."""
+
+from itertools import permutations
+from random import Random
 
 import pytest
 
@@ -11,6 +14,8 @@ from spreadload.job.references import find_faults
 from spreadload.practice import plug_ids, region_ids
 from spreadload.solver.limits import SolverConfig
 from spreadload.solver.offers import Offer, find_offers
+from spreadload.solver.other_times import _by_exchanges, _exchanges
+from spreadload.solver.other_times import _leave as leave_in
 
 QUICK = SolverConfig(time_limit_s=20.0)
 
@@ -141,3 +146,118 @@ def test_leave_for_what_is_not_there_is_a_fault(job: Job, said: str) -> None:
     """A set-up nobody knows, or the same one, is named with the place in the file."""
     findings = find_faults(job, regions=region_ids(), plugs=plug_ids())
     assert any(said in str(finding) for finding in findings)
+
+
+def three_setups(leave: dict[str, list[str]], **more: object) -> Job:
+    """Return a flat where NIGHT and DUSK clash with timers of the house, and NOON with neither.
+
+    Hot water runs from 17:30 to 18:30 and a pump from 21:30 to 22:30, each too much beside the
+    lamps; the small set-up runs beside either. The supply gives 20 A.
+    """
+    heads = {"lamp": {"lounge": 2}}
+    small = {"spot": "lounge"}
+    data = small_data(
+        heads={"lamp": amps(9.0, count=2), "spot": amps(2.0)},
+        supply={"limit_a": 20.0, "planning_v": 230.0},
+        circuits={
+            "P1": circuit(10.0),
+            "P2": circuit(10.0),
+            "HW": circuit(16.0, feeds="water"),
+            "PU": circuit(16.0, feeds="other"),
+        },
+        house={
+            "water": timed("HW", "17:30", "18:30"),
+            "pump": timed("PU", "21:30", "22:30"),
+        },
+        setups=[
+            {"id": "MORN", "from": "8:00", "to": "10:00", "heads": small},
+            {"id": "NOON", "from": "12:00", "to": "14:00", "heads": small},
+            {"id": "DUSK", "from": "17:00", "to": "19:00", "heads": heads},
+            {"id": "NIGHT", "from": "21:00", "to": "23:00", "heads": heads},
+        ],
+    )
+    data |= more
+    for setup in data["setups"]:
+        setup["may_swap_with"] = leave.get(setup["id"], [])
+    return job_of(data)
+
+
+def timed(circuit_id: str, start: str, end: str) -> Entry:
+    """Return a load wired in that starts by itself."""
+    return {
+        "kind": "heater", "measured_a": 8.0, "leakage_ma": 0.0, "circuit": circuit_id,
+        "starts_by_itself": True, "starts_from": start, "starts_to": end,
+    }  # fmt: skip
+
+
+def orders_of(job: Job) -> list[Offer]:
+    """Return the offers of another order of the day."""
+    found = find_offers(job, QUICK)
+    return [o for o in found.offers if ChangeKind.ORDER in {c.kind for c in o.changes}]
+
+
+def test_two_pairs_change_places_at_once() -> None:
+    """No single exchange helps: both evening set-ups have to come away from their timers."""
+    (offer,) = orders_of(three_setups({"DUSK": ["MORN"], "NIGHT": ["NOON"]}))
+    assert [s.id for s in offer.job.setups] == ["DUSK", "NIGHT", "MORN", "NOON"]
+    assert judge(offer.job, offer.plan).holds
+    assert offer.cost.minutes == 2 * offer.job.costs.reorder_min
+    assert offer.changes[0].words == (
+        "another order: DUSK 08:00 to 10:00, NIGHT 12:00 to 14:00, MORN 17:00 to 19:00, "
+        "NOON 21:00 to 23:00"
+    )
+
+
+def test_a_ring_of_three_is_taken_where_no_pairs_do() -> None:
+    """MORN may stand in for both evening set-ups, DUSK for NIGHT's place once the pump is out."""
+    job = three_setups(
+        {"DUSK": ["MORN"], "NIGHT": ["DUSK", "MORN"]},
+        setups=[
+            {"id": "MORN", "from": "8:00", "to": "10:00", "heads": {"spot": "lounge"}},
+            {"id": "DUSK", "from": "17:00", "to": "19:00", "heads": {"lamp": {"lounge": 2}}},
+            {"id": "NIGHT", "from": "21:00", "to": "23:00", "heads": {"arc": {"lounge": 2}}},
+        ],
+        heads={"lamp": amps(9.0, count=2), "spot": amps(2.0), "arc": amps(6.5, count=2)},
+        house={
+            "water": timed("HW", "17:30", "18:30") | {"measured_a": 5.0},
+            "pump": timed("PU", "21:30", "22:30"),
+        },
+    )
+    # 2 x 6.5 beside the pump's 8 is over 20 A, beside the water's 5 not; 2 x 9 beside neither.
+    (offer,) = orders_of(job)
+    assert [s.id for s in offer.job.setups] == ["DUSK", "NIGHT", "MORN"]
+    assert offer.cost.minutes == 2 * offer.job.costs.reorder_min
+    assert judge(offer.job, offer.plan).holds
+
+
+def test_no_set_up_takes_a_place_it_has_no_leave_for() -> None:
+    """MORN and NOON may change with each other only, so neither evening set-up gets away."""
+    assert not orders_of(three_setups({"MORN": ["NOON"]}))
+    assert not orders_of(three_setups({"DUSK": ["MORN"]}))
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_the_cheapest_order_is_the_cheapest_of_all_that_are_allowed(seed: int) -> None:
+    """Trying every order by hand, with the judge's own windows, finds none with fewer exchanges."""
+    random = Random(seed)
+    names = [f"S{n}" for n in range(4)]
+    leave = {n: [m for m in names if m != n and random.random() < 0.4] for n in names}
+    allowed = {(a, b) for a in names for b in leave[a]} | {(b, a) for a in names for b in leave[a]}
+    found = list(_by_exchanges(names, _leave_of(names, leave)))
+    every = [
+        order
+        for order in permutations(names)
+        if list(order) != names
+        and all(a == b or (a, b) in allowed for a, b in zip(names, order, strict=True))
+    ]
+    assert sorted(found) == sorted(every)
+    costs = [_exchanges(names, order) for order in found]
+    assert costs == sorted(costs)
+
+
+def _leave_of(names: list[str], leave: dict[str, list[str]]) -> dict[str, frozenset[str]]:
+    setups = [
+        {"id": n, "from": f"{8 + 2 * k}:00", "to": f"{9 + 2 * k}:00", "may_swap_with": leave[n]}
+        for k, n in enumerate(names)
+    ]
+    return leave_in(job_of(small_data(setups=[s | {"heads": {}} for s in setups])))
