@@ -8,6 +8,7 @@ from spreadload.derived.board import read_way
 from spreadload.derived.supply import UNSOURCED
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, row
+from spreadload.explain.unread_volts import unread_volts
 from spreadload.job.job import Job
 from spreadload.job.site import HowKnown
 from spreadload.network.readings import clashes
@@ -19,7 +20,7 @@ class Assumption:
     """One thing taken for granted.
 
     Attributes:
-        about: supply, wiring, board, list, amps, leakage, sockets, plug, lead.
+        about: supply, wiring, board, volts, list, amps, leakage, sockets, plug, lead.
         touches: Outlets, loads or circuits of the plan that rest on it.
         text: The assumption in one plain sentence, without a full stop.
     """
@@ -36,6 +37,7 @@ def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
         *_unknown_outlets(judged),
         *_guessed_outlets(judged),
         *_board(judged),
+        *_volts(judged),
         *_uncounted(judged.facts.job),
         *_amps(judged),
         *_leakage(judged),
@@ -64,6 +66,14 @@ def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
     if supply.contract_w is not None and judged.facts.job.supply.contract_w is None:
         text = f"{supply.contract_w} W in all: {supply.contract_source}; read the bill or ask"
         yield Assumption("supply", (), text)
+
+
+def _volts(judged: JudgedPlan) -> Iterator[Assumption]:
+    """Yield what the volts might do where nobody read them; the answer says so where it matters."""
+    told = unread_volts(judged)
+    if told is not None:
+        text, is_short = told
+        yield Assumption("supply" if is_short else "volts", (), text)
 
 
 def _plates(judged: JudgedPlan) -> Iterator[Assumption]:

@@ -127,16 +127,26 @@ def test_everything_guessed_and_used_is_told() -> None:
     assert {about for about, _ in said} >= {"amps", "leakage", "plug", "lead"}
 
 
+READ = {
+    "limit_a": 63.0,
+    "limit_source": "stated for the test",
+    "planning_v": 230.0,
+    "readings": [{"at": "board", "idle_v": 240.0, "loaded_v": 236.0, "load_a": 10.0}],
+}
+
+
 def test_nothing_unproven_means_nothing_told() -> None:
-    """A job that states everything rests on nothing but the plug somebody did not name."""
-    job = small_job(heads={"lamp": amps(4.0, plug="au-10")})
+    """A job that states everything, its volts too, rests on nothing."""
+    job = small_job(heads={"lamp": amps(4.0, plug="au-10")}, supply=READ)
     assert assumptions(judged_plan(job, plan_of(put("lamp", "O1", place="lounge")))) == ()
 
 
 def test_a_place_without_a_count_is_told_to_mean_one() -> None:
     """Two lamps are on the list and one is lit: whoever meant both must see it."""
     both = small_job(
-        heads={"lamp": amps(4.0, plug="au-10", count=2)}, setups=[setup(lamp="lounge")]
+        heads={"lamp": amps(4.0, plug="au-10", count=2)},
+        setups=[setup(lamp="lounge")],
+        supply=READ,
     )
     (said,) = assumptions(judged_plan(both, plan_of(put("lamp", "O1", place="lounge"))))
     assert (said.about, said.touches) == ("list", ("lamp",))
@@ -149,6 +159,7 @@ def test_outlets_the_plan_does_not_use_are_no_assumption() -> None:
     job = small_job(
         outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed")},
         heads={"lamp": amps(4.0, plug="au-10")},
+        supply=READ,
     )
     assert assumptions(judged_plan(job, plan_of(put("lamp", "O1", place="lounge")))) == ()
 
