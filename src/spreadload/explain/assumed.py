@@ -23,11 +23,13 @@ class Assumption:
         about: supply, wiring, board, volts, list, amps, leakage, sockets, plug, lead.
         touches: Outlets, loads or circuits of the plan that rest on it.
         text: The assumption in one plain sentence, without a full stop.
+        brief: The same in a few words for paper, or "" where it is short anyway.
     """
 
     about: str
     touches: tuple[str, ...]
     text: str
+    brief: str = ""
 
 
 def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
@@ -72,8 +74,8 @@ def _volts(judged: JudgedPlan) -> Iterator[Assumption]:
     """Yield what the volts might do where nobody read them; the answer says so where it matters."""
     told = unread_volts(judged)
     if told is not None:
-        text, is_short = told
-        yield Assumption("supply" if is_short else "volts", (), text)
+        about = "supply" if told.is_short else "volts"
+        yield Assumption(about, (), told.text, told.brief)
 
 
 def _plates(judged: JudgedPlan) -> Iterator[Assumption]:

@@ -1,5 +1,7 @@
 """What the volts might do where nobody read them: told with the plan, never held against it."""
 
+from dataclasses import dataclass
+
 from spreadload.check.volts import under_load
 from spreadload.check.words import count_of, tenths_down, tenths_up
 from spreadload.explain.judged import JudgedPlan
@@ -8,8 +10,23 @@ from spreadload.network.records import HouseVolts, UnitVolts
 _HOW = "read the board idle and with a kettle on"
 
 
-def unread_volts(judged: JudgedPlan) -> tuple[str, bool] | None:
-    """Return what nobody knows of the volts, and whether a head would get too little.
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """What nobody knows of the volts.
+
+    Attributes:
+        text: The whole of it, without a full stop.
+        brief: The same in a few words for paper.
+        is_short: Whether a head would get too little on the supply that is assumed.
+    """
+
+    text: str
+    brief: str
+    is_short: bool
+
+
+def unread_volts(judged: JudgedPlan) -> Unread | None:
+    """Return what the volts might do on the supply that is assumed.
 
     None where they were read under a known load, or nothing is lit.
     """
@@ -25,12 +42,14 @@ def unread_volts(judged: JudgedPlan) -> tuple[str, bool] | None:
     if lost:
         worst = next((load for load in lost if load.collapse), lost[0])
         worst = worst if worst.collapse else min(lost, key=_shortfall_v)
-        return f"volts under load, not read: {supposed}, {_short(worst)}; {_HOW}", True
+        text = f"volts under load, not read: {supposed}, {_short(worst)}; {_HOW}"
+        return Unread(text, f"volts not read, may be too few for heads; {_HOW}", is_short=True)
     load, lowest = min(lit, key=lambda each: each[1].volts if each[1] else each[0].board_v)
     at = "" if lowest is None else f" at {_named(lowest)}"
     least_v = load.board_v if lowest is None else lowest.volts
     least = f"{tenths_down(least_v)} V{at} in {load.setup}"
-    return f"not read under load: {supposed}, the least would be {least}; {_HOW}", False
+    text = f"not read under load: {supposed}, the least would be {least}; {_HOW}"
+    return Unread(text, "not read under load", is_short=False)
 
 
 def _shortfall_v(load: HouseVolts) -> float:

@@ -8,7 +8,7 @@ from spreadload.app.planning import plan_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.unread_volts import unread_volts
+from spreadload.explain.unread_volts import Unread, unread_volts
 from spreadload.solver.limits import SolverConfig
 
 PLAN = plan_of(put("lamp", "O1", place="lounge"))
@@ -25,7 +25,7 @@ def flat(min_v: float, **supply: object) -> Entry:
     )
 
 
-def told(data: Entry) -> tuple[str, bool] | None:
+def told(data: Entry) -> Unread | None:
     """Return what is said of the volts of the only plan."""
     facts = Facts.of(job_of(data))
     return unread_volts(JudgedPlan.of(facts, Judge(facts), PLAN))
@@ -35,17 +35,20 @@ def test_the_least_volts_on_an_assumed_supply_are_told() -> None:
     """V = (E + √(E² - 4RP))/2 (two-bus closed form), rounded down as capacity is."""
     expected_v = (230.0 + (230.0**2 - 4 * ASSUMED_OHM * 2300.0) ** 0.5) / 2
     assert expected_v == pytest.approx(225.2, abs=0.05)
-    text, is_short = told(flat(200.0)) or ("", True)
-    assert not is_short
-    assert "the least would be 225.1 V at lamp at lounge in SU1" in text
-    assert "0.47 Ω that is assumed" in text
+    unread = told(flat(200.0))
+    assert unread is not None
+    assert not unread.is_short
+    assert "the least would be 225.1 V at lamp at lounge in SU1" in unread.text
+    assert "0.47 Ω that is assumed" in unread.text
 
 
 def test_a_head_that_might_get_too_little_is_what_the_plan_rests_on() -> None:
     """Nothing is refused on an assumed supply, and the answer does not keep quiet about it."""
-    text, is_short = told(flat(226.0)) or ("", False)
-    assert is_short
-    assert "lamp at lounge would get 225.1 V in SU1 of the 226.0 V it works from" in text
+    unread = told(flat(226.0))
+    assert unread is not None
+    assert unread.is_short
+    assert "lamp at lounge would get 225.1 V in SU1 of the 226.0 V it works from" in unread.text
+    assert len(unread.brief) < len(unread.text) / 2
     plan = plan_job(job_of(flat(226.0)), SolverConfig(time_limit_s=10.0), reasons=False)
     said = " ".join(plan.text().split())
     assert "Rests on what nobody has proved: volts under load, not read" in said

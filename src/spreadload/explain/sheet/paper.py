@@ -212,4 +212,4 @@ def _unproven(assumptions: Iterable[Assumption]) -> Iterator[str]:
         elif about == "board" and len(there) > 1:
             yield f"board: what {row(touches)} feed is read off labels or assumed"
         else:
-            yield from (f"{about}: {each.text}" for each in there)
+            yield from (f"{about}: {each.brief or each.text}" for each in there)
