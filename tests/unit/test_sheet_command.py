@@ -77,3 +77,11 @@ def test_answers_come_as_data_too(tmp_path: Path) -> None:
     assert (told["answer"], told["main_setup"], len(told["lists"])) == ("fits", "SU2", 7)
     _, said, _ = run("recce", "--out", out, "--json")
     assert json.loads(said)["region"] == "AU"
+
+
+def test_the_chance_stands_under_the_answer_of_the_phone(tmp_path: Path) -> None:
+    """Who opens the page on a phone reads first on how many wirings the plan fails."""
+    out = tmp_path / "s.html"
+    run("sheet", str(ROOT / "tests/jobs/terrace_not_traced.yaml"), "--out", str(out))
+    top, _, _ = out.read_text(encoding="utf-8").partition("</header>")
+    assert "<p>Fails in 31 of 100 ways this house could be wired" in top
