@@ -19,6 +19,7 @@ from spreadload.solver.candidates import candidates
 from spreadload.solver.feasible import Fits, fits
 from spreadload.solver.lead_remedy import lead_remedy
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.one_circuit import Crowded, crowded_circuit
 from spreadload.solver.requirement import Requirement, Sort
 from spreadload.solver.requirements import requirements
 from spreadload.solver.volts_conflict import volts_conflict
@@ -263,6 +264,8 @@ def _headline(
     if kind == "arithmetic":
         for total in (*_sums(facts, setup), *_sums(left, setup)):
             return _in_words(setup, total)
+    if kind == "packing" and (crowded := crowded_circuit(left, setup)) is not None:
+        return _crowded_in_words(facts, when, crowded, kept)
     limits = _limits(facts, kept)
     if len(wishes) == 1 and kind == "packing":
         return f"{when} would fit in total, but in no split: {wishes[0].words}; {limits}"
@@ -273,6 +276,19 @@ def _headline(
         said = f"{when} would fit in total, but {names} cannot be split so that all holds: {limits}"
         return said + (_UNPROVEN if _counts_twice(left, setup) else "")
     return f"{when} cannot have {names} together: {limits}"
+
+
+def _crowded_in_words(
+    facts: Facts, when: str, crowded: Crowded, kept: tuple[Requirement, ...]
+) -> str:
+    label = facts.circuits[crowded.circuit].label
+    name = _called(crowded.circuit, "circuit") + (f" “{label}”" if label else "")
+    gives = shown_capacity_amps(crowded.cap_ma / MILLI)
+    bound = [r.words for r in kept if r.sort is Sort.FIXED]
+    why = f", and {_row(bound)}" if bound else ""
+    return (
+        f"{when} needs {shown_amps(crowded.need_ma / MILLI)} A on {name}; it gives {gives} A{why}"
+    )
 
 
 def _kind_in_short(facts: Facts, setup: str) -> Kind:

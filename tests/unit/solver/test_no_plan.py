@@ -262,3 +262,19 @@ def test_bare_numbers_are_said_to_be_circuits_and_set_ups() -> None:
         setups=[setup("2", lamp={"lounge": 2})],
     )
     assert found.headline == "set-up 2 needs 12.0 A; circuit 7 gives 10.0 A"
+
+
+def test_what_is_bound_to_one_circuit_is_added_up_on_it() -> None:
+    """A pump wired to P1 and an iron in the one room on P1: 6 + 5 A, while P2 stands empty.
+
+    No split of anything would help, so none is spoken of.
+    """
+    found = conflict(
+        heads={"lamp": amps(1.0)},
+        departments={"iron": amps(5.0, kind="heater", room="lounge")},
+        house={"pump": amps(6.0, kind="motor", circuit="P1", policy="must stay on")},
+        setups=[setup(lamp="bed", on=["iron"])],
+    )
+    assert found.headline == (
+        "SU1 needs 11.0 A on P1 “PLUGS”; it gives 10.0 A, and iron is in lounge"
+    )
