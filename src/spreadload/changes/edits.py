@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
-from spreadload.derived.asked import counts_by_place
+from spreadload.derived.asked import counts_by_place, runs_unasked
 from spreadload.derived.board import read_way
 from spreadload.job.day import Setup
 from spreadload.job.job import Job
@@ -78,7 +78,7 @@ def without_load(job: Job, setup: str, load: str) -> Job:
         plain = stated.model_copy(update=on_by_name | {"starts_to": None})
         job = _with_load(job, load, plain)
         for other in job.setups:
-            if other.id != setup:
+            if other.id != setup and runs_unasked(stated, other):
                 job = _in_setup(job, other.id, partial(_with_on, job, load, stated.count))
     return _in_setup(job, setup, partial(_with_on, job, load, 0))
 

@@ -73,8 +73,17 @@ def _count_on(load: Load, setup: Setup, named: int | None) -> int:
         return 0
     if named is not None:
         return named or load.count
-    stays_on = load.policy is Policy.MUST_STAY_ON
-    return load.count if stays_on or starts_in(load, setup) else 0
+    return load.count if runs_unasked(load, setup) else 0
+
+
+def runs_unasked(load: Load, setup: Setup) -> bool:
+    """Whether a load is on in a set-up that does not name it.
+
+    What must stay on draws all day, unless the hours are known in which it starts: hot water that
+    nobody may switch off still draws nothing before them.
+    """
+    always = load.policy is Policy.MUST_STAY_ON and load.starts_from is None
+    return always or starts_in(load, setup)
 
 
 def starts_in(load: Load, setup: Setup) -> bool:

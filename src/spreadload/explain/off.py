@@ -75,6 +75,9 @@ def must_stay_on(facts: Facts) -> tuple[str, ...]:
 
 
 def _is_idle(judged: JudgedPlan, setup: str, load_id: str) -> bool:
+    stated = judged.facts.load_stated(load_id)
+    if stated is not None and stated.policy is Policy.MUST_STAY_ON:
+        return False  # it waits for its hours; nobody has leave to keep it off, or need to start it
     asked = sum(d.count for d in judged.facts.demands[setup] if d.load == load_id)
     return (setup, load_id) in judged.switched_off or asked < judged.facts.loads[load_id].count
 

@@ -44,6 +44,23 @@ def test_what_stays_on_can_still_be_on_a_battery_in_one_setup() -> None:
     assert "fridge" in {d.load for d in facts.demands["SU2"]}
 
 
+def test_what_is_taken_off_one_set_up_is_not_put_on_where_it_never_ran() -> None:
+    """The pump runs at night: on a battery in the first night it stays off by day."""
+    day = ("DAY", "09:00", "12:00")
+    nights = [("N1", "20:00", "21:00"), ("N2", "21:00", "22:00")]
+    timer = {"starts_by_itself": True, "starts_from": "19:00", "starts_to": "23:00"}
+    job = house(
+        house={"pump": amps(1.0, outlet="O2", **timer)},
+        setups=[
+            setup(name, lamp="lounge") | {"from": start, "to": end}
+            for name, start, end in (day, *nights)
+        ],
+    )
+    demands = Facts.of(without_load(job, "N1", "pump")).demands
+    on = {name: "pump" in {d.load for d in asked} for name, asked in demands.items()}
+    assert on == {"DAY": False, "N1": False, "N2": True}
+
+
 def test_a_new_outlet_does_not_make_unknown_wiring_less_known() -> None:
     """An outlet of unknown circuit is on one of the circuits there were, not on the new one."""
     job = house(outlets={"O1": outlet(None, "lounge"), "O2": outlet("P2", "bed")})

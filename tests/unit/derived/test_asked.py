@@ -56,6 +56,19 @@ def test_a_timer_past_midnight(start: str, end: str, is_on: bool) -> None:  # no
     assert found == ({"hot water": 1} if is_on else {})
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "is_on"), [("12:00", "23:00", False), ("22:00", "23:01", True)]
+)
+def test_what_must_stay_on_draws_in_its_hours_only(start: str, end: str, is_on: bool) -> None:  # noqa: FBT001
+    """Nobody may switch the cylinder off, and by day it draws nothing all the same.
+
+    Common practice, no source: ripple-controlled hot water runs at night.
+    """
+    timer = {"starts_by_itself": True, "starts_from": "23:00", "starts_to": "05:00"}
+    water = {"hot water": amps(13.0, policy="must stay on", **timer)}
+    assert asked(house=water, setups=window(start, end)) == ({"hot water": 1} if is_on else {})
+
+
 def test_a_load_that_starts_at_any_time_counts_always() -> None:
     """Without stated times the worst is assumed."""
     pump = {"pump": amps(5.0, starts_by_itself=True)}
