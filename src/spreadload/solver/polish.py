@@ -18,6 +18,7 @@ from spreadload.solver.variables import Variables
 _SETUP_DETERMINISTIC = 1.0
 _ROUND_DETERMINISTIC = 0.3
 _ROUND_SHARE = 0.07
+_LEAST_DETERMINISTIC = 0.1
 # A piece grows by this factor when its round was decided, and shrinks by it when it was not.
 _GROWTH = 1.15
 _FIRST_PLACES = 5.0
@@ -75,7 +76,7 @@ class Polish:
         # A round searches at least as long as it takes to read the model in.
         reading = rows_of(self._model) * PER_ROW_S * DETERMINISTIC_PER_S
         most = self.effort.deterministic * _ROUND_SHARE
-        self._each = max(min(_ROUND_DETERMINISTIC, most), reading)
+        self._each = max(min(_ROUND_DETERMINISTIC, most), _LEAST_DETERMINISTIC, reading)
 
     def by_setups(self, answer: Answer) -> Answer:
         """Return the best answer after a pass over the set-ups, the smallest first."""
