@@ -162,7 +162,8 @@ def balance(day: Day) -> Iterator[Cause]:
         if len(phases) > 1:
             apart_ma = max(phases) - min(phases)
             steps = apart_ma // (EVEN_ENOUGH_A * MILLI)
-            words = f"phases differ by {whole_amps(apart_ma)} A in {state.setup}"
+            lines = f"{state.facts.supply.line_word}s"
+            words = f"{lines} differ by {whole_amps(apart_ma)} A in {state.setup}"
             yield Cause(steps * EVEN_ENOUGH_A, words)
 
 

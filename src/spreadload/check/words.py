@@ -38,7 +38,8 @@ def device_name(facts: Facts, device: Device) -> str:
         return f"The feed of sub-board {label}{pole}"
     if device.kind == "rcd amps":
         return f"RCD {device.id}{pole}"
-    return f"Phase {device.id}" if len(facts.supply.phases) > 1 else "The supply"
+    name = facts.supply.line_name(device.id)
+    return name[:1].upper() + name[1:]
 
 
 def limit_name(facts: Facts, device: Device) -> str:

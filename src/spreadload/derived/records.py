@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from spreadload.derived.draw import LoadDraw
 
+_LEGS = 2
+
 
 @dataclass(frozen=True)
 class CircuitFacts:
@@ -75,6 +77,15 @@ class SupplyFacts:
     is_assumed: bool
     contract_w: int | None
     contract_source: str
+
+    @property
+    def line_word(self) -> str:
+        """What crews call one line of several: the two of a split-phase supply are legs."""
+        return "leg" if len(self.phases) == _LEGS else "phase"
+
+    def line_name(self, phase: str) -> str:
+        """Return what crews call a line, ``leg A`` or ``phase L1``; an only one is the supply."""
+        return f"{self.line_word} {phase}" if len(self.phases) > 1 else "the supply"
 
 
 @dataclass(frozen=True)

@@ -52,12 +52,12 @@ def assumptions(judged: JudgedPlan) -> tuple[Assumption, ...]:
 def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
     supply = judged.facts.supply
     if supply.is_assumed:
-        each = " a phase" if len(supply.phases) > 1 else ""
+        each = f" a {supply.line_word}" if len(supply.phases) > 1 else ""
         limit = shown_capacity_amps(supply.cap_ma / MILLI)
         text = f"main limit {limit} A{each}: {supply.source}; read the service fuse or ask"
         yield Assumption("supply", (), text)
     elif supply.source == UNSOURCED:
-        each = " a phase" if len(supply.phases) > 1 else ""
+        each = f" a {supply.line_word}" if len(supply.phases) > 1 else ""
         limit = shown_capacity_amps(supply.cap_ma / MILLI)
         text = (
             f"main limit {limit} A{each}: stated, not said from where; read the service fuse or ask"

@@ -59,8 +59,7 @@ def where_name(facts: Facts, violation: Violation) -> str:
         if name in facts.circuits:
             return f"{circuit_name(facts, name)} {pole}".strip()
     if violation.rule == "phase":
-        several = len(facts.supply.phases) > 1
-        return f"phase {violation.where}" if several else "the supply"
+        return facts.supply.line_name(violation.where)
     words = {
         "feed": "the feed of {}",
         "rcd amps": "{}",

@@ -82,7 +82,7 @@ def device_name(facts: Facts, usage: Usage) -> str:
         return "the supply contract"
     if usage.kind == "neutral":
         return "the neutral"
-    return f"phase {usage.id}" if several else "the supply"
+    return facts.supply.line_name(usage.id)
 
 
 def row(names: Iterable[str], joint: str = "and") -> str:

@@ -161,8 +161,7 @@ def _device(facts: Facts, usage: Usage) -> str:
         case "rcd amps":
             return f"RCD {usage.id} (amps)"
         case "phase":
-            several = len(facts.supply.phases) > 1
-            return f"phase {usage.id}" if several else "the supply"
+            return facts.supply.line_name(usage.id)
         case "contract":
             return "the supply contract"
         case "neutral":

@@ -77,8 +77,7 @@ def limit_name(facts: Facts, limit: Limit) -> str:
         case Kind.FEED:
             return facts.job.sub_boards[limit.id].label or limit.id
         case Kind.PHASE:
-            several = len(facts.supply.phases) > 1
-            return f"phase {limit.id}" if several else "the supply"
+            return facts.supply.line_name(limit.id)
         case Kind.LEAKAGE:
             own = outlet_of_rcd(facts, limit.id)
             return limit.id if own is None else f"the GFCI at {own}"
@@ -100,21 +99,30 @@ def device_words(facts: Facts, opened: Opened) -> str:
     said = opened.cause.value
     if not opened.device:
         return said
-    if opened.cause is Cause.CUT_OUT:
-        return f"cut-out of the power board at {opened.device}"
-    if opened.cause is Cause.FEED:
-        return f"feed of {facts.job.sub_boards[opened.device].label or opened.device}"
-    if opened.cause is Cause.GFCI:
-        own = outlet_of_rcd(facts, opened.device)
-        return f"GFCI {opened.device}" if own is None else f"GFCI at {own}"
-    if opened.device in facts.circuits:
-        label = facts.circuits[opened.device].label
-        named = f" “{label}”" if label and label != opened.device else ""
-        return f"{said} {opened.device}{named}"
-    joint = " at " if opened.device in facts.job.outlets else " "
+    match opened.cause:
+        case Cause.CUT_OUT:
+            return f"cut-out of the power board at {opened.device}"
+        case Cause.PHASE:
+            return f"lost {facts.supply.line_name(opened.device)}"
+        case Cause.FEED:
+            return f"feed of {facts.job.sub_boards[opened.device].label or opened.device}"
+        case Cause.GFCI:
+            own = outlet_of_rcd(facts, opened.device)
+            return f"GFCI {opened.device}" if own is None else f"GFCI at {own}"
+        case _:
+            return _by_its_name(facts, said, opened.device)
+
+
+def _by_its_name(facts: Facts, said: str, device: str) -> str:
+    """Return what kind of device it is with its id, and its label where it has one."""
+    if device in facts.circuits:
+        label = facts.circuits[device].label
+        named = f" “{label}”" if label and label != device else ""
+        return f"{said} {device}{named}"
+    joint = " at " if device in facts.job.outlets else " "
     # An RCD is often called RCD1 already.
-    is_said = opened.device.upper().startswith(said.upper())
-    return opened.device if is_said else f"{said}{joint}{opened.device}"
+    is_said = device.upper().startswith(said.upper())
+    return device if is_said else f"{said}{joint}{device}"
 
 
 def outlet_of_rcd(facts: Facts, rcd: str) -> str | None:

@@ -71,7 +71,7 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"device": "main"},
             Cause.MAIN,
             (
-                "Kill everything. Ours is only 23.9 of 100.0 A on phase B: look for what the house "
+                "Kill everything. Ours is only 23.9 of 100.0 A on leg B: look for what the house "
                 "switched on by itself. Then main on, bring up in order."
             ),
             ["Switch everything off", "fridge", "DAY. Discharge last"],
@@ -101,7 +101,7 @@ def radio_of(answer: app_day.TripTold) -> str:
             {"dark": ("R5", "R6", "R8"), "lit": ("R3", "R7")},
             Cause.PHASE,
             (
-                "Look: is it lost phase A or a broken neutral? If any lamp got brighter: main off "
+                "Look: is it lost leg A or a broken neutral? If any lamp got brighter: main off "
                 "at once, unplug everything."
             ),
             [],
