@@ -12,7 +12,7 @@ from importlib.metadata import version
 from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
-from spreadload.plan import Plan, Search
+from spreadload.plan import Plan, Search, Verdict
 from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
@@ -27,13 +27,18 @@ _AGAIN_TAKES = 1.5
 
 @dataclass
 class Proposal:
-    """Looks for one plan."""
+    """Looks for one plan.
+
+    Attributes:
+        unproven: Of the plan found, per goal not settled, what the model reached and its bound.
+    """
 
     facts: Facts
     config: SolverConfig
     clock: Clock
     request: Request
     start: Split = field(default_factory=dict)
+    unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
 
     def find(self) -> tuple[Found, Plan | None]:
         """Return how the search ended, with its plan."""
@@ -58,8 +63,24 @@ class Proposal:
             if is_late and last is not None:
                 return last
 
+    def gaps_of(self, plan: Plan, verdict: Verdict) -> Plan:
+        """Return the plan with what is open told by the judge's values.
+
+        A goal cut short may hold its variable above what the plan is worth.
+        """
+        if not self.unproven:
+            return plan
+        worth = {goal.goal: goal.value for goal in verdict.goals}
+        unproven = {
+            goal: (min(best, worth.get(goal.value, best)), bound)
+            for goal, (best, bound) in self.unproven.items()
+        }
+        return plan.model_copy(update={"search": search_of(self.config, unproven)})
+
     def _read(self, stages: Stages) -> Plan:
-        return read_plan(stages.v, stages.value, search_of(self.config, stages.unproven))
+        plan = read_plan(stages.v, stages.value, search_of(self.config, stages.unproven))
+        self.unproven = stages.unproven
+        return plan
 
     def _first(self) -> tuple[Found, Plan] | None:
         """Return a plan made without a search, where nothing out of the ordinary is asked."""

@@ -138,10 +138,12 @@ def _within_volts(
 def _solve_once(
     facts: Facts, judge: Judge, config: SolverConfig, clock: Clock, request: Request
 ) -> tuple[tuple[Plan, Verdict] | None, Found]:
-    found, plan = Proposal(facts, config, clock, request).find()
+    proposal = Proposal(facts, config, clock, request)
+    found, plan = proposal.find()
     if plan is None:
         return None, found
     verdict = judge.judge(plan)
+    plan = proposal.gaps_of(plan, verdict)
     overload = request.relaxed.breakers_may_overload
     if is_about_volts(verdict) and not overload:
         return with_better_leads(facts, judge, plan, verdict), found

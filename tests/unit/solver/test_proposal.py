@@ -1,10 +1,18 @@
 """What the time did not settle, told in crew words."""
 
+from pathlib import Path
+
 import pytest
 
+from spreadload.app import planning
+from spreadload.check.judge import Judge
+from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.proposal import search_of
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.proposal import Proposal, search_of
+from spreadload.solver.request import Request
+
+FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
 
 
 @pytest.mark.parametrize(
@@ -31,3 +39,23 @@ def test_goal_at_its_bound_is_settled() -> None:
     search = search_of(SolverConfig(), {Goal.CABLE: (353, 353)})
 
     assert (search.gap, search.proven) == ("", True)
+
+
+def test_a_gap_is_told_from_what_the_plan_is_worth() -> None:
+    """A search cut short may hold its percentage at 100 while the plan has its own."""
+    facts = Facts.of(planning.load_job(FIRST_JOB))
+    proposal = Proposal(facts, SolverConfig(), Clock(10.0), Request())
+    _, plan = proposal.find()
+    assert plan is not None
+    verdict = Judge(facts).judge(plan)
+    tightest = next(goal.value for goal in verdict.goals if goal.goal == Goal.TIGHTEST.value)
+
+    proposal.unproven = {Goal.TIGHTEST: (100, 40)}
+    told = proposal.gaps_of(plan, verdict).search
+    proposal.unproven = {Goal.TIGHTEST: (100, tightest)}
+    settled = proposal.gaps_of(plan, verdict).search
+
+    assert told is not None
+    assert told.gap == f"the tightest circuit could perhaps be at 40 % instead of {tightest} %"
+    assert settled is not None
+    assert settled.proven
