@@ -17,7 +17,6 @@ from spreadload.plan import GoalValue
 from spreadload.units import MILLI, percent_used, whole_amps, whole_metres, whole_milliamps
 
 LOWEST_PRIORITY = 9
-EACH_PRIORITY_WORTH = 4
 LIT_HEADS_FOR_A_SPARE = 2
 METRES_PER_PIECE = 2
 EVEN_ENOUGH_A = 5

@@ -61,12 +61,6 @@ BEHAVIOURS: tuple[Behaviour, ...] = (
 LIGHT_EXPONENT = Figure(
     3.4, source="encyclopedia, lamp rerating: light as V^3.4 to V^3.5; verified in public text"
 )
-LIFE_EXPONENT = Figure(
-    -12.0, source="encyclopedia, lamp rerating: life as V^-12 to V^-16; verified in public text"
-)
-COLOUR_TEMPERATURE_EXPONENT = Figure(
-    0.42, source="encyclopedia, lamp rerating: colour temperature; verified in public text"
-)
 OPTICS_POWER_EXPONENT = Figure(
     2.9, source="Field Guide to Illumination, halogen: P as I^2.9; verified in public text"
 )

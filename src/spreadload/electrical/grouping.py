@@ -65,11 +65,6 @@ REFERENCE_C = Figure(30.0, source="IEC 60898-1, reference temperature; verified 
 UL_REFERENCE_C = Figure(
     40.0, source="UL 489, ambient that ratings are for; verified in public text"
 )
-FULL_WARM_BOARD = Figure(
-    0.8,
-    source="planning share for loads over an hour on a full, warm board, from the rows above; "
-    "derived",
-)
 CONTINUOUS_LOAD_FACTOR = Figure(
     1.25, source="NEC 210.19(A) and 210.20(A), load of three hours or more; verified in public text"
 )

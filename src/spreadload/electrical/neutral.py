@@ -162,10 +162,6 @@ class PhaseBalance:
 GENERATOR_BALANCE_PCT = Figure(
     20.0, source="planning figure for generators, within 10 to 20 per cent of the mean; from memory"
 )
-UTILITY_SPREAD_PCT = Figure(
-    10.0,
-    source="utility rule in contracts: legs within 10 per cent or 50 A; verified in public text",
-)
 
 
 def phase_balance(currents_a: Sequence[float]) -> PhaseBalance:

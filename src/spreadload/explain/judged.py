@@ -13,7 +13,6 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import LoadFacts, Point
 from spreadload.plan import Placement, Plan, Usage, Verdict
-from spreadload.units import percent_used
 
 Group = tuple[str, str, str | None, str]
 
@@ -143,18 +142,10 @@ class JudgedPlan:
         seats = {(p.point, p.socket, p.board) for p in self.by_setup[setup] if p.board is not None}
         return Counter(board for _, _, board in seats)
 
-    def circuit_pct(self, setup: str, circuit: str) -> int:
-        """Return the per cent used on the fullest pole of a circuit."""
-        return fullest_pct(u for u in self.usages[setup] if u.kind == "circuit" and u.id == circuit)
-
     def room_ma(self, setup: str, circuit: str) -> int:
         """Return what a circuit can still take on its fullest pole [mA]."""
         poles = [u for u in self.usages[setup] if u.kind == "circuit" and u.id == circuit]
         return min((round((u.limit_a - u.counted_a) * 1000) for u in poles), default=0)
-
-    def leakage_pct(self, setup: str, rcd: str) -> int:
-        """Return standing leakage behind an RCD in per cent of where it may trip."""
-        return percent_used(self.leakage_ua(setup, rcd), self.facts.rcds[rcd].may_trip_ua)
 
     def leakage_ua(self, setup: str, rcd: str) -> int:
         """Return standing leakage of everything that might be behind an RCD [µA]."""

@@ -73,12 +73,6 @@ def reasons(judged: JudgedPlan) -> tuple[Reason, ...]:
     return tuple(_reason(judged, units) for units in judged.groups.values())
 
 
-def try_at(judged: JudgedPlan, placement: Placement, point: Point) -> Verdict | None:
-    """Return the verdict with one unit at another point, or None when no socket is free there."""
-    tried = _tried(judged, placement, point)
-    return None if tried is None else tried[1]
-
-
 def _tried(judged: JudgedPlan, placement: Placement, point: Point) -> tuple[Plan, Verdict] | None:
     first: tuple[Plan, Verdict] | None = None
     for plan in moved(judged, placement, point):

@@ -4,7 +4,7 @@ Readings at an outlet or a sub-board hold the wiring to it as well; what is over
 impedance is that wiring.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.facts import Facts
@@ -152,8 +152,3 @@ def _ohms(here: SourceEstimate) -> str:
 
 def _pairs(count: int) -> str:
     return "one pair of readings" if count == 1 else f"{count} pairs of readings"
-
-
-def all_notes(service: Service, extra: Iterable[str]) -> tuple[str, ...]:
-    """Return the notes on the readings, each once."""
-    return tuple(dict.fromkeys((*service.notes, *extra)))

@@ -12,7 +12,6 @@ from spreadload.on_the_day.report import Report
 from spreadload.on_the_day.scene import Scene
 from spreadload.wiring.taught import left_open
 
-CERTAIN = 0.9
 _PROVEN = 0.99
 _NOT_OURS = frozenset({Cause.NETWORK, Cause.PHASE, Cause.NEUTRAL})
 

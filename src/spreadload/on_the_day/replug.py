@@ -12,7 +12,6 @@ from spreadload.derived.records import Point
 from spreadload.explain.moves import open_points
 from spreadload.on_the_day.hazard import Hazard, Shift
 from spreadload.on_the_day.ledger import Ledger
-from spreadload.on_the_day.limit_of import circuit_limit
 from spreadload.on_the_day.limits import FULL_PCT, Carried, Kind, Limit
 from spreadload.on_the_day.pairs import Pairs
 from spreadload.on_the_day.scene import Scene
@@ -72,21 +71,6 @@ def relieve(
     search = _Search(scene, limit, aim, avoid)
     move = search.best_single()
     return move if move is not None or plugs == 1 else search.best_pair()
-
-
-def best_moves(
-    scene: Scene, circuit: str, *, avoid: frozenset[str] = frozenset(), most_pct: float = 100.0
-) -> tuple[Move, ...]:
-    """Return the best way to clear a circuit with the fewest plugs, or nothing.
-
-    Args:
-        scene: The house now.
-        circuit: The circuit that has to be relieved.
-        avoid: Outlets not to plug into.
-        most_pct: What may stay on it in per cent of its limit [%].
-    """
-    move = relieve(scene, circuit_limit(scene, circuit), Aim(most_pct), avoid=avoid)
-    return () if move is None else (move,)
 
 
 def ease_further(scene: Scene, move: Move, avoid: frozenset[str]) -> Move | None:

@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 _MAX_RCD_MA = 1000.0
 _THICK_MM2 = 120.0
 _SPARE_M = 1.0
-_UNLIMITED = {"breaker_a": MAX_AMPS, "rewireable": False}
 
 
 def requirements(facts: Facts, setup: str) -> tuple[Requirement, ...]:
