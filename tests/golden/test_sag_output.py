@@ -1,6 +1,6 @@
 """The words of ``sag`` and ``turn`` on the shipped houses, as files.
 
-Run with ``UPDATE_GOLDEN=1`` to write them anew after a change that was meant, and read the diff.
+Run with ``SPREADLOAD_GOLDEN=write`` to write them anew after a wanted change; read the diff.
 """
 
 import os
@@ -23,7 +23,7 @@ HOUSES = {
 
 def held_against(path: Path, text: str) -> None:
     """Compare with a file, or write it when asked to."""
-    if os.environ.get("UPDATE_GOLDEN"):
+    if os.environ.get("SPREADLOAD_GOLDEN") == "write":
         path.write_text(text, encoding="utf-8")
     assert text == path.read_text(encoding="utf-8")
 

@@ -17,7 +17,8 @@ from spreadload.on_the_day.scene import wirings
 from spreadload.on_the_day.turnaround import Turn, turns
 from spreadload.plan import Impossible, Plan, Solved, Undecided
 from spreadload.report.headed import headed
-from spreadload.report.sag_text import sag_data, sag_text
+from spreadload.report.sag_data import sag_data
+from spreadload.report.sag_text import sag_text
 from spreadload.report.style import Style
 from spreadload.report.turn_text import turn_data, turn_text
 from spreadload.solver.limits import SolverConfig

@@ -193,5 +193,5 @@ def _assumed(idle_v: float, nominal_v: float, notes: list[str]) -> SourceEstimat
         high_ohm=2 * ohm,
         strength=Strength.ASSUMED,
         used=0,
-        notes=(*notes, f"no pair of readings: {ohm:g} Ω assumed; read again with a known load on"),
+        notes=tuple(notes),
     )

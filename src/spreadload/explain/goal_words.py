@@ -14,7 +14,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "leakage guide": ("leakage above the guide", " mA"),
     "tightest": ("tightest", " %"),
     "each set-up": ("set-ups' tightest added up", " %"),
-    "balance": ("phases apart", " A"),
+    "balance": ("supply uneven by", " A"),
     "replugs": ("cost of re-plugging", ""),
     "cable": ("lead to run", " m"),
 }

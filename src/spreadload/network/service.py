@@ -97,7 +97,7 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
         return _behind_outlet(estimates[at], at, (idle_v, wiring_ohm), notes)
     assumed = estimates.get(BOARD) or estimate_source((), facts.supply.planning_v)
     words = f"{assumed.loop_ohm:.2f} Ω assumed, nobody read the volts under a known load"
-    return _service(assumed, idle_v, words, notes or assumed.notes)
+    return _service(assumed, idle_v, words, notes)
 
 
 def _out_of_range(facts: Facts, idle_v: float) -> Iterator[str]:

@@ -12,7 +12,6 @@ from spreadload.check.neutral import neutral_under_harmonics_ma
 from spreadload.check.state import SetupState
 from spreadload.check.volts import fixed, hung
 from spreadload.derived.facts import Facts
-from spreadload.electrical.behaviour import LoadClass
 from spreadload.electrical.budget import budget
 from spreadload.electrical.dropouts import BrokenNeutral, broken_neutral
 from spreadload.electrical.tree import Wiring, build_tree
@@ -22,11 +21,10 @@ from spreadload.network.house import House
 from spreadload.network.records import Case, DropOuts, Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.on_the_day.lead_advice import LeadAdvice, lead_advice
 from spreadload.on_the_day.protection import Loaded, loaded_devices
-from spreadload.plan import Plan
+from spreadload.plan import LeftOut, Plan
 from spreadload.units import MILLI
 
 _WIRINGS = {1: Wiring.SINGLE_PHASE, 2: Wiring.SPLIT_PHASE, 3: Wiring.THREE_PHASE}
-LIGHT_LOSS_PCT = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,6 @@ class SetupSag:
         at_worst: At the high end of the supply's impedance.
         neutral_a: Neutral with harmonics on three phases [A], or 0.
         broken: Volts across the legs if the shared neutral came loose, or None where there is none.
-        dims: Tungsten that loses light, with what is left in per cent.
         relief: What to do without so that every head left gets its volts, or nothing.
         goes_out: What goes out as the volts fall, or None where nothing does.
     """
@@ -78,7 +75,6 @@ class SetupSag:
     leads: tuple[LeadAdvice, ...]
     neutral_a: float
     broken: BrokenNeutral | None
-    dims: tuple[UnitVolts, ...]
     relief: tuple[UnitVolts, ...] = ()
     goes_out: DropOuts | None = None
 
@@ -93,6 +89,7 @@ class Sag:
         shared_neutrals: Circuits on different lines that share a neutral, in plain words.
         lead_lengths: Leads longer than the region advises.
         board_c: Air in the board that breakers were held against [°C], or None.
+        left_out: Heads that the plan leaves dark, of which the volts say nothing.
     """
 
     facts: Facts
@@ -104,10 +101,11 @@ class Sag:
     shared_neutrals: tuple[str, ...]
     lead_lengths: tuple[str, ...]
     board_c: float | None = None
+    left_out: tuple[LeftOut, ...] = ()
 
     @property
     def holds(self) -> bool:
-        """Whether every head gets the volts it works at."""
+        """Whether every head that is lit gets the volts it works at."""
         return not any(each.likely.short or each.likely.collapse for each in self.setups)
 
 
@@ -139,6 +137,7 @@ def sag(
         shared_neutrals=tuple(_shared_neutrals(facts)),
         lead_lengths=tuple(lead_lengths(facts, plan)),
         board_c=board_c,
+        left_out=plan.left_out,
     )
 
 
@@ -183,13 +182,6 @@ def _setup_sag(judge: Judge, state: SetupState, name: str, board_c: float | None
         leads=tuple(lead_advice(judge, state, likely)),
         neutral_a=neutral_under_harmonics_ma(state) / MILLI,
         broken=_broken(judge.facts, likely),
-        dims=tuple(
-            unit
-            for unit in likely.units
-            if house.behaves[unit.load].load_class is LoadClass.TUNGSTEN
-            and unit.is_head
-            and 0 < unit.light_pct < 100 - LIGHT_LOSS_PCT
-        ),
         relief=_relief(judge, state, likely),
         goes_out=house.drop_outs(units, wired) if likely.short or likely.collapse else None,
     )

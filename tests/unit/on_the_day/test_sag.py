@@ -9,8 +9,9 @@ from rule_cases.volts import NEAR, READ
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.on_the_day.sag import Sag, sag
-from spreadload.plan import Placement
-from spreadload.report.sag_text import answer_words, sag_data, sag_text
+from spreadload.plan import LeftOut, Placement
+from spreadload.report.sag_data import sag_data
+from spreadload.report.sag_text import answer_words, sag_text
 from spreadload.report.style import Style
 
 
@@ -39,6 +40,21 @@ def test_the_real_budget_is_what_the_volts_allow() -> None:
     assert found.budget.current_a == pytest.approx(20.0)
     assert found.budget.is_tighter
     assert "20.0 A, not the 63.0 A on the fuse" in answer_words(found)
+
+
+def test_yes_is_said_of_heads_that_are_lit_and_no_others() -> None:
+    """A head the plan leaves dark gets no volts, so nothing is promised for it."""
+    data = flat(heads={"lamp": amps(5.0, kind="led", power_factor=1.0, count=2)})
+    data["setups"] = [setup(lamp={"lounge": 2})]
+    both = told(data, LIT, put("lamp", "O1", unit=2, place="lounge"))
+    assert "every head gets" in answer_words(both)
+    plan = plan_of(LIT).model_copy(
+        update={"left_out": (LeftOut(setup="SU1", load="lamp", unit=2, place="lounge"),)}
+    )
+    one = sag(Judge(Facts.of(job_of(data)), always_volts=True), plan)
+    assert "every head that is lit (1 left dark by this plan) gets" in answer_words(one)
+    dark = {"setup": "SU1", "load": "lamp", "unit": 2, "place": "lounge"}
+    assert sag_data(one)["left_dark"] == [dark]
 
 
 def test_hot_water_that_comes_on_by_itself_takes_heads_down() -> None:

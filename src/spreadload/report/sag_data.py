@@ -1,0 +1,95 @@
+"""What the volts do, as data: every figure of the text, with its unit in its key."""
+
+from spreadload.on_the_day.sag import Sag, SetupSag
+from spreadload.report.sag_text import answer_words
+
+
+def sag_data(told: Sag) -> dict[str, object]:
+    """Return what the volts do as data; volts in V, amps in A, watts in W."""
+    service, budget = told.house.service, told.budget
+    return {
+        "holds": told.holds,
+        "answer": answer_words(told),
+        "supply": {
+            "idle_v": service.idle_v,
+            "impedance_ohm": service.ohm,
+            "low_ohm": service.low_ohm,
+            "high_ohm": service.high_ohm,
+            "strength": service.strength.value,
+            "source": service.words,
+            "notes": list(service.notes),
+        },
+        "budget": {
+            "min_v": budget.min_v,
+            "why": budget.why,
+            "current_a": budget.current_a,
+            "at_high_impedance_a": budget.low_a,
+            "one_line_alone_a": budget.alone_a,
+            "limit_a": budget.limit_a,
+        },
+        "setups": [_setup_data(each) for each in told.setups],
+        "wiring": told.wires,
+        "left_dark": [
+            {"setup": out.setup, "load": out.load, "unit": out.unit, "place": out.place}
+            for out in told.left_out
+        ],
+        "look_at": [*told.joints, *told.shared_neutrals, *told.lead_lengths],
+    }
+
+
+def _setup_data(each: SetupSag) -> dict[str, object]:
+    load = each.likely
+    return {
+        "setup": each.setup,
+        "collapse": load.collapse,
+        "board_v": load.board_v,
+        "board_at_high_impedance_v": each.at_worst.board_v,
+        "line_a": list(load.line_a),
+        "neutral_a": load.neutral_a,
+        "neutral_with_harmonics_a": each.neutral_a,
+        "losses_w": load.losses_w,
+        "sub_boards_v": load.sub_boards_v,
+        "outlets_v": load.outlets_v,
+        "units": [
+            {
+                "load": unit.load,
+                "unit": unit.unit,
+                "outlet": unit.point,
+                "circuit": unit.circuit,
+                "volts": unit.volts,
+                "min_v": unit.min_v,
+                "drops_out": unit.is_short,
+                "light_pct": unit.light_pct,
+            }
+            for unit in load.units
+        ],
+        "comes_on": [
+            {
+                "what": event.what,
+                "counted_as_running": event.was_on,
+                "board_v": event.running.board_v,
+                "starting_board_v": None if event.starting is None else event.starting.board_v,
+            }
+            for event in each.comes_on
+        ],
+        "protection": [
+            {
+                "device": loaded.name,
+                "current_a": loaded.current_a,
+                "rated_a": loaded.rated_a,
+                "words": loaded.alone.words,
+                "grouping_factor": loaded.factor,
+                "grouped_words": loaded.grouped.words,
+            }
+            for loaded in each.protection
+        ],
+        "goes_out": [
+            {"load": u.load, "unit": u.unit, "outlet": u.point}
+            for u in (each.goes_out.units if each.goes_out else ())
+        ],
+        "without": [{"load": u.load, "unit": u.unit, "outlet": u.point} for u in each.relief],
+        "leads": [
+            {"head": a.name, "now": a.now, "better": a.better, "volts": a.better_v}
+            for a in each.leads
+        ],
+    }
