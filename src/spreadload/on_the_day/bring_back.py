@@ -9,6 +9,7 @@ from spreadload.on_the_day.limit_of import circuit_limit
 from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.opened import opens_with
 from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.shed import Shed
 from spreadload.plan import Placement
 
 
@@ -18,7 +19,8 @@ class BringBack:
 
     Attributes:
         limit: What opened, or None for everything.
-        order: Biggest first; what runs now and then after that; discharge heads when cool.
+        order: What goes on again, biggest first; what runs now and then after that; discharge
+            heads when cool.
         cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
         tied: Circuits whose handles go down with it, because they share its neutral.
     """
@@ -29,8 +31,14 @@ class BringBack:
     tied: tuple[str, ...] = ()
 
 
-def bring_back(scene: Scene, limit: Limit | None) -> BringBack:
-    """Return the order for everything on what opened, or for the whole set-up."""
+def bring_back(scene: Scene, limit: Limit | None, shed: Shed | None = None) -> BringBack:
+    """Return the order for everything on what opened, or for the whole set-up.
+
+    Args:
+        scene: The house now.
+        limit: What opened, or None for everything.
+        shed: What stays off, because it would open again with it.
+    """
     tied = opens_with(scene, limit.id) if limit is not None and limit.kind is Kind.CIRCUIT else ()
     if limit is None or limit.kind is Kind.PHASE:
         # One phase too full takes the main down, and with it the whole house.
@@ -38,6 +46,9 @@ def bring_back(scene: Scene, limit: Limit | None) -> BringBack:
     else:
         limits = (limit, *(circuit_limit(scene, c) for c in tied))
         on = tuple(dict.fromkeys(p for each in limits for p in each.on(scene)))
+
+    if shed is not None:
+        on = tuple(p for p in on if not shed.leaves_off(p))
 
     def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
         load = scene.facts.loads[p.load]

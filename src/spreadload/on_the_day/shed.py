@@ -47,6 +47,10 @@ class Shed:
         """Whether there is nothing to leave off."""
         return not (self.waits or self.off or self.asked or self.dark)
 
+    def leaves_off(self, unit: Placement) -> bool:
+        """Whether a unit does not go back on with the rest."""
+        return unit in (*self.waits, *self.asked, *self.dark) or unit.load in self.off
+
 
 def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
     """Return what to leave off, least missed first.

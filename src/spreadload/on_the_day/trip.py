@@ -245,7 +245,9 @@ def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[s
     move = None if limit.kind is Kind.CONTRACT else relieve(scene, limit, aim, avoid=avoid)
     if move is None:
         off = shed(scene, limit, aim)
-        return replace(answer, shed=None if off.is_nothing else off)
+        if off.is_nothing:
+            return answer
+        return replace(answer, shed=off, back=bring_back(scene, limit, off))
     return _moved(answer, move, avoid)
 
 

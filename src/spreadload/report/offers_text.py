@@ -1,6 +1,7 @@
 """What stops a list and what would make it fit, side by side, for a terminal and as data."""
 
 import re
+from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from spreadload.explain.names import row
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
+from spreadload.units import shown_capacity_amps
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
@@ -126,10 +128,13 @@ def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[
     volts = [v for v in offer.verdict.volts if v.setup in offers.in_trouble and not v.collapse]
     if volts:
         low = min(volts, key=lambda seen: seen.lowest_v)
-        lines.append(f"  Lowest volts: {low.lowest_v:.0f} V at {low.lowest} in {low.setup}")
+        least = (
+            f"Lowest volts: {shown_capacity_amps(low.lowest_v)} V at {low.lowest} in {low.setup}"
+        )
+        lines.append(style.wrap(least, first="  ", rest="    "))
     proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
     kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))
-    return style.section(f"Offer {number}: {kinds}{proof}", lines)
+    return style.section(style.wrap(f"Offer {number}: {kinds}{proof}", rest="  "), lines)
 
 
 def _people(agrees: str) -> list[str]:
@@ -143,7 +148,11 @@ def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
     heads = [p for p in offer.plan.placements if p.setup == setup]
     for usage in offer.verdict.usages:
         if usage.setup == setup and usage.kind == "circuit" and usage.used_pct:
-            there = [f"{p.load} ({p.point})" for p in heads if _may_be_on(offer, p.point, usage)]
+            hung = Counter((p.load, p.point) for p in heads if _may_be_on(offer, p.point, usage))
+            there = [
+                f"{f'{count} ' if count > 1 else ''}{load} ({point})"
+                for (load, point), count in hung.items()
+            ]
             if not there:
                 continue  # hard-wired loads alone are the house's own business
             label = offer.job.circuits[usage.id].label

@@ -209,6 +209,8 @@ def test_where_nothing_can_move_what_runs_now_and_then_waits_before_any_head() -
     assert answer.shed is not None
     assert [p.load for p in answer.shed.waits] == ["dryer"]
     assert answer.shed.dark == ()
+    assert answer.back is not None
+    assert {p.load for p in answer.back.order} == {"key", "fill"}, "what waits stays off"
 
 
 def test_a_second_trip_of_the_same_device_is_a_stop() -> None:
@@ -334,6 +336,8 @@ def test_a_contract_meter_sheds_watts_and_moves_no_plug() -> None:
     assert answer.move is None
     assert answer.shed is not None
     assert [p.load for p in answer.shed.dark] == ["fill"]
+    assert answer.back is not None
+    assert {p.load for p in answer.back.order} == {"key"}, "what is left dark stays off"
     assert "re-arm at the meter" in radio_line(answer)
 
 
