@@ -44,12 +44,13 @@ def volts_section(
 
 
 def over_on_volts(verdict: Verdict) -> list[str]:
-    """Return what a plan lacks that passes no limit in amps."""
-    return [
-        f"{v.where} gets {shown_capacity_amps(v.value)} of {shown_amps(v.limit)} V in {v.setup}"
-        for v in verdict.violations
-        if v.rule == "volts"
-    ]
+    """Return what a plan lacks that passes no limit in amps, each set-up named once."""
+    short: dict[str, list[str]] = {}
+    for v in verdict.violations:
+        if v.rule == "volts":
+            got = f"{v.where} gets {shown_capacity_amps(v.value)} of {shown_amps(v.limit)} V"
+            short.setdefault(v.setup, []).append(got)
+    return [f"{', '.join(got)} in {setup}" for setup, got in short.items()]
 
 
 def _setup(seen: VoltsSeen) -> str:

@@ -38,6 +38,18 @@ def test_what_is_missing_is_told_head_by_head() -> None:
     assert "228.0 V in SU1" in said
 
 
+def test_a_set_up_is_named_once_for_all_heads_it_starves() -> None:
+    """Five heads in one set-up are one clause, not five with the same end."""
+    verdict = told("O2")
+    (first,) = [each for each in verdict.violations if each.rule == "volts"]
+    both = verdict.model_copy(
+        update={"violations": (first, first.model_copy(update={"where": "lamp 2"}))}
+    )
+    (said,) = over_on_volts(both)
+    assert said.count("in SU1") == 1
+    assert "lamp 2 gets 2" in said
+
+
 def test_the_section_lists_every_head_and_the_notes() -> None:
     """Board volts, amps and each head's volts stand in one line per set-up."""
     text = "\n".join(volts_section(told("O2"), Style()))

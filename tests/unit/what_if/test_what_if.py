@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from builders import amps, circuit, outlet, plan_of, put, setup, small_data, small_job
+from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_data, small_job
 from spreadload.app import what_if
 from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import load_job, with_log
@@ -96,6 +96,20 @@ def test_offers_for_open_wiring_say_that_it_runs_on_most_of_it() -> None:
     assert "Offers that hold whatever the wiring" in told.text()
     assert told.exit_code is ExitCode.HOLDS
     assert told.data()["chance"]["fails_pct"] > 0
+
+
+def test_offers_count_equal_heads_and_fold_long_titles() -> None:
+    """Two of three lamps stay on one outlet: one entry with its number, and no line runs over."""
+    job = small_job(
+        circuits=circuits(P1=10.0),
+        outlets={"O1": outlet("P1", "lounge", sockets=3)},
+        heads={"lamp": amps(4.0, count=3)},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    text = what_if.offers_of(job, SolverConfig(time_limit_s=10)).text()
+    assert "2 lamp (O1)" in text
+    assert "lamp (O1), lamp (O1)" not in text
+    assert max(map(len, text.splitlines())) <= 80
 
 
 def test_how_many_says_that_it_holds_whatever_the_wiring() -> None:
