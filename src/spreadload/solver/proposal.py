@@ -19,7 +19,8 @@ from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import NOTHING_RELAXED, Request
-from spreadload.solver.stages import Split, Stages
+from spreadload.solver.stage_calls import Split
+from spreadload.solver.stages import Stages
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5

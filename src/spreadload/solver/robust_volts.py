@@ -16,7 +16,7 @@ from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts
 from spreadload.solver.search import find_one
-from spreadload.solver.stages import Split
+from spreadload.solver.stage_calls import Split
 from spreadload.solver.volts_risk import ShortWay, VoltsRisk, volts_risk
 
 if TYPE_CHECKING:

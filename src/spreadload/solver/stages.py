@@ -9,12 +9,9 @@ exist, the search starts again on the full model (``CORE_FAILED``).
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from ortools.sat.python import cp_model
-
-from spreadload.derived.asked import Demand
 from spreadload.job.preferences import Goal
 from spreadload.solver.cable import shorten
-from spreadload.solver.calls import Answer, Effort, Status, hint_all, solve
+from spreadload.solver.calls import Answer, Status, solve
 from spreadload.solver.filling import filled
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
@@ -26,11 +23,12 @@ from spreadload.solver.implied import (
     serve_places,
     sockets_before_boards,
 )
-from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
+from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.nearness import rough_cable
 from spreadload.solver.polish import Polish
 from spreadload.solver.rules import CORE_RULES, RULES, Rule
 from spreadload.solver.several import ceiling, most_of, one_sum, opened
+from spreadload.solver.stage_calls import LEAST_S, Split, StageCalls
 from spreadload.solver.variables import Linear, Relaxations, Variables, evaluate, is_constant, total
 
 _MERGED_CEILING = 10**9
@@ -52,11 +50,8 @@ _CABLE_SHARE = 0.9
 _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
-Split = dict[tuple[Demand, str], int]
-
-
 @dataclass
-class Stages:
+class Stages(StageCalls):
     """One staged search over one set of decisions.
 
     Attributes:
@@ -98,10 +93,6 @@ class Stages:
         if found is None:
             found = self._in_order([goal for goal in late if goal not in self.reached])
         return found or (Found.GOOD if self.unproven else Found.BEST)
-
-    def value(self, aim: Linear) -> int:
-        """Return the value of a sum in the best plan so far."""
-        return evaluate(aim, self.values)
 
     def repair(self, other: "Stages", points: frozenset[str]) -> bool:
         """Take over another search's split, moving only what may use some points.
@@ -236,7 +227,7 @@ class Stages:
         """Return what the effort that suits a goal finds."""
         if goal not in _RUN_GOALS:
             return self._call(_LONG_SHARE.get(goal, _STAGE_SHARE), linearization=1)
-        most = _FIRST_MOST_S / max(self.clock.work_left_s, _LEAST_S)
+        most = _FIRST_MOST_S / max(self.clock.work_left_s, LEAST_S)
         answer = self._call(min(_FIRST_SHARE[goal], most), enough=enough)
         if answer.status is Status.NOTHING and self._is_known(self._sum(goal)):
             best = self.value(self._sum(goal))
@@ -281,10 +272,6 @@ class Stages:
 
     def _is_perfect(self, aim: Linear) -> bool:
         return self._is_known(aim) and self.value(aim) == 0
-
-    def _is_known(self, aim: Linear) -> bool:
-        """Whether the plan in hand has a value for every decision of a sum."""
-        return all(var.index < len(self.values) for var in cp_model.FlatIntExpr(aim).vars)
 
     def _hold(self, sums: dict[Goal, Linear]) -> None:
         for goal, aim in sums.items():
@@ -332,7 +319,7 @@ class Stages:
         self.v.model.minimize(aim)
         if best is not None:
             self.values = list(best.values)
-        most = _NEAR_MOST_S / max(self.clock.work_left_s, _LEAST_S)
+        most = _NEAR_MOST_S / max(self.clock.work_left_s, LEAST_S)
         answer = self._call(min(_NEAR_SHARE, most))
         if answer.status is Status.NOTHING and self._is_known(aim):
             answer = Answer(Status.GOOD, tuple(self.values), self.value(aim))
@@ -366,42 +353,7 @@ class Stages:
             self._sums[goal] = GOALS[goal](self.v)
         return self._sums[goal]
 
-    def _call(
-        self,
-        share: float,
-        grace_s: float = 0.0,
-        enough: int | None = None,
-        linearization: int = 2,
-    ) -> Answer:
-        self._hint()
-        if not self.values:
-            grace_s = self.clock.grace_left_s
-        was_interrupted = self.clock.is_interrupted
-        effort = self._effort(share, grace_s)
-        effort = replace(effort, enough=enough, linearization=linearization)
-        answer = solve(self.v.model, effort, self.clock)
-        is_last_hope = answer.status is Status.NOTHING and grace_s and self.clock.is_interrupted
-        if is_last_hope and not was_interrupted:
-            return self._call(share, grace_s, enough, linearization)
-        return answer
-
-    def _effort(self, share: float, grace_s: float = 0.0) -> Effort:
-        work_s = max(self.clock.work_left_s * share, grace_s, _LEAST_S)
-        wall_s = min(work_s * SLOWER, max(self.clock.left_s, grace_s, _LEAST_S))
-        deterministic = work_s * DETERMINISTIC_PER_S
-        return Effort(wall_s, deterministic, self.config.workers, self.config.seed)
-
-    def _hint(self) -> None:
-        self.v.model.clear_hints()
-        if not self.values:
-            for key, count in self.start.items():
-                if key in self.v.at:
-                    self.v.model.add_hint(self.v.at[key], count)
-            return
-        hint_all(self.v.model, self.values)
-
 
 _RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})
 _POINT_GOALS = frozenset({Goal.REPLUGS})
 _LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})
-_LEAST_S = 0.05
