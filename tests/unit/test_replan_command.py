@@ -8,6 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from builders import amps, circuit, outlet, plan_of, put, setup, small_data
+from rule_cases.volts import NEAR, near_and_far
 from spreadload.app import day as app_day
 from spreadload.check import Judge
 from spreadload.cli import cli
@@ -373,3 +374,32 @@ def test_no_head_is_put_where_it_is_likely_dark(tmp_path: Path) -> None:
     assert found.found.look_at == ()
     assert found.found.plugs == 1
     assert not found.found.is_proven
+
+
+def test_safe_steers_clear_of_wirings_that_starve_a_head(tmp_path: Path) -> None:
+    """Breakers hold wherever the lamp hangs; volts do not, and an outlet more likely near is safer.
+
+    O1 is at the far end of 50 m in 40 of 100 houses, O2 in 10 of 100: what the job states.
+    """
+    data = near_and_far(25.0)
+    data["circuits"]["P3"] = circuit(25.0, **NEAR)
+    data["outlets"] = {
+        "O1": outlet(None, "lounge", plug="au-15", sockets=1, maybe_on=["P2", "P3"]),
+        "O2": outlet(None, "lounge", plug="au-15", sockets=1, maybe_on=["P2", "P3"]),
+        "O3": outlet("P1", "lounge", plug="au-15", sockets=1),
+    }
+    data["wiring"] = {"outlets": {"O1": {"P2": 0.4, "P3": 0.6}, "O2": {"P2": 0.1, "P3": 0.9}}}
+    lamp = amps(9.0, kind="led", power_factor=1.0, min_v=219.0, count=2, plug="au-15")
+    data |= {"heads": {"lamp": lamp}, "setups": [setup(n, lamp={"lounge": 2}) for n in ("1", "2")]}
+    (tmp_path / "job.yaml").write_text(json.dumps(data), encoding="utf-8")
+    rigged = plan_of(
+        *(put("lamp", "O3", name=n, place="lounge") for n in ("1", "2")),
+        *(put("lamp", "O1", unit=2, name=n, place="lounge") for n in ("1", "2")),
+    )
+    found = app_day.replan(
+        app_day.load_day(tmp_path), rigged, app_day.ReplanSaid("2", is_safe=True)
+    )
+    assert found.found is not None
+    assert found.found.was_fails == pytest.approx(0.4)
+    assert found.found.fails == pytest.approx(0.1)
+    assert {p.point for p in found.found.plan.placements} == {"O2", "O3"}

@@ -24,11 +24,13 @@ from spreadload.wiring.likeliest import as_wired
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
+    from spreadload.solver.request import Wish
     from spreadload.solver.rerig import Rerigged
     from spreadload.solver.safest import Remaining
 
 _SAFE_ENOUGH = 0.05
 _THIRD = 3
+_TURNS = 2
 
 
 class Replanner:
@@ -172,15 +174,42 @@ class Replanner:
 
     def _safest(self) -> ReplanTold | None:
         """Return the safest plan found, heads where they are lit before anything else."""
+        for wishes in self.remaining.ways(self.config):
+            found = self._within(wishes)
+            if not isinstance(found, Found):
+                safest = self._clear_of_low_volts(found, wishes)
+                # Fewest beside holding what the safest plan holds; another may do with fewer.
+                return self._told(replace(safest, is_proven=False), self.remaining.robust.facts)
+        return None
+
+    def _within(self, wishes: "tuple[Wish, ...]") -> "Rerigged | Found":
         from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
 
-        facts = self.remaining.robust.facts
-        for wishes in self.remaining.ways(self.config):
-            found = rerig(Question(facts, self.scene.plan, wishes=wishes), self.config)
-            if not isinstance(found, Found):
-                # Fewest beside holding what the safest plan holds; another may do with fewer.
-                return self._told(replace(found, is_proven=False), facts)
-        return None
+        question = Question(self.remaining.robust.facts, self.scene.plan, wishes=wishes)
+        return rerig(question, self.config)
+
+    def _clear_of_low_volts(self, found: "Rerigged", wishes: "tuple[Wish, ...]") -> "Rerigged":
+        """Return the plan that fails least as wirings that starve a head teach it bounds.
+
+        The wishes know amps only. Where the likeliest wirings ask too much together, one teaches.
+        """
+        best = last = found
+        for _ in range(_TURNS):
+            taught = self.remaining.lessons(last.plan)
+            for count in dict.fromkeys((len(taught), min(len(taught), 1))):
+                more = (*wishes, *(wish for lesson in taught[:count] for wish in lesson))
+                again = self._within(more) if count else Found.NOTHING
+                if not isinstance(again, Found):
+                    break
+            else:
+                return best
+            wishes, last = more, again
+            best = min(best, last, key=self._price)
+        return best
+
+    def _price(self, found: "Rerigged") -> tuple[float, int]:
+        """Return what is told of a plan: its chance in whole per cent, then what it re-plugs."""
+        return round(self.remaining.fails(found.plan), 2), -found.kept
 
     # Telling.
 

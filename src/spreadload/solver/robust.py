@@ -72,6 +72,11 @@ class Robust:
         """What each demand may use."""
         return all_candidates(self.facts)
 
+    @property
+    def has_volts(self) -> bool:
+        """Whether the supply was read well enough for volts to refuse a plan."""
+        return self.judge.house.has_readings and self.judge.house.service.may_refuse
+
     @classmethod
     def of(cls, model: WiringModel, config: SolverConfig | None = None) -> "Robust":
         """Prepare a search: draw the maps, work out the facts."""
@@ -166,10 +171,9 @@ def _ranked(
 ) -> tuple[list[tuple[Plan, Verdict]], list[Chance]]:
     """Return the plan best by the other goals and some unlike it, each with its chance."""
     hold = Hold.of(table, best, robust.options)
-    has_volts = robust.judge.house.has_readings and robust.judge.house.service.may_refuse
     wishes: tuple[Wish, ...] = ()
     first: tuple[Plan, Verdict] | None
-    if has_volts and (tried := plan_for_volts(robust, table, best, clock)) is not None:
+    if robust.has_volts and (tried := plan_for_volts(robust, table, best, clock)) is not None:
         first, hold, wishes = tried.plan, tried.hold, tried.wishes
     else:
         first = held_plan(robust, hold, best, clock)

@@ -78,6 +78,7 @@ class _Search:
     def __init__(self, robust: "Robust", table: RiskTable, clock: Clock) -> None:
         self._robust = robust
         self._table = table
+        self._apart = wirings_apart(robust)
         self._clock = clock
         self._taught: list[tuple[Wish, ...]] = []
 
@@ -143,18 +144,33 @@ class _Search:
 
     def _tried(self, plan: tuple[Plan, Verdict], bounds: tuple[Hold, tuple[Wish, ...]]) -> Tried:
         """Return a plan with the weight of the fitted wirings on which it fails."""
-        table = self._table
+        table = self._apart
         fails = table.fails(table.violated(table.carried(plan[0]), table.off(plan[0])))
         seen = volts_risk(self._robust.judge, plan[0], table, fails)
         return Tried(plan, *bounds, table.maps.share(fails) + seen.share, seen)
 
     def _lessons(self, last: Tried) -> list[tuple[Wish, ...]]:
-        """Return the bounds taught by each of the likeliest wirings that starve a head."""
-        short = [way for way in last.volts.ways if way.bad.where.startswith("volts")]
-        return [self._lesson(last.plan[0], way) for way in short[:_TAUGHT]]
+        return lessons(self._robust, last.plan[0], last.volts)
 
-    def _lesson(self, plan: Plan, way: ShortWay) -> tuple[Wish, ...]:
-        cuts = Cuts(self._robust.facts, self._robust.judge)
-        if way.state.volts is not None:
-            cuts.learn_on(plan, way.state.volts, way.on)
-        return tuple(cuts.wishes)
+
+def wirings_apart(robust: "Robust") -> RiskTable:
+    """Return the fitted wirings told apart by every outlet that something may use.
+
+    The table that the search fits amps to takes wirings as one where no breaker could tell them
+    apart; a head at the end of a long cable can.
+    """
+    points = [option.point for some in robust.options.values() for option in some]
+    return RiskTable.of(robust.facts, robust.fitted, points)
+
+
+def lessons(robust: "Robust", plan: Plan, risk: VoltsRisk) -> list[tuple[Wish, ...]]:
+    """Return the bounds taught by each of the likeliest wirings that starve a head of a plan."""
+    short = [way for way in risk.ways if way.bad.where.startswith("volts")]
+    return [_lesson(robust, plan, way) for way in short[:_TAUGHT]]
+
+
+def _lesson(robust: "Robust", plan: Plan, way: ShortWay) -> tuple[Wish, ...]:
+    cuts = Cuts(robust.facts, robust.judge)
+    if way.state.volts is not None:
+        cuts.learn_on(plan, way.state.volts, way.on)
+    return tuple(cuts.wishes)

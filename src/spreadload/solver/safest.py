@@ -18,6 +18,7 @@ from spreadload.solver.request import Request, Wish
 from spreadload.solver.risk_table import RiskTable
 from spreadload.solver.robust import Robust, fit, risk_table
 from spreadload.solver.robust_hold import hold
+from spreadload.solver.robust_volts import lessons, wirings_apart
 from spreadload.solver.search import find_one
 from spreadload.solver.variables import Variables
 from spreadload.solver.volts_risk import volts_risk
@@ -63,6 +64,18 @@ class Remaining:
         fails |= self._dark(table, shown)
         on_volts = volts_risk(self.robust.judge, shown, table, fails).share
         return table.maps.share(fails) + on_volts
+
+    def lessons(self, plan: Plan) -> list[tuple[Wish, ...]]:
+        """Return the bounds that the likeliest wirings teach on which a plan starves a head.
+
+        None where the supply was not read; the plan must be one for these set-ups.
+        """
+        robust = self.robust
+        if not robust.has_volts:
+            return []
+        table = wirings_apart(robust)
+        fails = table.fails(table.violated(table.carried(plan), table.off(plan)))
+        return lessons(robust, plan, volts_risk(robust.judge, plan, table, fails))
 
     def _dark(self, table: RiskTable, plan: Plan) -> NDArray[np.bool_]:
         """Return per map whether a head is on a circuit that stays off."""
