@@ -142,10 +142,10 @@ def _leaves(found: Replanned) -> str:
         return f"{tightest}; holds whatever the wiring." if is_open else f"{tightest}."
     was = f", as rigged on {in_100(found.was_fails * _PCT)}"
     better = was if found.was_fails > found.fails + _TOLD else ""
-    trips = "trips or leaves a head dark" if found.look_at else "trips"
+    fails = "fails or leaves a head dark" if found.look_at else "fails"
     judged = "on the likeliest wiring" if found.is_likely else "counting what is sure"
     return (
-        f"{tightest}, {judged}; {trips} on {in_100(found.fails * _PCT)} ways this "
+        f"{tightest}, {judged}; {fails} on {in_100(found.fails * _PCT)} ways this "
         f"house could be wired{better}."
     )
 
