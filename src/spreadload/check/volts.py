@@ -30,7 +30,6 @@ def hung(unit: Plugged) -> Hung:
         unit=unit.unit,
         point=unit.point.id,
         socket=unit.socket,
-        has_board=unit.board is not None,
         board_lead=None if unit.board_lead is None else unit.board_lead.index,
         lead=None if unit.lead is None else unit.lead.index,
         poles=unit.poles,

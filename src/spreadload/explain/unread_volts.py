@@ -38,6 +38,8 @@ def unread_volts(judged: JudgedPlan) -> Unread | None:
     if not lit:
         return None
     supposed = f"were the supply the {house.service.ohm:.2g} Ω that is assumed"
+    if judged.facts.is_left_to_maps:
+        supposed += ", and the wiring as good as it may be"
     lost = [load for load in loads if load.collapse or load.short]
     if lost:
         worst = next((load for load in lost if load.collapse), lost[0])

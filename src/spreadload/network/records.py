@@ -15,7 +15,6 @@ class Hung:
         unit: Which of the identical units.
         point: Point id.
         socket: Socket of the point.
-        has_board: Whether it hangs on a power board there.
         board_lead: Index of the lead in front of the power board, or None.
         lead: Index of its own lead, or None.
         poles: Poles it uses.
@@ -29,7 +28,6 @@ class Hung:
     unit: int
     point: str
     socket: int
-    has_board: bool
     board_lead: int | None
     lead: int | None
     poles: int

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from spreadload.job.job import Job
 from spreadload.job.wiring import Wiring
-from spreadload.practice.wiring import WiringHabits, wiring_habits
+from spreadload.practice.wiring import wiring_habits
 
 _PCT = 100
 UPPER_FLOOR = "upper floor"
@@ -34,7 +34,6 @@ class Beliefs:
     own_circuit_m: dict[str, float]
     outlets_per_circuit: float
     size_factor: float
-    habits: WiringHabits
 
     @classmethod
     def of(cls, job: Job) -> "Beliefs":
@@ -59,7 +58,6 @@ class Beliefs:
             own_circuit_m=usual_m | said.own_circuit_m,
             outlets_per_circuit=_pick(said.outlets_per_circuit, habit.outlets_per_circuit.value),
             size_factor=habit.size_factor.value,
-            habits=habit,
         )
 
     def in_words(self, job: Job) -> tuple[str, ...]:

@@ -71,7 +71,6 @@ class Usable:
 
     Attributes:
         contract_w: Watts of the supply contract, or None.
-        contract_a: The same in amps at planning volts; it caps all phases together.
         usable_a: All phases together, if the load is spread evenly over them.
         binds: What binds in the first place.
     """
@@ -81,7 +80,6 @@ class Usable:
     main_source: str
     main_is_assumed: bool
     contract_w: int | None
-    contract_a: float | None
     usable_a: float
     binds: str
 
@@ -101,7 +99,6 @@ def usable(facts: Facts) -> Usable:
         main_source=facts.supply.source,
         main_is_assumed=facts.supply.is_assumed,
         contract_w=contract_w,
-        contract_a=contract_a,
         usable_a=total_a,
         binds=binds,
     )

@@ -57,6 +57,20 @@ def test_a_head_that_might_get_too_little_is_what_the_plan_rests_on() -> None:
     assert "volts: not read under load" in " ".join(fine.text().split())
 
 
+def test_where_the_wiring_is_open_the_volts_told_are_those_at_its_best() -> None:
+    """The judge gives each open outlet its best cable; a reader should not take that for likely."""
+    data = flat(226.0)
+    data["outlets"]["O1"].pop("circuit")
+    data["outlets"]["O1"].pop("known")
+    facts = Facts.of(job_of(data), unknown="maps")
+    unread = unread_volts(JudgedPlan.of(facts, Judge(facts), PLAN))
+    assert unread is not None
+    assert "assumed, and the wiring as good as it may be, " in unread.text
+    known = told(flat(226.0))
+    assert known is not None
+    assert "as good as it may be" not in known.text
+
+
 def test_a_supply_that_was_read_needs_no_word() -> None:
     """Its volts are told and held against the plan."""
     pair = {"at": "board", "idle_v": 240.0, "loaded_v": 236.0, "load_a": 10.0}
