@@ -38,7 +38,7 @@ def house_of(loads: list[tuple[str, float, float, str]]) -> tuple[House, list[Hu
     )
     house = House(Facts.of(job_of(data)))
     hung = [
-        Hung(f"H{n}", f"H{n}", 1, at, 1, False, None, None, 1, frozenset())  # noqa: FBT003
+        Hung(f"H{n}", f"H{n}", 1, at, 1, None, None, 1, frozenset())
         for n, (_, _, _, at) in enumerate(loads)
     ]
     return house, hung

@@ -3,7 +3,6 @@
 Nothing here prints.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -108,8 +107,3 @@ def require_setup(job: Job, key: str, name: str | None) -> None:
     if name is not None and name not in known:
         remedy = suggest(name, known) or f"the job has {', '.join(known)}"
         raise InputError([Fault("", 0, key, "no such set-up in the job", name, remedy=remedy)])
-
-
-def split_words(words: Sequence[str]) -> list[str]:
-    """Return typed words one by one, commas between them or not."""
-    return [part for word in words for part in word.replace(",", " ").split()]

@@ -5,12 +5,12 @@ Nothing here prints. The solver is imported only when it is asked.
 
 from dataclasses import dataclass
 
-from spreadload.app.loaded import Day, require_setup, split_words
+from spreadload.app.loaded import Day, require_setup
 from spreadload.app.replan_told import ReplanTold
 from spreadload.app.replanner import Replanner
 from spreadload.changes.edits import forbid
 from spreadload.errors import InputError
-from spreadload.io.note_text import names_of
+from spreadload.io.note_text import names_of, split_words
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
 from spreadload.solver.limits import SolverConfig

@@ -6,10 +6,10 @@ Nothing here prints. The solver is imported only when it is asked.
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from spreadload.app.loaded import Day, split_words
+from spreadload.app.loaded import Day
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
-from spreadload.io.note_text import names_of
+from spreadload.io.note_text import names_of, split_words
 from spreadload.plan import Plan
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays

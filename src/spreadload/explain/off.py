@@ -47,6 +47,21 @@ class Idle:
     over_pct: int | None
 
     @property
+    def who(self) -> str:
+        """The load, and whose it is where it is not the house's."""
+        return f"{self.load} ({self.by})" if self.by else self.load
+
+    @property
+    def why_off(self) -> str:
+        """Who says that it is off, and what it would break; "" where nothing speaks against it."""
+        share = "" if self.over_pct is None else f", {self.over_pct} %"
+        breaks = f"{self.breaks}{share}" if self.breaks else ""
+        if not (self.is_switched_off or self.is_agreed):
+            return breaks
+        agreed = "this plan switches it off" if self.is_switched_off else "agreed"
+        return f"{agreed}; {breaks}" if breaks else agreed
+
+    @property
     def must_be_off(self) -> bool:
         """Whether it may not run in this set-up with this plan."""
         return self.is_agreed or bool(self.breaks)

@@ -73,6 +73,11 @@ def read_note(text: str, job: Job, **said: str) -> Observation:
     return Observation.model_validate(fields | told)
 
 
+def split_words(words: Sequence[str]) -> list[str]:
+    """Return typed words one by one, commas between them or not."""
+    return [part for word in words for part in word.replace(",", " ").split()]
+
+
 def names_of(
     words: Sequence[str], known: Iterable[str], what: str, key: str
 ) -> tuple[tuple[str, ...], list[Fault]]:

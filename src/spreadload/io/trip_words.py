@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from spreadload.derived.supply import supply_facts
 from spreadload.errors import Fault, InputError
-from spreadload.io.note_text import names_of
+from spreadload.io.note_text import names_of, split_words
 from spreadload.job.job import Job
 from spreadload.job.site import Feeds, RcdKind
 from spreadload.on_the_day.causes import SAID, Seen
@@ -142,7 +142,7 @@ class _TripReader:
         loads = {p.load for p in here}
         units = {f"{p.load}#{p.unit}": p for p in here} | {f"{p.load} #{p.unit}": p for p in here}
         known = (*self.job.outlets, *sorted(loads), *units)
-        words = _split(words)
+        words = split_words(words)
         if _plain(" ".join(words)) in _EVERYTHING:
             return tuple(dict.fromkeys(p.point.split("/")[0] for p in here)), ()
         found, faults = names_of(words, known, "outlet or load", key)
@@ -215,7 +215,3 @@ class _TripReader:
 
 def _plain(text: str) -> str:
     return " ".join(text.casefold().replace("_", " ").split())
-
-
-def _split(words: Sequence[str]) -> list[str]:
-    return [part for word in words for part in word.replace(",", " ").split()]

@@ -10,7 +10,6 @@ from spreadload.explain.day_moves import Carried, Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.names import circuit_name, point_name, row, units_name
-from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
@@ -24,7 +23,7 @@ def must_be_off(briefing: Briefing, style: Style) -> list[str]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
         if idle.must_be_off:
-            by_text[_who(idle), _off_words(idle)].append(idle.setup)
+            by_text[idle.who, idle.why_off].append(idle.setup)
     lines = [
         style.wrap(f"{who} in {row(setups)}: {words}", first="  ", rest="    ")
         for (who, words), setups in by_text.items()
@@ -39,25 +38,12 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
         if not idle.must_be_off and idle.holds_at:
             where = f"at {row(idle.holds_at, 'or')}" if any(idle.holds_at) else "on its own circuit"
             limited = len(idle.holds_at) < idle.tried
-            by_text[_who(idle), f"{where} only" if limited else where].append(idle.setup)
+            by_text[idle.who, f"{where} only" if limited else where].append(idle.setup)
     lines = [
         style.wrap(f"{who} in {row(setups)}: one, {where}", first="  ", rest="    ")
         for (who, where), setups in by_text.items()
     ]
     return style.section("May run as well, one at a time", lines)
-
-
-def _who(idle: Idle) -> str:
-    return f"{idle.load} ({idle.by})" if idle.by else idle.load
-
-
-def _off_words(idle: Idle) -> str:
-    share = "" if idle.over_pct is None else f", {idle.over_pct} %"
-    breaks = f"{idle.breaks}{share}" if idle.breaks else ""
-    agreed = "this plan switches it off" if idle.is_switched_off else "agreed"
-    if idle.is_switched_off or idle.is_agreed:
-        return f"{agreed}; {breaks}" if breaks else agreed
-    return breaks
 
 
 def must_stay_on(briefing: Briefing, style: Style) -> list[str]:

@@ -12,7 +12,6 @@ from spreadload.explain.first_moves import first_moves as first_moves_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, row, units_name
-from spreadload.explain.off import Idle
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
 from spreadload.explain.sheet.drawing import levels
@@ -123,21 +122,8 @@ def _off(briefing: Briefing) -> tuple[str, ...]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
         if idle.must_be_off:
-            by_text[_who(idle), _why_off(idle)].append(idle.setup)
+            by_text[idle.who, idle.why_off].append(idle.setup)
     return tuple(f"{who} in {row(s)}: {text}" for (who, text), s in by_text.items())
-
-
-def _who(idle: Idle) -> str:
-    return f"{idle.load} ({idle.by})" if idle.by else idle.load
-
-
-def _why_off(idle: Idle) -> str:
-    share = "" if idle.over_pct is None else f", {idle.over_pct} %"
-    breaks = f"{idle.breaks}{share}" if idle.breaks else ""
-    agreed = "this plan switches it off" if idle.is_switched_off else "agreed"
-    if idle.is_switched_off or idle.is_agreed:
-        return f"{agreed}; {breaks}" if breaks else agreed
-    return breaks
 
 
 def _may_run(briefing: Briefing) -> tuple[str, ...]:
@@ -145,7 +131,7 @@ def _may_run(briefing: Briefing) -> tuple[str, ...]:
     for idle in briefing.idle:
         if not idle.must_be_off and idle.holds_at:
             where = row(idle.holds_at, "or") if any(idle.holds_at) else "its own circuit"
-            by_text[_who(idle), where].append(idle.setup)
+            by_text[idle.who, where].append(idle.setup)
     return tuple(f"{who} in {row(s)}: one, at {where}" for (who, where), s in by_text.items())
 
 
