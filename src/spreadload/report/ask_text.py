@@ -31,7 +31,9 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
 
 
 def _first_line(reply: Reply) -> str:
-    load = f"{reply.question.words} ({shown_amps(reply.needs_a)} A)"
+    asked, amps = reply.question.words, f"{shown_amps(reply.needs_a)} A"
+    # Who asks in amps need not hear them twice.
+    load = amps if asked.replace(" ", "").upper() == f"{reply.needs_a:g}A" else f"{asked} ({amps})"
     when = row(reply.question.setups)
     match reply.says:
         case Says.YES if reply.spot is not None:
