@@ -52,7 +52,7 @@ def test_no_plug_gets_a_plain_yes_while_a_flag_is_open() -> None:
     """What may be plugged in by the amps may not be powered before somebody has looked."""
     job = small_job(red_flags=["board buzzes"])
     found = may_i(job, plan_of(put("lamp", "O1", place="lounge")), question_of(job, "1A", "O2"))
-    assert found.text().startswith("YES: 1A")
+    assert found.text().startswith("YES: 1.0 A at O2")
     assert "NOT READY while a red flag is open: board buzzes" in " ".join(found.text().split())
     assert found.exit_code is ExitCode.BREAKS_A_LIMIT
     assert found.data()["red_flags"] == ["board buzzes"]
