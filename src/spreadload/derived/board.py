@@ -21,7 +21,6 @@ _BY_RATING = 0.6
 _ALSO_OTHER = 0.5
 _OTHER_USE = 0.5
 _GUESSED = 0.75
-_SAYS_NOTHING = "neither label nor rating says outlets"
 _PLAIN_LABELS = frozenset({"power", "gpo", "plugs", "sockets", "outlets", "receptacles", ""})
 # Fixed kitchen appliances that take a power breaker of their own when none is labelled for them.
 _TAKES_A_BREAKER = {"oven": "oven", "dishwasher": "dishwasher", "dish washer": "dishwasher"}
@@ -48,16 +47,18 @@ class BoardReading:
 def read_way(job: Job, circuit_id: str) -> BoardReading:
     """Return what a way of the switchboard feeds."""
     reading = _read_alone(job, circuit_id)
-    if reading.reason != _SAYS_NOTHING or not job.outlets:
+    if reading is not None:
         return reading
-    if any(_read_alone(job, other).feeds is Feeds.OUTLETS for other in job.circuits):
-        return reading
-    reason = f"{_SAYS_NOTHING}, but no other way could feed the outlets listed"
+    says_nothing = "neither label nor rating says outlets"
+    every = (_read_alone(job, other) for other in job.circuits)
+    if not job.outlets or any(other and other.feeds is Feeds.OUTLETS for other in every):
+        return BoardReading(Feeds.OTHER, _OTHER_USE, says_nothing)
+    reason = f"{says_nothing}, but no other way could feed the outlets listed"
     return BoardReading(Feeds.OUTLETS, _OTHER_USE, reason)
 
 
-def _read_alone(job: Job, circuit_id: str) -> BoardReading:
-    """Return what a way feeds, whatever the others on the board do."""
+def _read_alone(job: Job, circuit_id: str) -> BoardReading | None:
+    """Return what a way feeds, whatever the others on the board do; None where nothing tells."""
     circuit = job.circuits[circuit_id]
     if circuit.feeds is not None:
         return BoardReading(circuit.feeds, 1.0, "stated")
@@ -65,7 +66,7 @@ def _read_alone(job: Job, circuit_id: str) -> BoardReading:
     if fed:
         return _by_outlets(job, fed)
     reading = _by_label(circuit, job.region) or _by_rating(circuit, job.region)
-    if reading.feeds is Feeds.OUTLETS:
+    if reading is not None and reading.feeds is Feeds.OUTLETS:
         reading = _doubted(job, circuit_id, reading)
     return reading
 
@@ -118,11 +119,11 @@ def _label_row(label: str, region: str) -> practice.LabelWord | None:
     return next((row for row in practice.labels(region) if says(label, row.word)), None)
 
 
-def _by_rating(circuit: Circuit, region: str) -> BoardReading:
+def _by_rating(circuit: Circuit, region: str) -> BoardReading | None:
     hint = hinted_rating_a(region, circuit)
     rating = circuit.breaker_a or circuit.fuse_a or hint
     if rating is None:
-        return BoardReading(Feeds.OTHER, _OTHER_USE, _SAYS_NOTHING)
+        return None
     hinted = "" if hint is None else f", hinted at by the {circuit.toggle_colour} toggle"
     uses = _uses(region, rating)
     others = " or ".join(use.value for use in uses if use is not Feeds.OUTLETS)

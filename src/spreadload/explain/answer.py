@@ -57,8 +57,8 @@ def answer(facts: Facts, outcome: Outcome) -> Answer:
     """Return the answer to “does it fit?”."""
     match outcome:
         case Solved():
-            fitting = _fits(facts, *outcome.plans[0])
-            return _until_cleared(facts, _unless_unlikely(fitting, chance_shown(outcome)))
+            fitting = _fits(facts, *outcome.plans[0], chance_shown(outcome))
+            return _until_cleared(facts, fitting)
         case Impossible():
             cannot = f"CANNOT RUN AS ASKED: {outcome.reason}"
             return Answer(Says.CANNOT, cannot, red_flags=_open(facts))
@@ -73,7 +73,7 @@ def kept_answer(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | Non
     """Return the answer to “does it fit?” for a plan kept from before, as for a new one."""
     if not verdict.holds:
         return check_answer(facts, plan, verdict)
-    return _until_cleared(facts, _unless_unlikely(_fits(facts, plan, verdict), chance))
+    return _until_cleared(facts, _fits(facts, plan, verdict, chance))
 
 
 def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
@@ -126,31 +126,32 @@ def _until_cleared(facts: Facts, answer: Answer) -> Answer:
     return replace(answer, text=until_cleared(answer.text, flags), red_flags=flags)
 
 
-def _unless_unlikely(fitting: Answer, chance: Chance | None) -> Answer:
-    """Return an answer that promises nothing where a plan fails more often than not.
+def _fits(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None) -> Answer:
+    """Return the answer for a plan that holds, with everything that it hangs on."""
+    tightest = fullest(verdict)
+    words = tightest_words(facts, tightest)
+    conditions = (_luck_needed(chance), _dark_words(plan), off_words(plan))
+    if only_if := " and ".join(filter(None, conditions)):
+        return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {only_if}: {words}", tightest)
+    return Answer(Says.FITS, f"FITS: {words}", tightest)
+
+
+def _luck_needed(chance: Chance | None) -> str:
+    """Return what the wiring has to be where a plan fails more often than not, else "".
 
     That is where volts alone fail on most of the wirings, and where most plans with such a chance
     failed on the simulated houses.
     """
     if chance is None or chance.certificate:
-        return fitting
-    like = forecast_like(chance.fails_pct)
+        return ""
     if chance.volts_pct >= MOSTLY_PCT:
-        only_if = "FITS ONLY IF the wiring is kinder to the volts than is likely"
-    elif chance.fails_pct >= MOSTLY_PCT or (like is not None and like.failed_pct >= MOSTLY_PCT):
-        only_if = "FITS ONLY IF the wiring is kind"
-    else:
-        return fitting
-    _, _, rest = fitting.text.partition("FITS")
-    text = only_if + (rest.replace(" ONLY IF", " and", 1) if "ONLY IF" in rest else rest)
-    return replace(fitting, says=Says.FITS_ONLY_IF, text=text)
+        return "the wiring is kinder to the volts than is likely"
+    like = forecast_like(chance.fails_pct)
+    held_seldom = like is not None and like.failed_pct >= MOSTLY_PCT
+    return "the wiring is kind" if held_seldom or chance.fails_pct >= MOSTLY_PCT else ""
 
 
-def _fits(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
-    tightest = fullest(verdict)
-    words = tightest_words(facts, tightest)
+def _dark_words(plan: Plan) -> str:
+    """Return ``1 head stays dark``, or "" when every head is lit."""
     dark = len(plan.left_out)
-    stays = f"{count_of(dark, 'head')} {'stays' if dark == 1 else 'stay'} dark" if dark else ""
-    if only_if := " and ".join(filter(None, (stays, off_words(plan)))):
-        return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {only_if}: {words}", tightest)
-    return Answer(Says.FITS, f"FITS: {words}", tightest)
+    return f"{count_of(dark, 'head')} {'stays' if dark == 1 else 'stay'} dark" if dark else ""

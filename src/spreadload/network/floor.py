@@ -34,8 +34,9 @@ class _On:
     Attributes:
         might: The circuits it might be on.
         outlet: Its outlet, or None at the end of a circuit.
-        board: The lead in front of its power board with its socket, or None.
-        lead_ohm: Loop resistance of its own lead and of that one [Ω].
+        board: The power board it is on, by its socket and lead, or None.
+        own_ohm: Loop resistance of its own lead [Ω].
+        board_ohm: Loop resistance of the lead in front of that board [Ω].
         rated_a: Its current at rated volts, all units together [A].
         against: How much of its current a load on another line feels in the neutral.
     """

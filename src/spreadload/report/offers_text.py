@@ -5,14 +5,13 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from spreadload.check.words import in_100
+from spreadload.check.words import in_100, tenths_down
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
-from spreadload.units import shown_capacity_amps
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
@@ -128,9 +127,7 @@ def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[
     volts = [v for v in offer.verdict.volts if v.setup in offers.in_trouble and not v.collapse]
     if volts:
         low = min(volts, key=lambda seen: seen.lowest_v)
-        least = (
-            f"Lowest volts: {shown_capacity_amps(low.lowest_v)} V at {low.lowest} in {low.setup}"
-        )
+        least = f"Lowest volts: {tenths_down(low.lowest_v)} V at {low.lowest} in {low.setup}"
         lines.append(style.wrap(least, first="  ", rest="    "))
     proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
     kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))

@@ -6,6 +6,7 @@ from itertools import combinations_with_replacement
 from math import ceil
 
 from spreadload import practice
+from spreadload.check.words import tenths_down, tenths_up
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.kit import cord_family
@@ -14,7 +15,7 @@ from spreadload.electrical.cords import RATINGS
 from spreadload.electrical.drop import SizeTried, smallest_size_that_works
 from spreadload.solver.candidates import candidates
 from spreadload.solver.requirements import any_lead
-from spreadload.units import MILLI, metres, shown_amps, shown_capacity_amps
+from spreadload.units import MILLI, metres, shown_amps
 
 _WITHOUT_DROP_PCT = 100.0
 
@@ -80,8 +81,8 @@ def _sized(facts: Facts, need: _Need, size: SizeTried) -> str:
     limit_v = facts.lead_drop_pct / 100 * facts.supply.planning_v
     return (
         f"{_length(facts, need.length_m)} of lead of {size.size} or thicker for "
-        f"{shown_amps(need.amps_a)} A (loses {shown_amps(size.drop_v)} of the "
-        f"{shown_capacity_amps(limit_v)} V allowed)"
+        f"{shown_amps(need.amps_a)} A (loses {tenths_up(size.drop_v)} of the "
+        f"{tenths_down(limit_v)} V allowed)"
     )
 
 
@@ -97,7 +98,7 @@ def _joined_words(facts: Facts, need: _Need) -> Iterator[str]:
     _, ohm, one, other = min(pairs, key=lambda pair: pair[:2])
     yield (
         f"{one.name} and {other.name} joined would reach and lose "
-        f"{shown_amps(ohm * need.amps_a)} V: one join at most, dry, off the floor and strain "
+        f"{tenths_up(ohm * need.amps_a)} V: one join at most, dry, off the floor and strain "
         "relieved; one lead of the length is better"
     )
 
