@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
+from spreadload import practice
 from spreadload.electrical import drop, generator, grouping, leakage, neutral, power, source
 from spreadload.electrical.behaviour import (
     LoadClass,
@@ -22,12 +23,12 @@ from spreadload.electrical.behaviour import (
 from spreadload.electrical.conductors import Strand, at_temperature, loop_ohm, ohm_per_km
 from spreadload.electrical.cords import CordFamily, cord_rating_a
 from spreadload.electrical.neutral import LineCurrent, WaveKind
-from spreadload.electrical.nominal import shifted_v
 from spreadload.electrical.protection import Device, hold_ratio, instant_band, sure_ratio
 from spreadload.electrical.trip_gates import Curve, DeviceKind
 from spreadload.units import metres
 
 Inputs = dict[str, float]
+US = practice.region("US")
 EXAMPLES: list[dict[str, Any]] = yaml.safe_load(
     (Path(__file__).parent / "worked_examples.yaml").read_text()
 )["examples"]
@@ -252,9 +253,11 @@ ANSWERS: dict[tuple[str, str], Callable[[Inputs], float]] = {
         ),
         i["system"],
     ),
-    ("VD-10", "service_low"): lambda i: shifted_v(i["nominal"], -5),
-    ("VD-10", "service_high"): lambda i: shifted_v(i["nominal"], 5),
-    ("VD-10", "at_equipment"): lambda i: shifted_v(i["nominal"], -5, -5),
+    ("VD-10", "service_low"): lambda i: i["nominal"] * US.band.min_v / US.nominal_v,
+    ("VD-10", "service_high"): lambda i: i["nominal"] * US.band.max_v / US.nominal_v,
+    ("VD-10", "at_equipment"): lambda i: (
+        i["nominal"] * (US.band.min_v / US.nominal_v - US.total_drop_pct.value / 100)
+    ),
     ("VD-11", "drop"): mv_drop,
     ("VD-11", "drop_percent"): lambda i: drop.drop_pct(mv_drop(i), 230),
     ("VD-12", "drop_pf1"): lambda i: drop.annex_g_drop_v(i["current"], i["area"], i["length"]),

@@ -4,15 +4,17 @@ Never loads the solver.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from spreadload import practice
+from spreadload.electrical.cords import CordFamily, cord_ratings
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.job_keys import Key, Section, job_schema, sections
 from spreadload.io.suggest import suggest
 from spreadload.practice import Region
-from spreadload.report.keys_text import found_text, region_text, section_text
+from spreadload.report.keys_text import found_text, section_text
+from spreadload.report.region_text import region_text
 from spreadload.report.style import Style
 
 
@@ -50,8 +52,16 @@ class RegionTold:
 
     def data(self) -> dict[str, Any]:
         """Return every row with its source."""
-        plugs = [plug.model_dump(mode="json") for plug in practice.plug_family(self.region.id)]
-        return self.region.model_dump(mode="json") | {"plugs": plugs}
+        region_id = self.region.id
+        cords = cord_ratings(CordFamily(self.region.cord_table))
+        advised = practice.lead_lengths(region_id)
+        return self.region.model_dump(mode="json") | {
+            "plugs": [plug.model_dump(mode="json") for plug in practice.plug_family(region_id)],
+            "house_cables": practice.house_cables(region_id).model_dump(mode="json"),
+            "ring_cables": practice.ring_cables().model_dump(mode="json"),
+            "cord_ratings": [asdict(row) for row in cords],
+            "lead_lengths": advised and advised.model_dump(mode="json", exclude_none=True),
+        }
 
 
 def find_keys(name: str = "") -> KeysTold:

@@ -25,13 +25,6 @@ PRIORITY_STEP = 4
 LOWEST_PRIORITY = 9
 _HUNDRED_W = 100
 
-_CORDS = {
-    "AU": CordFamily.AS_NZS,
-    "NZ": CordFamily.AS_NZS,
-    "US": CordFamily.NEC_TWO_LOADED,
-    "CA": CordFamily.NEC_TWO_LOADED,
-}
-
 
 def load_facts(job: Job, supply: SupplyFacts) -> dict[str, LoadFacts]:
     """Return every head, department's load and house load of the job by id."""
@@ -137,7 +130,7 @@ def with_usual_leads(job: Job) -> Job:
 
 def cord_family(region: str) -> CordFamily:
     """Return whose table the cords of a region are rated by."""
-    return _CORDS.get(region, CordFamily.APPLIANCE)
+    return CordFamily(practice.region(region).cord_table)
 
 
 def lead_facts(job: Job) -> tuple[LeadFacts, ...]:

@@ -1,6 +1,6 @@
-"""What a flexible cord may carry, unrolled or on a drum, and how long a lead should be.
+"""What a flexible cord may carry, unrolled or on a drum.
 
-Must not import anything of the project but ``units``, ``errors`` and this package.
+Must not import anything of the project but ``errors`` and this package.
 """
 
 from dataclasses import dataclass
@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from spreadload.electrical.conductors import Conductor, conductor
 from spreadload.electrical.rows import Figure
-from spreadload.units import metres
 
 
 class CordFamily(StrEnum):
@@ -50,33 +49,6 @@ class DrumFactor:
 
     layers: int
     factor: float
-    source: str
-
-
-class LeadRegion(StrEnum):
-    """Where a length recommendation holds."""
-
-    AU_NZ = "AU/NZ"
-    UK = "UK"
-    US = "US"
-
-
-@dataclass(frozen=True, slots=True)
-class LeadLength:
-    """Longest lead recommended for a size at a rating.
-
-    Attributes:
-        region: Where it holds.
-        rated_a: Current up to which it holds [A].
-        size: Conductor size as printed.
-        length_m: Longest lead [m].
-        source: Document, table and status.
-    """
-
-    region: LeadRegion
-    rated_a: float
-    size: str
-    length_m: float
     source: str
 
 
@@ -149,37 +121,12 @@ UNKNOWN_LAYERS_FACTOR = Figure(
     0.35, source="BS 7671 table 4F1A note 2, the lowest figure where layers are unknown; derived"
 )
 
-_3012 = "AS/NZS 3012 lead-length table; from memory"
-_IET = "IET in-service inspection code, table 15.4; verified in public text"
-_UL817 = "encyclopedia table of UL 817 practice, three-wire cords; verified in public text"
-
-LEAD_LENGTHS: tuple[LeadLength, ...] = (
-    LeadLength(LeadRegion.AU_NZ, 10.0, "1 mm²", 25.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 10.0, "1.5 mm²", 35.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 10.0, "2.5 mm²", 60.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 10.0, "4 mm²", 100.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 16.0, "1.5 mm²", 25.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 16.0, "2.5 mm²", 40.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 16.0, "4 mm²", 65.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 20.0, "2.5 mm²", 30.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 20.0, "4 mm²", 50.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 20.0, "6 mm²", 75.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 25.0, "4 mm²", 40.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 25.0, "6 mm²", 60.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 32.0, "6 mm²", 45.0, source=_3012),
-    LeadLength(LeadRegion.AU_NZ, 32.0, "10 mm²", 75.0, source=_3012),
-    LeadLength(LeadRegion.UK, 13.0, "1.25 mm²", 12.0, source=_IET),
-    LeadLength(LeadRegion.UK, 16.0, "1.5 mm²", 15.0, source=_IET),
-    LeadLength(LeadRegion.UK, 16.0, "2.5 mm²", 25.0, source=_IET),
-    LeadLength(LeadRegion.US, 13.0, "16 AWG", metres(50.0), source=_UL817),
-    LeadLength(LeadRegion.US, 10.0, "16 AWG", metres(100.0), source=_UL817),
-    LeadLength(LeadRegion.US, 15.0, "14 AWG", metres(50.0), source=_UL817),
-    LeadLength(LeadRegion.US, 13.0, "14 AWG", metres(100.0), source=_UL817),
-    LeadLength(LeadRegion.US, 15.0, "12 AWG", metres(100.0), source=_UL817),
-    LeadLength(LeadRegion.US, 15.0, "10 AWG", metres(100.0), source=_UL817),
-)
-
 _RATED = {(row.family, row.size): row for row in RATINGS}
+
+
+def cord_ratings(family: CordFamily) -> tuple[CordRating, ...]:
+    """Return every size of a family, smallest first."""
+    return tuple(row for row in RATINGS if row.family is family)
 
 
 def cord_rating(size: str | float | Conductor, family: CordFamily) -> CordRating:
@@ -195,7 +142,7 @@ def cord_rating(size: str | float | Conductor, family: CordFamily) -> CordRating
     row = conductor(size)
     if found := _RATED.get((family, row.name)):
         return found
-    listed = [rating for rating in RATINGS if rating.family is family]
+    listed = cord_ratings(family)
     smaller = [rating for rating in listed if conductor(rating.size).area_mm2 <= row.area_mm2]
     if not smaller:
         message = f"{row.name} is smaller than any {family} cord"
@@ -226,22 +173,3 @@ def cord_rating_a(
     """Return what a cord may carry [A], wound or unrolled; see ``cord_rating``."""
     rated_a = cord_rating(size, family).rated_a
     return rated_a * drum_factor(layers) if wound else rated_a
-
-
-def longest_lead(
-    region: LeadRegion, rated_a: float, size: str | float | Conductor
-) -> LeadLength | None:
-    """Return the length row that covers a lead, or None where the region gives no figure.
-
-    Args:
-        region: Where the lead is used.
-        rated_a: Current the lead must serve [A]; the row with the next higher rating applies.
-        size: Conductor size.
-    """
-    name = conductor(size).name
-    covering = [
-        row
-        for row in LEAD_LENGTHS
-        if row.region is region and row.size == name and row.rated_a >= rated_a
-    ]
-    return min(covering, key=lambda row: row.rated_a, default=None)

@@ -7,8 +7,8 @@ impedance is that wiring.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from spreadload import practice
 from spreadload.derived.facts import Facts
-from spreadload.electrical.nominal import VoltageRegion, voltage_range
 from spreadload.electrical.rows import Figure
 from spreadload.electrical.source import SourceEstimate, Strength, estimate_source
 from spreadload.network.assumed import READING_SERVICE_SHARE
@@ -18,16 +18,6 @@ from spreadload.network.records import BOARD
 SAME_NOMINAL = Figure(
     0.12, source="share by which planning volts may stray from a nominal; our own choice"
 )
-_RANGES = {
-    "AU": VoltageRegion.AU,
-    "NZ": VoltageRegion.NZ,
-    "UK": VoltageRegion.UK,
-    "EU": VoltageRegion.EU,
-    "IT": VoltageRegion.EU,
-    "US": VoltageRegion.US,
-    "CA": VoltageRegion.US,
-    "JP": VoltageRegion.JP,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,21 +91,19 @@ def service_of(facts: Facts, estimates: dict[str, SourceEstimate], wiring_ohm: f
 
 
 def _out_of_range(facts: Facts, idle_v: float) -> Iterator[str]:
-    """Yield what is odd about the idle volts, where the region says what a supply should have."""
-    region = _RANGES.get(facts.job.region)
-    if region is None:
-        return
-    row = voltage_range(region)
+    """Yield what is odd about the idle volts, by what a supply of the region should have."""
+    region = practice.region(facts.job.region)
     # Another system of the region, such as 277 V, has a range of its own that is not listed.
-    if abs(facts.supply.planning_v / row.nominal_v - 1) > SAME_NOMINAL.value:
+    if abs(facts.supply.planning_v / region.nominal_v - 1) > SAME_NOMINAL.value:
         return
-    usual = f"{row.low_v:g} to {row.high_v:g} V at the supply ({row.source})"
-    if idle_v < row.low_v:
+    band = region.band
+    usual = f"{band.min_v:g} to {band.max_v:g} V at the supply ({band.source})"
+    if idle_v < band.min_v:
         yield (
             f"{idle_v:g} V with little on is below the usual {usual}: heads start with less, and "
             "the network's men want to know"
         )
-    elif idle_v > row.high_v:
+    elif idle_v > band.max_v:
         yield (
             f"{idle_v:g} V with little on is above the usual {usual}: lamps and drivers age fast; "
             "plug in nothing dear before a licensed electrician or the network has looked"

@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 
+from spreadload import practice
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import Spot, floor_level, outlet_spot
 from spreadload.electrical.conductors import Strand, loop_impedance_ohm
 from spreadload.electrical.joints import circuit_ohm, joint_check
 from spreadload.electrical.source import SourceEstimate
 from spreadload.job.site import Circuit
-from spreadload.network.assumed import CIRCUIT_M, FEED_M, RING_SHARE, RING_SIZE, wire_row
+from spreadload.network.assumed import CIRCUIT_M, FEED_M, RING_SHARE
 from spreadload.network.records import BOARD
 from spreadload.units import MILLI
 
@@ -142,5 +143,8 @@ class Wires:
     def _size(self, stated_mm2: float | None, rating_a: float, *, ring: bool) -> tuple[str, str]:
         if stated_mm2 is not None:
             return f"{stated_mm2:g} mm²", "stated"
-        row = wire_row(self._facts.job.region, rating_a, ring=ring)
-        return row.size, f"assumed for {'a ring of ' if row is RING_SIZE else ''}{rating_a:g} A"
+        rings = practice.ring_cables()
+        if ring and rating_a <= rings.rows[-1].up_to_a:
+            return rings.behind(rating_a).size, f"assumed for a ring of {rating_a:g} A"
+        usual = practice.house_cables(self._facts.job.region)
+        return usual.behind(rating_a).size, f"assumed for {rating_a:g} A"

@@ -6,7 +6,6 @@ from spreadload.electrical.protection import Device
 from spreadload.electrical.trip_gates import Curve, DeviceKind
 from spreadload.units import MILLI
 
-_UL_REGIONS = frozenset({"US", "CA"})
 _HOUSE_MOST_A = 125.0
 
 
@@ -24,7 +23,7 @@ def circuit_device(facts: Facts, circuit_id: str) -> Device:
 
 def breaker(facts: Facts, rated_a: float, curve: Curve | None = None) -> Device:
     """Return an ordinary breaker of the region."""
-    if practice.region(facts.job.region).id in _UL_REGIONS:
+    if _goes_by_ul(facts):
         return Device(DeviceKind.UL_BREAKER, rated_a)
     kind = DeviceKind.MCB if rated_a <= _HOUSE_MOST_A else DeviceKind.INDUSTRIAL
     return Device(kind, rated_a, curve)
@@ -35,6 +34,10 @@ def supply_device(facts: Facts) -> Device:
     rated_a = facts.supply.cap_ma / MILLI
     switch = facts.job.supply.main_switch
     is_switch = switch is not None and switch.is_limit and switch.rating_a == rated_a
-    if is_switch or practice.region(facts.job.region).id in _UL_REGIONS:
+    if is_switch or _goes_by_ul(facts):
         return breaker(facts, rated_a, Curve.C if is_switch else None)
     return Device(DeviceKind.CARTRIDGE_FUSE, rated_a)
+
+
+def _goes_by_ul(facts: Facts) -> bool:
+    return practice.region(facts.job.region).breaker_standard == "UL 489"

@@ -4,8 +4,10 @@ Data and look-ups only: nothing here calculates. Imports nothing of the project 
 """
 
 from spreadload.errors import InternalError
+from spreadload.practice.cables import HouseCables, LeadLengths
 from spreadload.practice.load import (
     REGION_IDS,
+    cable_book,
     caution_book,
     draw_book,
     habit_book,
@@ -40,7 +42,9 @@ __all__ = [
     "ContinuousRule",
     "Figure",
     "Figures",
+    "HouseCables",
     "LabelWord",
+    "LeadLengths",
     "Plug",
     "PowerFactorRow",
     "Region",
@@ -55,7 +59,9 @@ __all__ = [
     "cool_down_min",
     "cord_m",
     "countries",
+    "house_cables",
     "labels",
+    "lead_lengths",
     "leakage_row",
     "plug",
     "plug_family",
@@ -65,6 +71,7 @@ __all__ = [
     "region",
     "region_ids",
     "rewireable_factor",
+    "ring_cables",
     "route_rule",
     "start_row",
     "unlisted_lead_ft",
@@ -112,6 +119,22 @@ def plug(plug_id: str) -> Plug:
 def plug_family(region_id: str) -> tuple[Plug, ...]:
     """Return the plugs met on single-phase gear of a region, smallest first."""
     return tuple(plug(plug_id) for plug_id in region(region_id).plug_family)
+
+
+def house_cables(region_id: str) -> HouseCables:
+    """Return the fixed wiring to expect in a region by the rating of its breaker."""
+    return cable_book().house_cables[region(region_id).house_cables]
+
+
+def ring_cables() -> HouseCables:
+    """Return the cable to expect each way round a ring."""
+    return cable_book().rings
+
+
+def lead_lengths(region_id: str) -> LeadLengths | None:
+    """Return the longest leads a region advises, or None where it has no figure."""
+    table = region(region_id).lead_lengths
+    return None if table is None else cable_book().lead_lengths[table]
 
 
 def labels(region_id: str) -> tuple[LabelWord, ...]:

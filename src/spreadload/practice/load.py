@@ -15,6 +15,7 @@ import yaml
 from pydantic import BaseModel, Field, ValidationError
 
 from spreadload.errors import InternalError
+from spreadload.practice.cables import HouseCables, LeadLengths
 from spreadload.practice.records import (
     Caution,
     Figure,
@@ -59,6 +60,14 @@ class HabitBook(Record):
     rewireable_factor: Figure
     broken_ring_a: Figure
     rcd_ma: dict[str, Figure]
+
+
+class CableBook(Record):
+    """Tables of cables by the name a region calls them by."""
+
+    house_cables: dict[str, HouseCables]
+    rings: HouseCables
+    lead_lengths: dict[str, LeadLengths]
 
 
 class _PlugBook(Record):
@@ -183,6 +192,7 @@ def region_book(region_id: str) -> Region:
     if row.id != region_id:
         raise InternalError(f"practice data {name}: id is {row.id}")
     check_family(row, plugs())
+    check_tables(row, cable_book())
     return row
 
 
@@ -198,6 +208,28 @@ def check_family(region: Region, known: dict[str, Plug]) -> None:
     ratings = [known[plug].rated_a for plug in region.plug_family]
     if ratings != sorted(ratings):
         raise InternalError(f"practice data {region.id}: plug_family is not in order of rating")
+
+
+def check_tables(region: Region, book: CableBook) -> None:
+    """Refuse a region that goes by a table of cables nobody wrote down.
+
+    Raises:
+        InternalError: It does.
+    """
+    if region.house_cables not in book.house_cables:
+        raise InternalError(
+            f"practice data {region.id}: unknown house_cables {region.house_cables}"
+        )
+    if region.lead_lengths not in (None, *book.lead_lengths):
+        raise InternalError(
+            f"practice data {region.id}: unknown lead_lengths {region.lead_lengths}"
+        )
+
+
+@cache
+def cable_book() -> CableBook:
+    """Return the tables of cables."""
+    return build(CableBook, read_data("cables.yaml"), "cables.yaml")
 
 
 @cache

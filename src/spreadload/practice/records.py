@@ -120,6 +120,10 @@ class Region(Record):
         rcd_ma: Rating of the usual device against shock [mA]; ``rcd_kind`` names its family.
         leakage_guide_pct: Share of an RCD's rating that standing leakage should stay under [%].
         leakage_may_trip_pct: Share of an RCD's rating from which it may open [%].
+        breaker_standard: Whose times the breakers of a house open by.
+        house_cables: Table of the cables to expect behind breakers, by its name in ``cables.yaml``.
+        cord_table: Table the ratings of leads are read from, by its name in ``electrical.cords``.
+        lead_lengths: Table of the longest leads advised, by its name in ``cables.yaml``, or None.
         lead_plug: Plug and socket on an ordinary lead.
         lead_size_mm2: Conductor assumed in an ordinary lead [mm²], or None where gauges are used.
         lead_size_awg: Gauge assumed in an ordinary lead, or None where areas are used.
@@ -164,6 +168,10 @@ class Region(Record):
     rcd_ma: Figure
     leakage_guide_pct: Figure
     leakage_may_trip_pct: Figure
+    breaker_standard: Literal["IEC 60898", "UL 489"]
+    house_cables: Text
+    cord_table: Text
+    lead_lengths: Text | None
     lead_plug: Text
     lead_size_mm2: Figure | None
     lead_size_awg: Figure | None

@@ -10,7 +10,7 @@ BAR_CELLS = 10
 FULL_PCT = 100
 # A number is never parted from its unit at the end of a line.
 _TIE = "\u00a0"
-_AMOUNT = re.compile(r"(?<=\d) (?=(?:mA|A|W|V|m|min)\b|%)")
+_AMOUNT = re.compile(r"(?<=\d) (?=(?:mA|A|W|V|m|min|ft|mm²|AWG)\b|%)")
 _FULL, _EMPTY = "█", "·"
 _BOLD, _FAINT, _RESET = "\x1b[1m", "\x1b[2m", "\x1b[0m"
 

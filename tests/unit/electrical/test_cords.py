@@ -4,16 +4,13 @@ from itertools import pairwise
 
 import pytest
 
-from spreadload.electrical.conductors import conductor, loop_ohm
+from spreadload.electrical.conductors import conductor
 from spreadload.electrical.cords import (
-    LEAD_LENGTHS,
     RATINGS,
     CordFamily,
-    LeadRegion,
     cord_rating,
     cord_rating_a,
     drum_factor,
-    longest_lead,
 )
 
 
@@ -75,35 +72,3 @@ def test_a_drum_keeps_the_share_of_its_layers(layers: int | None, factor: float)
 def test_an_unrolled_cord_keeps_its_rating() -> None:
     """Layers mean nothing once the drum is empty."""
     assert cord_rating_a("1.5", CordFamily.BS_7671, layers=4) == 16
-
-
-def test_lengths_follow_the_region() -> None:
-    """AU/NZ allows 25 m of 1.0 mm² at 10 A, the UK 15 m of 1.5 mm²; no row, no figure."""
-    longest = longest_lead(LeadRegion.AU_NZ, 10, "1.0")
-    assert longest is not None
-    assert longest.length_m == 25
-    shorter = longest_lead(LeadRegion.UK, 10, 1.5)
-    assert shorter is not None
-    assert shorter.length_m == 15
-    assert longest_lead(LeadRegion.AU_NZ, 40, "10") is None
-    assert longest_lead(LeadRegion.US, 12, "1.5") is None
-
-
-def test_a_higher_current_never_allows_a_longer_lead() -> None:
-    """Between rows the next higher rating applies."""
-    at_10 = longest_lead(LeadRegion.US, 10, "16 AWG")
-    at_12 = longest_lead(LeadRegion.US, 12, "16 AWG")
-    assert at_10 is not None
-    assert at_12 is not None
-    assert at_12.length_m < at_10.length_m
-
-
-@pytest.mark.reference
-@pytest.mark.parametrize(
-    "row", [row for row in LEAD_LENGTHS if row.region is LeadRegion.AU_NZ], ids=str
-)
-def test_the_remembered_length_table_is_a_five_per_cent_rule(row: object) -> None:
-    """Each AU/NZ row, taken from memory, drops 4.5 to 5.4 % of 230 V on copper at 60 °C."""
-    length = next(each for each in LEAD_LENGTHS if each is row)
-    drop_pct = 100 * length.rated_a * loop_ohm(length.size, length.length_m) / 230
-    assert 4.5 <= drop_pct <= 5.4

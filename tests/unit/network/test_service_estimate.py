@@ -144,3 +144,12 @@ def test_idle_volts_outside_the_usual_range_are_looked_at(idle_v: float, said: s
 def test_nobody_who_read_nothing_is_told_of_a_range() -> None:
     """Nominal volts are no reading."""
     assert not any("usual" in note for note in house([]).service.notes)
+
+
+@pytest.mark.parametrize(("region", "notes"), [("US", 1), ("CA", 0)])
+def test_idle_volts_are_held_to_the_band_of_the_very_region(region: str, notes: int) -> None:
+    """112 V is below ANSI C84.1 range A (114 V) and within CSA CAN3-C235 (110 V)."""
+    read = {"at": "board", "idle_v": 112.0, "loaded_v": 111.0, "load_a": 10.0}
+    supply = {"limit_a": 100.0, "planning_v": 120.0, "readings": [read]}
+    made = House(Facts.of(job(small_data(region=region, supply=supply))))
+    assert len([note for note in made.service.notes if "below the usual" in note]) == notes
