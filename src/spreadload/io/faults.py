@@ -12,7 +12,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.mistakes import Mistake, mistakes, shadowed
 from spreadload.io.source import Path, Source
 from spreadload.io.tidy import tidy
-from spreadload.io.wording import words
+from spreadload.io.wording import offered_keys, words
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -39,8 +39,24 @@ def validate(source: Source, model: type[M]) -> M:
     else:
         if not (source.faults or refused):
             return valid
-    faults = [_fault(source, mistake) for mistake in refused if _is_news(source, mistake)]
+    echoes = _misspelt(refused)
+    faults = [
+        _fault(source, mistake)
+        for mistake in refused
+        if _is_news(source, mistake)
+        and not (mistake.type == "missing" and mistake.spot.path in echoes)
+    ]
     raise InputError([*source.faults, *faults])
+
+
+def _misspelt(refused: list[Mistake]) -> set[Path]:
+    """Return the paths of keys that are there under a name nearly theirs: one slip, one fault."""
+    return {
+        (*mistake.spot.path[:-1], name)
+        for mistake in refused
+        if mistake.type == "extra_forbidden"
+        for name in offered_keys(mistake)
+    }
 
 
 def _is_news(source: Source, mistake: Mistake) -> bool:

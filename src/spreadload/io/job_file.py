@@ -4,6 +4,8 @@ Reads the format of ``spreadload.job``; what ids and figures mean together is ch
 """
 
 import re
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path as FilePath
 
 from spreadload.electrical import conductors
@@ -17,6 +19,7 @@ from spreadload.job.references import Finding, find_faults
 from spreadload.practice import countries, plug_family, plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
+_MAX_LINES = 8
 _LOADS = ("heads", "stock", "departments", "house")
 # What the sense of a group's entries hangs on besides their own lines.
 _LEANS_ON: dict[str, tuple[str, ...]] = {
@@ -41,9 +44,8 @@ def load_job(path: FilePath) -> Job:
         job = validate(source, Job)
     except InputError as error:
         raise InputError([*error.faults, *_more(source)]) from error
-    faults = [_fault(source, finding) for finding in _findings(job)]
-    if faults:
-        raise InputError(faults)
+    if findings := _findings(job):
+        raise InputError(_faults(source, findings))
     return job
 
 
@@ -57,8 +59,8 @@ def _more(source: Source) -> list[Fault]:
     rest = salvage(source, Job)
     if rest is None:
         return []
-    return [
-        _fault(source, finding)
+    told = [
+        finding
         for finding in _findings(rest.valid)
         if (
             not rest.is_lost(finding.value)
@@ -66,6 +68,7 @@ def _more(source: Source) -> list[Fault]:
             else _stands_alone(finding, rest.lost)
         )
     ]
+    return _faults(source, told)
 
 
 def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:
@@ -100,6 +103,33 @@ def _gauges() -> frozenset[int]:
     return frozenset(
         int(number[0]) for row in conductors.AWG if (number := re.match(r"\d+", row.name))
     )
+
+
+def _faults(source: Source, findings: Iterable[Finding]) -> list[Fault]:
+    """Return a fault for each finding; an entry that was left out is one, wherever it is named."""
+    absent: dict[str, list[Finding]] = {}
+    found = []
+    for finding in findings:
+        if finding.is_absent:
+            absent.setdefault(finding.value, []).append(finding)
+        else:
+            found.append(_fault(source, finding))
+    return found + [_absent_fault(source, same) for same in absent.values()]
+
+
+def _absent_fault(source: Source, same: list[Finding]) -> Fault:
+    """Return one fault for all that names an entry nobody gave, with the lines it is named on."""
+    faults = sorted(_fault(source, finding) for finding in same)
+    first = _fault(source, same[0])
+    here = (first.file, first.line)
+    others = dict.fromkeys((f.file, f.line) for f in faults if (f.file, f.line) != here)
+    if not others:
+        return first
+    lines = [str(line) if file == first.file else f"{file}:{line}" for file, line in others]
+    more = f" and {len(lines) - _MAX_LINES} more" if len(lines) > _MAX_LINES else ""
+    word = "line" if len(lines) == 1 else "lines"
+    named = f"{word} {', '.join(lines[:_MAX_LINES])}{more}"
+    return replace(first, remedy=f"{first.remedy}; it is named on {named} too")
 
 
 def _fault(source: Source, finding: Finding) -> Fault:

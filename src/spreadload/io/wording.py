@@ -27,6 +27,7 @@ from spreadload.io.units_written import in_unit
 
 _MAX_LISTED = 16
 _PER_CENT = 100
+_CURLED = ("“", "”", "„", "\u2018", "\u2019", "«", "»")
 _UNITS = {
     "a": "A",
     "ma": "mA",
@@ -63,6 +64,14 @@ def words(mistake: Mistake) -> Words:
     return _WORDS.get(mistake.type, _other)(mistake)
 
 
+def offered_keys(mistake: Mistake) -> tuple[str, ...]:
+    """Return the keys that an unknown one was most likely meant to be, if there are any."""
+    owner = bare(mistake.spot.owner)
+    known = list(fields(owner)) if is_model(owner) else []
+    word = str(mistake.spot.path[-1])
+    return tuple(meant_keys(word, known) or closest(word, known))
+
+
 def number_remedy(text: str, key: str = "") -> str:
     """Return how to write as a number what someone wrote as text, or "" when it is no number.
 
@@ -81,8 +90,10 @@ def number_remedy(text: str, key: str = "") -> str:
     sign = "-" if tight.startswith("-") else ""
     number = sign + found[1].replace(",", ".")
     asked = _unit_of(key)
+    if found[2] == "%" and not asked:
+        return f"write a share of one: {float(number) / _PER_CENT:.10g}"
     turned = in_unit(float(number), found[2], asked)
-    if turned is None:
+    if turned is None or (found[2] == "%" and asked != "%"):
         return f"this key is in {asked}: write that number alone"
     if turned == float(number):
         return f"write the number alone, without unit or quotes: {number}"
@@ -104,7 +115,7 @@ def _unknown(mistake: Mistake) -> Words:
         # In braces a comma ends the value: `size_mm2: 1,5` is read as 1 and a key 5.
         comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
         return Words("unknown key", remedy=comma)
-    hint = did_you_mean(meant_keys(word, known) or closest(word, known))
+    hint = did_you_mean(offered_keys(mistake))
     return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
 
 
@@ -157,7 +168,8 @@ def _entry(mistake: Mistake) -> str:
 def _not_whole(mistake: Mistake) -> Words:
     value = mistake.spot.value
     if isinstance(value, float):
-        return Words("must be a whole number", remedy="write it without a decimal point")
+        remedy = "write it in digits, without a decimal point or exponent"
+        return Words("must be a whole number", remedy=remedy)
     return _wrong_kind(mistake)
 
 
@@ -201,7 +213,10 @@ def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], 
 
 def _pattern(mistake: Mistake) -> Words:
     asked = described(mistake.spot.annotation)
-    return Words("not written the way it must be", asked or str(mistake.context.get("pattern")))
+    is_quoted = str(mistake.spot.value)[:1] in _CURLED
+    remedy = "use straight quotes, or none: an editor has curled these" if is_quoted else ""
+    pattern = str(mistake.context.get("pattern"))
+    return Words("not written the way it must be", asked or pattern, remedy)
 
 
 def _own_words(mistake: Mistake) -> str:

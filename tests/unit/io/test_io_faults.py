@@ -202,6 +202,7 @@ def test_a_bare_name_is_an_entry() -> None:
      ("rating_a: true", "rating_a", r"must be a number \(is true\)"),
      ("rating_a: [16]", "rating_a", "must be a number"),
      ("sockets: 1.5", "sockets", "whole number.*decimal point"),
+     ("sockets: 1e3", "sockets", "whole number.*in digits.*exponent"),
      ("sockets: two", "sockets", r"must be a whole number \(is two\)"),
      ("sockets: 0", "sockets", "at least 1$"),
      ("ready: yes", "ready", r"must be true or false \(is yes\).*write true or false"),
@@ -214,6 +215,9 @@ def test_a_bare_name_is_an_entry() -> None:
      ("colour: deep-blue", "colour", "did you mean deep blue"),
      ("colour: 3", "colour", "(?=.*red, deep blue)(?=.*is 3)"),
      ("from: 7h30", "from", "allowed: a time such as 07:30"),
+     ("from: “07:30”", "from", "allowed: a time such as 07:30.*straight quotes"),
+     ("rating_a: 95%", "rating_a", "this key is in A: write that number alone$"),
+     ("power: 95%", "power", r"write a share of one: 0\.95$"),
      ("at: [1]", r"at[2]", "too short; allowed: 2 entries"),
      ("at: [1, 2, 3]", "at", "too many entries; allowed: at most 2"),
      ("at: [1, x]", "at[2]", r"must be a number \(is x\)"),
@@ -247,6 +251,14 @@ def test_one_fault_for_one_slip(line: str, key: str, said: str) -> None:
     assert re.search(said, str(fault), re.DOTALL), str(fault)
     assert "constrained" not in str(fault)
     assert "Input" not in str(fault)
+
+
+def test_a_misspelt_key_is_not_missed_as_well() -> None:
+    """A key that has to be stated and stands there in capitals is one slip, told once."""
+    (fault,) = faults("Title: t\n")
+    assert fault.remedy == "did you mean title?"
+    (fault,) = faults("titles: t\n")
+    assert fault.remedy == "did you mean title?"
 
 
 def test_missing_keys_stand_at_their_group() -> None:

@@ -74,6 +74,26 @@ def test_a_fault_in_a_pulled_in_file_names_that_file(tmp_path: Path) -> None:
     assert fault.line == 7
 
 
+def test_an_entry_that_was_left_out_is_one_fault_wherever_it_is_named(tmp_path: Path) -> None:
+    """A room nobody listed is told once, with how to write it and the other lines that name it."""
+    text = GOOD.replace("  lounge:\n", "  kitchen:\n").replace("lamp: lounge", "lamp: [lounge, O1]")
+    text = text.replace("sockets: 2}", "sockets: 2}\n  O2: {room: lounge}")
+    (fault,) = faults_of(tmp_path, text.replace("plate_w: 650", "plate_w: 650, count: 2"))
+    assert (fault.line, fault.key, fault.value) == (7, "outlets.O1.room", "lounge")
+    assert "such as `lounge: {use: living}`" in fault.remedy
+    assert fault.remedy.endswith("it is named on lines 8, 13 too")
+    many = "".join(f"\n  Q{number}: {{room: lounge}}" for number in range(12))
+    text = text.replace("\n  O2: {room: lounge}", many).replace("[lounge, O1]", "O1")
+    (fault,) = faults_of(tmp_path, text)
+    assert fault.remedy.endswith("it is named on lines 8, 9, 10, 11, 12, 13, 14, 15 and 4 more too")
+
+
+def test_a_mistyped_name_is_a_fault_on_each_line(tmp_path: Path) -> None:
+    """Each line with a slip has to be corrected, so each is told."""
+    text = GOOD.replace("room: lounge", "room: loung").replace("lamp: lounge", "lamp: loung")
+    assert [fault.line for fault in faults_of(tmp_path, text)] == [7, 12]
+
+
 def test_format_and_names_are_reported_together(tmp_path: Path) -> None:
     """A wrong number in one corner does not hide an unknown name in another."""
     text = GOOD.replace("breaker_a: 20", "breaker_a: lots").replace("room: lounge", "room: loung")

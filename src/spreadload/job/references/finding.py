@@ -26,6 +26,8 @@ class Finding:
         limit: What would be allowed, or "".
         remedy: The next step for the user.
         is_unknown_name: Whether an id is not given anywhere, as opposed to given senselessly.
+        is_absent: Whether nothing like that id is known, so that its entry was most likely left
+            out; wherever else the id stands, that is the same fault.
     """
 
     path: Path
@@ -34,6 +36,7 @@ class Finding:
     limit: str = ""
     remedy: str = ""
     is_unknown_name: bool = False
+    is_absent: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,6 +89,7 @@ def unknown(
         return
     group = (elsewhere or {}).get(name)
     listed = ", ".join(sorted(known)[:_MAX_LISTED]) + (", ..." if len(known) > _MAX_LISTED else "")
+    near = _nearest(name, known)
     yield Finding(
         path,
         f"no {what} has this name",
@@ -93,6 +97,7 @@ def unknown(
         listed,
         f"{name} stands under {group}, not here" if group else meant(name, known, what),
         is_unknown_name=True,
+        is_absent=not (group or near),
     )
 
 
@@ -125,11 +130,18 @@ def _carries(plug: str, size: str) -> bool:
 
 def meant(name: str, known: Collection[str], what: str) -> str:
     """Return a remedy that guesses which known name was meant."""
+    if near := _nearest(name, known):
+        return f"did you mean {near}?"
+    if what == "room":
+        add = f"add it under `rooms`, such as `{name}: {{use: living}}`"
+        return f"check the name, or {add}" if known else add
+    return f"check the name, or add the {what} to the job" if known else f"add the {what} first"
+
+
+def _nearest(name: str, known: Collection[str]) -> str:
     by_plain = {plain(other): other for other in sorted(known, reverse=True)}
     near = get_close_matches(plain(name), by_plain, 1, _CLOSE_ENOUGH)
-    if near:
-        return f"did you mean {by_plain[near[0]]}?"
-    return f"check the name, or add the {what} to the job" if known else f"add the {what} first"
+    return by_plain[near[0]] if near else ""
 
 
 def plain(name: str) -> str:
