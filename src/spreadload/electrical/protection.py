@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
-from math import ceil, inf, log, pow  # noqa: A004 - always a float
+from math import ceil, floor, inf, log, pow  # noqa: A004 - always a float
 
 from spreadload.electrical.rows import Figure
 from spreadload.electrical.trip_gates import (
@@ -25,6 +25,8 @@ _LETTERED = frozenset({DeviceKind.MCB, DeviceKind.INDUSTRIAL})
 _BREAKERS = _LETTERED | {DeviceKind.UL_BREAKER}
 _MINUTE = Figure(60.0, source="seconds in a minute; derived")
 _HOUR = Figure(3600.0, source="seconds in an hour; derived")
+_TENTH_HOUR = Figure(360.0, source="seconds in a tenth of an hour; derived")
+_NEAR_ENOUGH = Figure(0.05, source="of a unit that is told; our own choice")
 _NOISE = Figure(1e-9, source="absorbs the last bits of a division; our own choice")
 
 
@@ -185,7 +187,7 @@ def _outcome(device: Device, ratio: float) -> Outcome:
 
 def _words(outcome: Outcome, ratio: float, early_s: float, late_s: float, *, is_fuse: bool) -> str:
     load = f"{ceil(100 * ratio - _NOISE.value)} % of its rating"
-    last = "" if late_s == inf else f", open within {_duration(late_s)}"
+    last = "" if late_s == inf else f", open within {_at_most(late_s)}"
     match outcome:
         case Outcome.HOLDS:
             return f"{load}: holds in ordinary warmth"
@@ -193,8 +195,7 @@ def _words(outcome: Outcome, ratio: float, early_s: float, late_s: float, *, is_
             caution = "running hot all the while" if is_fuse else "less on a warm board"
             return f"{load}: may hold for hours, {caution}"
         case Outcome.MINUTES_TO_AN_HOUR:
-            first = f", hardly before {_duration(early_s)} from cold"
-            return f"{load}: expect minutes to an hour{first}{last}"
+            return f"{load}: {_span(early_s, late_s)}{last}"
         case Outcome.WITHIN_A_MINUTE:
             return f"{load}: within a minute or so{last}"
         case Outcome.MAY_OPEN_AT_ONCE:
@@ -203,13 +204,35 @@ def _words(outcome: Outcome, ratio: float, early_s: float, late_s: float, *, is_
             return f"{load}: opens at once"
 
 
-def _duration(exact_s: float) -> str:
+def _span(early_s: float, late_s: float) -> str:
+    """Return when to expect a device to open that is overloaded, but not by much."""
+    first = f"hardly before {_at_least(early_s)} from cold"
+    if late_s == inf and early_s >= _HOUR.value:
+        return f"may hold for hours, or open: {first}"
+    if late_s < _HOUR.value:
+        return f"expect minutes, {first}"
+    return f"expect minutes to {'an hour' if late_s in (inf, _HOUR.value) else 'hours'}, {first}"
+
+
+def _at_least(seconds: float) -> str:
+    """Return a time in words, not later than it is."""
+    return _duration(seconds, floor)
+
+
+def _at_most(seconds: float) -> str:
+    """Return a time in words, not sooner than it is."""
+    return _duration(seconds, ceil)
+
+
+def _duration(exact_s: float, whole: Callable[[float], int]) -> str:
     seconds = round(exact_s, 1)
+    near = _NEAR_ENOUGH.value if whole is floor else -_NEAR_ENOUGH.value
     if seconds < _MINUTE.value:
-        return f"{max(1, round(seconds))} s"
+        return f"{max(1, whole(seconds + near))} s"
     if seconds < _HOUR.value:
-        return f"{round(seconds / _MINUTE.value)} min"
-    return f"{seconds / _HOUR.value:.2g} h"
+        return f"{whole(seconds / _MINUTE.value + near)} min"
+    tenths = whole(seconds / _TENTH_HOUR.value + near)
+    return f"{tenths * _TENTH_HOUR.value / _HOUR.value:g} h"
 
 
 def ratio_band_for_delay(
