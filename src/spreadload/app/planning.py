@@ -147,7 +147,8 @@ def check_plan(
     facts, chance = _facts_to_check(job, plan, model)
     fails_pct = _fails_pct(model, facts, None) if reasons else None
     briefing = brief(facts, Judge(facts), plan, with_reasons=reasons, fails_pct=fails_pct)
-    return CheckTold(check_answer(facts, plan, briefing.judged.verdict), briefing, chance)
+    said = check_answer(facts, plan, briefing.judged.verdict, chance)
+    return CheckTold(said, briefing, chance)
 
 
 def _model_of(job: Job, log: Log | None) -> WiringModel | None:

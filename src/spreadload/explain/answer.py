@@ -72,16 +72,19 @@ def answer(facts: Facts, outcome: Outcome) -> Answer:
 def kept_answer(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None) -> Answer:
     """Return the answer to “does it fit?” for a plan kept from before, as for a new one."""
     if not verdict.holds:
-        return check_answer(facts, plan, verdict)
+        return check_answer(facts, plan, verdict, chance)
     return _until_cleared(facts, _fits(facts, plan, verdict, chance))
 
 
-def check_answer(facts: Facts, plan: Plan, verdict: Verdict) -> Answer:
+def check_answer(
+    facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None = None
+) -> Answer:
     """Return the answer to “does this plan hold?”."""
     tightest = fullest(verdict)
     if verdict.holds:
         dark = f" with {count_of(len(plan.left_out), 'head')} left dark" if plan.left_out else ""
-        holds = f"HOLDS{dark}: {tightest_words(facts, tightest)}"
+        luck = f" ONLY IF {needed}" if (needed := _luck_needed(chance)) else ""
+        holds = f"HOLDS{luck}{dark}: {tightest_words(facts, tightest)}"
         return _until_cleared(facts, Answer(Says.HOLDS, holds, tightest))
     first, rest = verdict.violations[0], len(verdict.violations) - 1
     more = f"; and {rest} more" if rest else ""

@@ -26,7 +26,7 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
         lines.append(style.wrap(f"Or {_there(spot)}", first="  ", rest="    "))
     lines += [_only_if(reply, load, setups, style) for load, setups in reply.only_if]
     if reply.was_broken:
-        lines.append("  The plan passes a limit even without this; see `check`.")
+        lines.append(style.wrap(_was_broken(reply), first="  ", rest="    "))
     return "\n".join(lines)
 
 
@@ -72,6 +72,16 @@ def _likely(reply: Reply) -> list[str]:
     if now == then:
         return [f"Trips on {now} ways this house could be wired, as without it."]
     return [f"Trips on {then} ways this house could be wired; without it on {now}."]
+
+
+def _was_broken(reply: Reply) -> str:
+    if reply.tripped is None:
+        return "The plan passes a limit even without this; see `check`."
+    ways = in_100(reply.tripped * _PCT)
+    return (
+        f"Even without this the plan trips on {ways} ways this house could be wired, the likeliest "
+        "among them, by which this is answered."
+    )
 
 
 def _limit(link: Link) -> str:

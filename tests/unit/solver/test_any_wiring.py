@@ -6,6 +6,8 @@ import pytest
 
 from builders import amps, circuit, job_of, setup, small_data, small_job
 from spreadload import plan_job
+from spreadload.app.may_i import may_i, question_of
+from spreadload.app.planning import check_plan
 from spreadload.app.volts import sag, turn
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, NoPlanError
@@ -93,6 +95,21 @@ def test_a_plan_that_fails_more_often_than_not_is_no_plain_yes(fails_pct: float,
     found = answer(facts, outcome.model_copy(update={"chances": (told,)}))
     assert found.text.startswith(says)
     assert found.says is (Says.FITS if says == "FITS: " else Says.FITS_ONLY_IF)
+
+
+def test_the_judge_and_the_day_do_not_contradict_the_plan() -> None:
+    """The same plan is no plain yes to ``check``, nor broken without a word of chance to ``ask``."""
+    told = plan_job(open_house(), QUICK, reasons=False)
+    assert told.plan is not None
+    checked = check_plan(open_house(), told.plan)
+    assert checked.answer.says is Says.HOLDS
+    assert checked.answer.text.startswith("HOLDS ONLY IF the wiring is kind: ")
+    asked = may_i(open_house(), told.plan, question_of(open_house(), "9A")).text()
+    assert "the plan trips on" in " ".join(asked.split())
+    assert "of 100 ways this house could be wired, the likeliest among them" in " ".join(
+        asked.split()
+    )
+    assert "see `check`" not in asked
 
 
 def test_known_wiring_needs_no_chance() -> None:
