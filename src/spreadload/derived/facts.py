@@ -7,7 +7,7 @@ from typing import Literal
 
 from spreadload import practice
 from spreadload.derived.asked import Demand, demands, hours
-from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts, with_usual_leads
+from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
 from spreadload.derived.points import points
 from spreadload.derived.reach import RouteRule, outlet_spot, route_rule, spot
 from spreadload.derived.records import (
@@ -22,6 +22,7 @@ from spreadload.derived.records import (
     SupplyFacts,
 )
 from spreadload.derived.supply import circuit_facts, feed_facts, rcd_facts, supply_facts
+from spreadload.derived.usual_leads import with_usual_leads
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Load
@@ -59,8 +60,9 @@ class Facts:
                 it might be on, or only where it is so on all ``maps``, which then look after the
                 rest.
         """
-        listed, job = job, with_usual_leads(job)
         supply = supply_facts(job)
+        loads = load_facts(job, supply)
+        listed, job = job, with_usual_leads(job, loads)
         circuits = circuit_facts(job, supply)
         return cls(
             job=job,
@@ -69,7 +71,7 @@ class Facts:
             feeds=feed_facts(job, supply),
             rcds=rcd_facts(job),
             points=points(job, circuits, supply, is_left_to_maps=unknown == "maps"),
-            loads=load_facts(job, supply),
+            loads=loads,
             leads=lead_facts(job),
             boards=board_facts(job),
             boxes=box_facts(job),

@@ -9,7 +9,6 @@ from spreadload.derived.records import BoardFacts, BoxFacts, LeadFacts, LoadFact
 from spreadload.derived.supply import rcd_limits
 from spreadload.electrical import conductors, cords
 from spreadload.electrical.cords import CordFamily
-from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
 from spreadload.job.kit import Draw, Head, Lead, Load, LoadKind, PowerBoard
 from spreadload.units import (
@@ -113,19 +112,6 @@ def plug_ma(plug_id: str) -> int:
     """Return what a plug carries [mA]: its rating, or the fuse in it if that is smaller."""
     plug = practice.plug(plug_id)
     return capacity_milliamps(min(plug.rated_a, plug.fuse_a or plug.rated_a))
-
-
-def with_usual_leads(job: Job) -> Job:
-    """Return a job that lists no leads with the usual ones, as many as needed."""
-    if job.leads:
-        return job
-    if practice.region(job.region).units_of_length == "ft":
-        lengths_ft = practice.unlisted_lead_ft().values
-        leads = tuple(Lead(length_ft=ft, count=MAX_COUNT) for ft in lengths_ft)
-    else:
-        lengths_m = practice.unlisted_lead_m().values
-        leads = tuple(Lead(length_m=m, count=MAX_COUNT) for m in lengths_m)
-    return job.model_copy(update={"leads": leads})
 
 
 def cord_family(region: str) -> CordFamily:

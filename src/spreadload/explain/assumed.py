@@ -10,6 +10,7 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, row
 from spreadload.explain.unread_volts import unread_volts
 from spreadload.job.job import Job
+from spreadload.job.kit import Lead
 from spreadload.job.site import HowKnown
 from spreadload.network.readings import clashes
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
@@ -191,17 +192,23 @@ def _plugs(judged: JudgedPlan) -> Iterator[Assumption]:
         yield Assumption("plug", tuple(loads), f"taken to be {plug} on {row(loads)}")
 
 
+def _is_unsized(lead: Lead) -> bool:
+    return lead.size_mm2 is None and lead.size_awg is None
+
+
 def _leads(judged: JudgedPlan) -> Iterator[Assumption]:
     used = {lead for setup in judged.facts.demands for lead in judged.leads_out(setup)}
     if judged.facts.leads_are_assumed and used:
-        lengths = row(lead.name.removesuffix(f" {lead.size}") for lead in judged.facts.leads)
-        yield Assumption("lead", (), f"none listed: as many as needed of {lengths}")
+        leads = judged.facts.leads
+        lengths = row(dict.fromkeys(lead.name.removesuffix(f" {lead.size}") for lead in leads))
+        plugs = tuple(dict.fromkeys(lead.plug for lead in leads))
+        each = f", each with {row(plugs, 'or')}" if len(plugs) > 1 else ""
+        yield Assumption("lead", (), f"none listed: as many as needed of {lengths}{each}")
     unsized = [
         lead.name
         for lead in judged.facts.leads
         if lead.index in used
-        and judged.facts.job.leads[lead.index].size_mm2 is None
-        and judged.facts.job.leads[lead.index].size_awg is None
+        and (judged.facts.leads_are_assumed or _is_unsized(judged.facts.job.leads[lead.index]))
     ]
     if unsized:
         yield Assumption("lead", tuple(unsized), f"conductor size of {row(unsized)}")

@@ -98,7 +98,7 @@ def test_a_plan_that_fails_more_often_than_not_is_no_plain_yes(fails_pct: float,
 
 
 def test_the_judge_and_the_day_do_not_contradict_the_plan() -> None:
-    """The same plan is no plain yes to ``check``, nor broken without a word of chance to ``ask``."""
+    """The same plan is no plain yes to ``check``, nor broken without its odds to ``ask``."""
     told = plan_job(open_house(), QUICK, reasons=False)
     assert told.plan is not None
     checked = check_plan(open_house(), told.plan)
