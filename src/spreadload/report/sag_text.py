@@ -66,7 +66,8 @@ def _per_line(told: Sag) -> str:
     if len(told.facts.supply.phases) == 1:
         return ""
     alone = shown_capacity_amps(told.budget.alone_a)
-    return f" per line with the lines evenly loaded, {alone} A on one line alone"
+    word = told.facts.supply.line_word
+    return f" per {word} with the {word}s evenly loaded, {alone} A on one {word} alone"
 
 
 def _verdict_words(told: Sag) -> str:
@@ -210,7 +211,7 @@ def _balance(told: Sag, each: SetupSag) -> list[str]:
         return []
     line = told.facts.supply.phases[even.worst_line]
     apart = f"{shown_amps(even.spread_a)} A apart, {line} {even.worst_pct:.0f} % off their mean"
-    return [f"The lines are {apart}; the neutral carries what is uneven."]
+    return [f"The {told.facts.supply.line_word}s are {apart}; the neutral carries what is uneven."]
 
 
 def _in_warmth(told: Sag, loaded: Loaded) -> str:

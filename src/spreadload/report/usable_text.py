@@ -8,12 +8,14 @@ from spreadload.wiring.usable import Usable, Way
 
 _SURE, _VERY, _LIKELY = 1.0, 0.9, 0.7
 _LABEL_COLUMNS = 24
+_PAIR = 2
 
 
 def usable_text(found: Usable, style: Style) -> str:
     """Return what each way feeds and what the house can give in all."""
     total = shown_capacity_amps(found.usable_a)
-    every = " if spread evenly over all phases" if len(found.phases) > 1 else ""
+    lines_word = f"both {found.line_word}s" if len(found.phases) == _PAIR else "all phases"
+    every = f" if spread evenly over {lines_word}" if len(found.phases) > 1 else ""
     lines = [style.strong(style.wrap(f"USABLE: {total} A{every}; bound by the {found.binds}"))]
     lines += [style.wrap(f"{phase}.", first="  ", rest="    ") for phase in found.phases]
     source = f"Main: {found.main_source}"

@@ -73,6 +73,7 @@ class Usable:
         contract_w: Watts of the supply contract, or None.
         usable_a: All phases together, if the load is spread evenly over them.
         binds: What binds in the first place.
+        line_word: What crews call one line of the supply, ``phase`` or ``leg``.
     """
 
     ways: tuple[Way, ...]
@@ -82,6 +83,7 @@ class Usable:
     contract_w: int | None
     usable_a: float
     binds: str
+    line_word: str = "phase"
 
 
 def usable(facts: Facts) -> Usable:
@@ -101,6 +103,7 @@ def usable(facts: Facts) -> Usable:
         contract_w=contract_w,
         usable_a=total_a,
         binds=binds,
+        line_word=facts.supply.line_word,
     )
 
 

@@ -254,7 +254,9 @@ def test_even_lines_give_more_than_one_line_alone() -> None:
     found = told(flat(supply=READ | {"system": "three-phase"}), LIT, min_v=222.0)
     assert found.budget.alone_a == pytest.approx(20.0)
     assert found.budget.current_a == pytest.approx(20.0 / 0.6)
-    assert "20.0 A on one line alone" in answer_words(found)
+    assert "per phase with the phases evenly loaded, 20.0 A on one phase alone" in answer_words(
+        found
+    )
 
 
 def test_a_shared_neutral_is_told_once_though_both_circuits_state_it() -> None:
