@@ -36,6 +36,9 @@ _MAX_TIME_S = 24 * 3600.0
 # What is made while a command starts lives to its end: looking for garbage among it was a tenth of
 # the time of a short one.
 _OBJECTS_BEFORE_COLLECTING = 100_000
+# Read by numpy when it is loaded. Its sums over a house are too small to share out, and starting
+# threads for them takes as long as loading the rest of it.
+_ONE_THREAD_FOR_SUMS = ("OPENBLAS_NUM_THREADS", "1")
 
 cli = typer.Typer(
     add_completion=False,
@@ -78,6 +81,7 @@ def _options() -> None:
 def main() -> NoReturn:
     """Run the command line and leave with its exit code."""
     gc.set_threshold(_OBJECTS_BEFORE_COLLECTING, *gc.get_threshold()[1:])
+    os.environ.setdefault(*_ONE_THREAD_FOR_SUMS)
     for stream in (sys.stdout, sys.stderr):
         with_plain_signs(stream)
     try:

@@ -10,9 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from spreadload.job.preferences import Goal
-from spreadload.solver.cable import shorten
 from spreadload.solver.calls import Answer, Status, solve
-from spreadload.solver.filling import filled
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.implied import (
@@ -213,6 +211,8 @@ class Stages(StageCalls):
 
     def _fill_circuits(self) -> None:
         """Take the plan in which every circuit is filled as far as it goes, if there is one."""
+        from spreadload.solver.filling import filled  # noqa: PLC0415 - loads a linear solver
+
         self.config.progress("looking for ways to fill the circuits")
         split = filled(self.v, self.clock)
         if split is None:
@@ -235,6 +235,8 @@ class Stages(StageCalls):
         if answer.status is not Status.GOOD:
             return answer
         if goal is Goal.CABLE:
+            from spreadload.solver.cable import shorten  # noqa: PLC0415 - loads a linear solver
+
             return shorten(
                 self.v, answer, self._effort(_CABLE_SHARE), self.clock, self.config.progress
             )
