@@ -23,6 +23,7 @@ class ChangeKind(StrEnum):
     TIME = "another time"
     OFF = "department does without"
     AGREED_OFF = "switched off as agreed"
+    ASKED_OFF = "house load kept off"
     MOVE = "another room"
     LAST_RESORT = "last resort"
     LEAVE = "owner's leave"
@@ -41,6 +42,7 @@ AGREES: dict[ChangeKind, str] = {
     ChangeKind.TIME: "AD and the department",
     ChangeKind.OFF: "AD and the department",
     ChangeKind.AGREED_OFF: "owner (agreed)",
+    ChangeKind.ASKED_OFF: "owner",
     ChangeKind.MOVE: "locations and AD",
     ChangeKind.LAST_RESORT: "gaffer",
     ChangeKind.LEAVE: "owner",

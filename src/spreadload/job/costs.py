@@ -43,7 +43,7 @@ class Costs(Stated):
     off_min: Delay = Field(default=60.0, description="a department does without in a set-up")
     agreed_off_min: Delay = Field(default=1.0, description="switching off what may be off")
     last_resort_min: Delay = Field(default=12.0, description="a head on a last-resort outlet")
-    leave_min: Delay = Field(default=30.0, description="asking the owner for what is off limits")
+    leave_min: Delay = Field(default=30.0, description="asking the owner for leave")
     lead: Money = Field(default=15.0, description="hiring one more lead or power board")
     lead_min: Delay = 2.0
     generator: Money = Field(default=150.0, description="hiring a small generator, with fuel")

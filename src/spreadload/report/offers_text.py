@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
     from spreadload.solver.offers import Offer, Offers
 
+_AGREED = "owner (agreed)"
+
 Where = Callable[[tuple[str | int, ...]], str]
 
 
@@ -120,7 +122,11 @@ def money(costs: Costs, amount: float) -> str:
 
 
 def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[str]:
-    agree = row(dict.fromkeys(who for change in offer.changes for who in _people(change.agrees)))
+    people = dict.fromkeys(who for change in offer.changes for who in _people(change.agrees))
+    if "owner" in people:
+        # Who is asked anyway need not be told that something else was agreed.
+        people.pop(_AGREED, None)
+    agree = row(people)
     lines = [style.wrap(f"Must agree: {agree}.", first="  ", rest="  ")]
     for setup in offers.in_trouble:
         lines += _circuits(offer, setup, style)

@@ -16,7 +16,7 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.kit import usual_plug
 from spreadload.derived.reach import spot
 from spreadload.job.job import Job
-from spreadload.job.kit import Ballast, Head, Lead, LoadKind, Policy
+from spreadload.job.kit import Ballast, Head, Lead, Load, LoadKind, Policy
 from spreadload.job.site import Circuit, Outlet, Permission
 
 INSTEAD = " → "
@@ -63,6 +63,7 @@ class Menu:
         new_outlets: Outlets to be fitted, each on a way of its own.
         first_extra_lead: Index of the first lead that would have to be hired.
         times: The set-up that a load could run in instead, by set-up in trouble and load.
+        unasked: Wired loads of the house that run although nobody asked whether they have to.
     """
 
     base: Facts
@@ -74,6 +75,7 @@ class Menu:
     new_outlets: dict[str, tuple[Outlet, Circuit]] = field(default_factory=dict)
     extra_leads: tuple[Lead, ...] = ()
     times: dict[tuple[str, str], str] = field(default_factory=dict)
+    unasked: frozenset[str] = frozenset()
 
     @property
     def first_extra_lead(self) -> int:
@@ -95,7 +97,9 @@ class Menu:
         moved = {f"{load}{INSTEAD}{_ELSEWHERE}": load for load in _movable(base, setups)}
         leads = tuple(_leads_to_hire(base))
         outlets = dict(_outlets_to_fit(base, setups)) if with_works else {}
+        unasked = frozenset(_unasked(base, setups))
         wide = _widened(job, setups, instead, moved)
+        wide = wide.model_copy(update={"house": _may_be_off(wide, unasked)})
         wide = allow(
             wide,
             circuits=tuple(n for n, c in job.circuits.items() if c.use is Permission.OFF_LIMITS),
@@ -105,7 +109,18 @@ class Menu:
         for name, (outlet, circuit) in outlets.items():
             wide = add_outlet(wide, name, outlet, circuit)
         facts = Facts.of(wide)
-        return cls(base, facts.only(setups), setups, instead, moved, gated, outlets, leads)
+        wide_facts = facts.only(setups)
+        return cls(
+            base,
+            wide_facts,
+            setups,
+            instead,
+            moved,
+            gated,
+            outlets,
+            leads,
+            unasked=unasked,
+        )
 
 
 def corrected(head: Head) -> Head:
@@ -167,6 +182,22 @@ def _movable(base: Facts, setups: tuple[str, ...]) -> Iterator[str]:
         bound = load.outlet or load.room or load.place
         if name in on and bound and load.policy is not Policy.MUST_BE_OFF:
             yield name
+
+
+def _unasked(base: Facts, setups: tuple[str, ...]) -> Iterator[str]:
+    """Yield wired loads of the house that are on, of which nobody said what was agreed."""
+    wired = {d.load for s in setups for d in base.demands[s] if d.circuit is not None}
+    for name, load in base.job.house.items():
+        if name in wired and load.policy is None:
+            yield name
+
+
+def _may_be_off(job: Job, loads: frozenset[str]) -> dict[str, Load]:
+    free = {"policy": Policy.MAY_BE_OFF}
+    return {
+        name: load.model_copy(update=free) if name in loads else load
+        for name, load in job.house.items()
+    }
 
 
 def _gated(base: Facts) -> Iterator[tuple[str, tuple[str, str]]]:

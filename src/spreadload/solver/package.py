@@ -232,6 +232,15 @@ def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> It
         yield Change(ChangeKind.AGREED_OFF, words, option.each, _unchanged, setup)
 
 
+def _asked_off(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        (load,) = option.about
+        setups = [s for (s, other), off in priced.v.off.items() if other == load and value(off)]
+        edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
+        words = f"{_called(priced, load)} kept off in {_listed(setups)}, if the owner agrees"
+        yield Change(ChangeKind.ASKED_OFF, words, option.each, _chain(edits))
+
+
 def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         load, name = option.about
@@ -318,6 +327,7 @@ _READERS: dict[ChangeKind, _Reader] = {
     ChangeKind.TIME: _another_time,
     ChangeKind.OFF: _off,
     ChangeKind.AGREED_OFF: _agreed_off,
+    ChangeKind.ASKED_OFF: _asked_off,
     ChangeKind.MOVE: _moved,
     ChangeKind.LAST_RESORT: _last_resort,
     ChangeKind.LEAVE: _leave,

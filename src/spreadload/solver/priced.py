@@ -331,8 +331,20 @@ class Priced:
             self.v.model.add(self.v.left_out[demand] == total(self.away[demand]))
         each = price_of(costs, minutes=costs.agreed_off_min)
         for (setup, load), off in self.v.off.items():
-            option = self._offer(ChangeKind.AGREED_OFF, (setup, load), 1, each)
-            self.v.model.add(option.amount == off)
+            if load not in self.menu.unasked:
+                option = self._offer(ChangeKind.AGREED_OFF, (setup, load), 1, each)
+                self.v.model.add(option.amount == off)
+        self._price_asking()
+
+    def _price_asking(self) -> None:
+        """The owner is asked once whether a load of the house may be kept off."""
+        costs = self.menu.base.job.costs
+        for load in sorted(self.menu.unasked):
+            each = price_of(costs, minutes=costs.leave_min)
+            asked = self._offer(ChangeKind.ASKED_OFF, (load,), 1, each)
+            for (_, other), off in self.v.off.items():
+                if other == load:
+                    self.v.model.add(off <= asked.amount)
 
     def _count_kinds(self) -> None:
         by_kind: dict[ChangeKind, list[cp_model.IntVar]] = defaultdict(list)
