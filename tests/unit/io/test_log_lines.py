@@ -90,6 +90,14 @@ def test_blocks_lose_no_line_of_any_text(lines: list[str]) -> None:
     assert set(held) == set(there)
 
 
+@pytest.mark.parametrize("text", [" 0", "observations:\n      what: tripped\n"])
+def test_a_line_further_in_than_any_entry_is_a_block_of_its_own(text: str) -> None:
+    """It belongs to nothing, so it is set aside by its line instead of being lost in silence."""
+    (block,) = blocks(text)
+    assert block.text.strip() == text.splitlines()[-1].strip()
+    assert not block.is_entry
+
+
 def test_a_log_that_is_no_log_is_sent_to_its_first_line(tmp_path: Path) -> None:
     """A list of entries without their heading is the usual slip; a job's first line is no help."""
     path = tmp_path / "log.yaml"
