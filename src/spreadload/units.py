@@ -4,6 +4,7 @@ Demand is rounded up and capacity down, so that rounding can never make a plan l
 is. This module imports nothing of the project.
 """
 
+from dataclasses import dataclass
 from math import ceil, floor
 
 FOOT_M = 0.3048
@@ -74,6 +75,48 @@ def shown_capacity_amps(current_a: float) -> str:
 def whole_metres(length_m: float) -> int:
     """Return a length of lead [m] rounded up to whole metres."""
     return ceil(round(length_m, _NOISE_DIGITS))
+
+
+@dataclass(frozen=True, slots=True)
+class Lengths:
+    """How lengths are told to a crew; in here and in every file for machines they are metres.
+
+    Attributes:
+        unit: ``m``, or ``ft`` where leads are sold and spoken of in feet.
+    """
+
+    unit: str
+
+    @property
+    def word(self) -> str:
+        """The unit in words: ``metres``."""
+        return "feet" if self.unit == "ft" else "metres"
+
+    def whole(self, length_m: float) -> str:
+        """Return a length that has to be there, in whole units rounded up: ``13 m``."""
+        return f"{ceil(round(self._in_unit(length_m), _NOISE_DIGITS))} {self.unit}"
+
+    def near(self, length_m: float) -> str:
+        """Return a length that nobody measured, in whole units: ``13 m``."""
+        return f"{self._in_unit(length_m):.0f} {self.unit}"
+
+    def needed(self, length_m: float) -> str:
+        """Return a length that has to be there, with one decimal rounded up: ``12.3 m``."""
+        return f"{shown_amps(self._in_unit(length_m))} {self.unit}"
+
+    def at_hand(self, length_m: float) -> str:
+        """Return a length that there is, with one decimal rounded down: ``12.3 m``."""
+        return f"{shown_capacity_amps(self._in_unit(length_m))} {self.unit}"
+
+    def plain(self, length_m: float) -> str:
+        """Return a length as it was stated: ``2.5 m``."""
+        return f"{round(self._in_unit(length_m), _NOISE_DIGITS):g} {self.unit}"
+
+    def _in_unit(self, length_m: float) -> float:
+        return length_m / FOOT_M if self.unit == "ft" else length_m
+
+
+METRIC = Lengths("m")
 
 
 def metres(feet: float) -> float:

@@ -78,13 +78,13 @@ CABIN: dict[str, list[dict[str, str]]] = {
         {"room": "loft", "used as": "bedroom", "floor": "1"},
     ],
     "outlets": [
-        {"outlet": "G1", "room": "great room", "x, y in metres": "0, 0", "sockets": "2",
+        {"outlet": "G1", "room": "great room", "x, y in feet": "0, 0", "sockets": "2",
          "circuit": "1", "how known": "tested"},
-        {"outlet": "G2", "room": "great room", "x, y in metres": "6, 0", "sockets": "2"},
-        {"outlet": "U1", "room": "loft", "x, y in metres": "2, 3", "sockets": "2",
+        {"outlet": "G2", "room": "great room", "x, y in feet": "20, 0", "sockets": "2"},
+        {"outlet": "U1", "room": "loft", "x, y in feet": "7, 10", "sockets": "2",
          "circuit": "3", "how known": "labelled"},
     ],
-    "places": [{"place": "hearth", "room": "great room", "x, y in metres": "3, 4"}],
+    "places": [{"place": "hearth", "room": "great room", "x, y in feet": "10, 13"}],
     "heads": [
         {"head": "panel", "kind": "led", "watts on the plate": "300", "how many": "4"},
     ],
@@ -188,6 +188,7 @@ def test_a_cabin_on_split_phase_goes_from_taps_to_the_command_line(
     assert job.circuits["4-6"].phase == "AB"
     assert job.outlets["G2"].circuit is None
     assert job.leads[0].length_ft == 50
+    assert job.outlets["G2"].at_ft == (20.0, 0.0)
     kept, sheet = tmp_path / "plan.json", tmp_path / "sheet.html"
     for words in (
         ["plan", str(path), "--save", str(kept), "--time-limit", "5"],

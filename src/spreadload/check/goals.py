@@ -191,12 +191,14 @@ def _points_by_load(state: SetupState) -> dict[str, dict[str, int]]:
 
 
 def cable(day: Day) -> Iterator[Cause]:
-    """Metres of lead, and a little for every lead and power board to carry and tape down."""
+    """Length of lead, and a little for every lead and power board to carry and tape down."""
     for state in day.states:
-        lengths_m = [whole_metres(lead.length_m) for lead in leads_used(state)]
+        leads = leads_used(state)
+        lengths_m = [whole_metres(lead.length_m) for lead in leads]
         boards = len(boards_used(state))
-        value = sum(lengths_m) + METRES_PER_PIECE * (len(lengths_m) + boards)
-        words = f"{sum(lengths_m)} m in {count_of(len(lengths_m), 'lead')}"
+        value = sum(lengths_m) + METRES_PER_PIECE * (len(leads) + boards)
+        length = state.facts.lengths.whole(sum(lead.length_m for lead in leads))
+        words = f"{length} in {count_of(len(leads), 'lead')}"
         more = f" and {count_of(boards, 'power board')}" if boards else ""
         yield Cause(value, f"{words}{more} in {state.setup}")
 

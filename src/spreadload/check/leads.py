@@ -21,14 +21,15 @@ def lead_reach(state: SetupState) -> Iterator[Violation]:
         if unit.route_m > reach_m + NOISE:
             used = " and ".join(lead.name for lead in unit.leads)
             means = f"cord and {used} lead reach" if unit.leads else "its cord reaches"
+            lengths = state.facts.lengths
             yield _over(
                 "lead reach",
                 state.setup,
                 unit,
                 (unit.route_m, reach_m, "m"),
                 "route rule of the job, common practice",
-                f"{unit.name} at {unit.demand.place} is {tenths_up(unit.route_m)} m by the walls "
-                f"from {unit.point.id} in {state.setup}; {means} {tenths_down(reach_m)} m",
+                f"{unit.name} at {unit.demand.place} is {lengths.needed(unit.route_m)} by the "
+                f"walls from {unit.point.id} in {state.setup}; {means} {lengths.at_hand(reach_m)}",
             )
 
 

@@ -9,7 +9,7 @@ from spreadload import practice
 from spreadload.derived.asked import Demand, demands, hours
 from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
 from spreadload.derived.points import points
-from spreadload.derived.reach import RouteRule, outlet_spot, route_rule, spot
+from spreadload.derived.reach import RouteRule, lengths_of, outlet_spot, route_rule, spot
 from spreadload.derived.records import (
     BoardFacts,
     BoxFacts,
@@ -26,7 +26,7 @@ from spreadload.derived.usual_leads import with_usual_leads
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Load
-from spreadload.units import MILLI, capacity_milliamps, demand_milliamps
+from spreadload.units import MILLI, Lengths, capacity_milliamps, demand_milliamps
 
 Unknown = Literal["every", "maps"]
 
@@ -92,6 +92,11 @@ class Facts:
         # A frozen dataclass keeps cached properties in its dictionary.
         part.__dict__["continuous"] = self.continuous
         return part
+
+    @cached_property
+    def lengths(self) -> Lengths:
+        """How lengths are told in the region of the job."""
+        return lengths_of(self.job)
 
     @cached_property
     def continuous(self) -> frozenset[tuple[str, str]]:

@@ -17,7 +17,6 @@ from spreadload.units import (
     demand_microamps,
     demand_milliamps,
     demand_watts,
-    metres,
 )
 
 PRIORITY_STEP = 4
@@ -152,8 +151,8 @@ def _leakage(load: Draw) -> tuple[float, str]:
 
 
 def _cord_m(load: Draw) -> float:
-    if load.cord_m is not None:
-        return load.cord_m
+    if load.cord_in_m is not None:
+        return load.cord_in_m
     return practice.cord_m(is_head=isinstance(load, Head)).value
 
 
@@ -189,7 +188,7 @@ def _left_out_cost(load: Draw, drawn: LoadDraw) -> int:
 
 def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     region = practice.region(job.region)
-    length_m = lead.length_m if lead.length_m is not None else metres(lead.length_ft or 0.0)
+    length_m = lead.length_in_m or 0.0
     size = _size(lead) or region.assumed_lead_size.replace("mm2", "mm²")
     plug = lead.plug or region.ordinary_plug
     socket = lead.socket or plug
@@ -197,10 +196,11 @@ def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     rated_a = min(lead.rating_a or cord_a, practice.plug(plug).rated_a)
     factor = cords.drum_factor(lead.layers) if lead.wound else 1.0
     resistance_ohm = conductors.loop_ohm(size, length_m)
-    shown = f"{lead.length_ft:g} ft" if lead.length_ft is not None else f"{length_m:g} m"
+    written = f"{lead.length_ft:g} ft" if lead.length_m is None else f"{length_m:g} m"
     return LeadFacts(
         index=index,
-        name=f"{shown} {size}",
+        name=f"{written} {size}",
+        written=written,
         length_m=length_m,
         size=size,
         plug=plug,

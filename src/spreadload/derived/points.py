@@ -206,7 +206,7 @@ def _box_point(
         poles=1,
         exposure=exposure(on, frozenset({phase}) if phase else None, behind),
         room=own.room,
-        box_cable_m=box.cable_m,
+        box_cable_m=box.cable_in_m or 0.0,
         is_proven=own.is_proven,
         is_last_resort=own.is_last_resort,
         is_off_limits=own.is_off_limits,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from spreadload import practice
 from spreadload.job.job import Job
+from spreadload.units import Lengths
 
 _GROUND = {"g": 0, "gf": 0, "eg": 0, "rdc": 0, "ground": 0, "b": -1, "basement": -1, "lg": -1}
 
@@ -70,21 +71,27 @@ def route_rule(job: Job) -> RouteRule:
     )
 
 
+def lengths_of(job: Job) -> Lengths:
+    """Return how lengths are told in the region of a job."""
+    return Lengths(practice.region(job.region).units_of_length)
+
+
 def outlet_spot(job: Job, outlet_id: str) -> Spot:
     """Return where an outlet is."""
     outlet = job.outlets[outlet_id]
     room = job.rooms.get(outlet.room) if outlet.room else None
     floor = outlet.floor or (room.floor if room else "G")
-    return Spot(outlet.room, floor_level(floor), outlet.at or (room.at if room else None))
+    return Spot(outlet.room, floor_level(floor), outlet.at_in_m or (room.at_in_m if room else None))
 
 
 def room_spot(job: Job, room_id: str) -> Spot:
     """Return the middle of a room: as stated, else the mean of its outlets' positions."""
     room = job.rooms[room_id]
     level = floor_level(room.floor)
-    if room.at is not None:
-        return Spot(room_id, level, room.at)
-    known = [o.at for o in job.outlets.values() if o.room == room_id and o.at is not None]
+    if room.at_in_m is not None:
+        return Spot(room_id, level, room.at_in_m)
+    inside = (outlet.at_in_m for outlet in job.outlets.values() if outlet.room == room_id)
+    known = [at for at in inside if at is not None]
     if not known:
         return Spot(room_id, level, None)
     middle = (sum(x for x, _ in known) / len(known), sum(y for _, y in known) / len(known))
@@ -97,7 +104,7 @@ def spot(job: Job, place_id: str) -> Spot:
         place = job.places[place_id]
         in_room = room_spot(job, place.room) if place.room else Spot(None, 0, None)
         level = floor_level(place.floor) if place.floor else in_room.floor
-        return Spot(place.room, level, place.at or in_room.at)
+        return Spot(place.room, level, place.at_in_m or in_room.at)
     if place_id in job.rooms:
         return room_spot(job, place_id)
     return outlet_spot(job, place_id)

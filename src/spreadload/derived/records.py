@@ -192,6 +192,7 @@ class LeadFacts:
     """One kind of lead in stock.
 
     Attributes:
+        written: Its length as it is written on it: ``10 m``, ``25 ft``.
         size: Conductor size as the conductor tables name it.
         rating_ma: What it may carry, wound drums reduced [mA].
         loop_ohm: Resistance of both conductors at working temperature [Ω].
@@ -199,6 +200,7 @@ class LeadFacts:
 
     index: int
     name: str
+    written: str
     length_m: float
     size: str
     plug: str

@@ -1,6 +1,6 @@
 """The wiring between two points that were read, and joints that look like long cables.
 
-Must not import anything of the project but this package.
+Must not import anything of the project but ``units`` and this package.
 """
 
 from dataclasses import dataclass
@@ -9,6 +9,7 @@ from math import hypot
 from spreadload.electrical.conductors import Conductor, Strand, conductor, loop_ohm
 from spreadload.electrical.rows import Figure
 from spreadload.electrical.source import SourceEstimate
+from spreadload.units import METRIC, Lengths
 
 JOINT_SHARE = Figure(
     1.25, source="measured over expected from which a joint is suspected; our own choice"
@@ -55,6 +56,7 @@ def joint_check(
     length_m: float,
     *,
     strand: Strand = Strand.FIXED,
+    lengths: Lengths = METRIC,
 ) -> JointCheck:
     """Return whether a run of cable reads like more cable than there is.
 
@@ -64,12 +66,14 @@ def joint_check(
         size: Conductor size.
         length_m: Length of the run [m], above 0.
         strand: Flexible cord or fixed wiring.
+        lengths: How a length is told.
     """
     expected_ohm = loop_ohm(size, length_m, strand=strand)
     reads_like_m = length_m * measured_ohm / expected_ohm
     is_suspect = measured_ohm - uncertainty_ohm > JOINT_SHARE.value * expected_ohm
     words = (
-        f"reads like {reads_like_m:.0f} m of {conductor(size).name}, not {length_m:.0f} m: a poor "
+        f"reads like {lengths.near(reads_like_m)} of {conductor(size).name}, not "
+        f"{lengths.near(length_m)}: a poor "
         "joint or a longer way round; keep load off it and let a licensed electrician look"
         if is_suspect
         else ""

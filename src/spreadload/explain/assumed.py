@@ -200,7 +200,7 @@ def _leads(judged: JudgedPlan) -> Iterator[Assumption]:
     used = {lead for setup in judged.facts.demands for lead in judged.leads_out(setup)}
     if judged.facts.leads_are_assumed and used:
         leads = judged.facts.leads
-        lengths = row(dict.fromkeys(lead.name.removesuffix(f" {lead.size}") for lead in leads))
+        lengths = row(dict.fromkeys(lead.written for lead in leads))
         plugs = tuple(dict.fromkeys(lead.plug for lead in leads))
         each = f", each with {row(plugs, 'or')}" if len(plugs) > 1 else ""
         yield Assumption("lead", (), f"none listed: as many as needed of {lengths}{each}")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from spreadload.plan import Solved, Verdict
+from spreadload.units import METRIC, Lengths
 
 WORDS: dict[str, tuple[str, str]] = {
     "discharge apart": ("big discharge heads too many together", ""),
@@ -16,7 +17,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "each set-up": ("set-ups' tightest added up", " %"),
     "balance": ("supply uneven by", " A"),
     "replugs": ("cost of re-plugging", ""),
-    "cable": ("lead to run", " m"),
+    "cable": ("lead to run", ""),
 }
 # What is dark or off is named; a cost of it would say nothing.
 _SAID_OUTRIGHT = frozenset({"keep heads", "keep house on", "chance"})
@@ -28,12 +29,14 @@ class Change:
 
     Attributes:
         words: What the judge says of the goal after the change.
+        lengths: How a length is told.
     """
 
     goal: str
     before: int
     after: int
     words: str = ""
+    lengths: Lengths = METRIC
 
     @property
     def is_worse(self) -> bool:
@@ -46,6 +49,9 @@ class Change:
         if self.goal in _SAID_OUTRIGHT:
             return self.words
         name, unit = WORDS.get(self.goal, (self.goal, ""))
+        if self.goal == "cable":
+            before, after = self.lengths.whole(self.before), self.lengths.whole(self.after)
+            return f"{name} {after} instead of {before}"
         return f"{name} {self.after}{unit} instead of {self.before}{unit}"
 
 
@@ -54,11 +60,11 @@ def vector(verdict: Verdict) -> tuple[int, ...]:
     return tuple(goal.value for goal in verdict.goals)
 
 
-def changes(before: Verdict, after: Verdict) -> Iterator[Change]:
-    """Yield goals whose value differs, most important first."""
+def changes(before: Verdict, after: Verdict, lengths: Lengths) -> Iterator[Change]:
+    """Yield goals whose value differs, most important first, lengths told in their unit."""
     for was, now in zip(before.goals, after.goals, strict=True):
         if was.value != now.value:
-            yield Change(was.goal, was.value, now.value, now.text)
+            yield Change(was.goal, was.value, now.value, now.text, lengths)
 
 
 def chance_change(before_pct: float, after_pct: float) -> Change:
@@ -67,22 +73,23 @@ def chance_change(before_pct: float, after_pct: float) -> Change:
     return Change("chance", round(10 * before_pct), round(10 * after_pct), words)
 
 
-def price(before: Verdict, after: Verdict, chance: Change | None = None) -> str:
+def price(before: Verdict, after: Verdict, lengths: Lengths, chance: Change | None = None) -> str:
     """Return what decides between two plans: the chance of a trip, else the first goal apart."""
-    first = chance or next(changes(before, after), None)
+    first = chance or next(changes(before, after, lengths), None)
     if first is None:
         return "just as good by every rule"
     return first.text if first.is_worse else f"even better: {first.text}"
 
 
-def price_of_another(solved: Solved, number: int) -> str:
+def price_of_another(solved: Solved, number: int, lengths: Lengths) -> str:
     """Return what a further plan of a search costs against the first, the chance of a trip first.
 
     Args:
         solved: The ranked plans.
         number: Which of them, the first being 0.
+        lengths: How a length is told.
     """
-    costs = changes(solved.plans[0][1], solved.plans[number][1])
+    costs = changes(solved.plans[0][1], solved.plans[number][1], lengths)
     chances = solved.chances
     if chances:
         change = chance_change(chances[0].fails_pct, chances[number].fails_pct)

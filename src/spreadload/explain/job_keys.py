@@ -177,7 +177,7 @@ def _one_kind(name: str, option: Schema, definitions: Schema) -> str:
     if "pattern" in option:
         return "time of day, such as 7:30"
     if "prefixItems" in option:
-        return "[x, y] in metres"
+        return f"[x, y] in {'feet' if name.endswith('_ft') else 'metres'}"
     kind = option.get("type", "")
     if kind == "array":
         return f"list of {_plural(_one_kind('', option.get('items', {}), definitions))}"

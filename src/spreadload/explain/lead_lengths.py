@@ -23,6 +23,6 @@ def lead_lengths(facts: Facts, plan: Plan) -> Iterator[str]:
         longest_m = row.longest_m if row.longest_m is not None else metres(row.longest_ft or 0.0)
         if lead.length_m > longest_m + _REACH_NOISE_M:
             yield (
-                f"{lead.name} lead: up to {longest_m:g} m is advised for {row.size} at "
+                f"{lead.name} lead: up to {row.longest} is advised for {row.size} at "
                 f"{row.up_to_a:g} A ({advised.source}; {advised.status})"
             )

@@ -94,7 +94,8 @@ def elsewhere(judged: JudgedPlan, placement: Placement, point: Point) -> Elsewhe
 def _seen(judged: JudgedPlan, point: Point, verdict: Verdict, chance: Change | None) -> Elsewhere:
     if new := broken(judged.facts, judged.verdict, verdict):
         return Elsewhere(point.id, holds=False, text=new)
-    return Elsewhere(point.id, holds=True, text=price(judged.verdict, verdict, chance))
+    words = price(judged.verdict, verdict, judged.facts.lengths, chance)
+    return Elsewhere(point.id, holds=True, text=words)
 
 
 def _chance(judged: JudgedPlan, plan: Plan) -> Change | None:

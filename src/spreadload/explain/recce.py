@@ -10,6 +10,7 @@ from enum import StrEnum
 from spreadload import practice
 from spreadload.job.kit import LoadKind, Policy
 from spreadload.job.site import Curve, Feeds, HowKnown, Permission, RoomUse, System
+from spreadload.units import Lengths
 
 
 @dataclass(frozen=True)
@@ -117,8 +118,9 @@ def _house(region: str) -> tuple[Section, ...]:
         _outlets(region),
         Section(
             "places", "Where heads will stand", "named",
-            (Field("room", "room", "from", ("rooms",)), Field("at", "x, y in metres", "at")),
-            "place", "", 6, "Metres from one corner of the house, the same corner for all.",
+            (Field("room", "room", "from", ("rooms",)), _position(region, "at")),
+            "place", "", 6,
+            f"{_lengths(region).word.capitalize()} from one corner of the house, the same for all.",
         ),
     )  # fmt: skip
 
@@ -150,7 +152,7 @@ def _supply(region: str) -> Section:
             Field("contract_w", "contract W", "number"),
             Field("main_switch.rating_a", "main switch A", "number"),
             Field("main_switch.is_limit", "it is a breaker, not only a switch", "tick"),
-            Field("board_at", "board at x, y in metres", "at"),
+            _position(region, "board_at", "board at "),
             Field("meter", "meter, solar, battery, car charger", "note"),
             Field("earthing", "earthing, age and kind of board", "note"),
         ),
@@ -187,7 +189,7 @@ def _outlets(region: str) -> Section:
         (
             Field("room", "room", "from", ("rooms",)),
             Field("where", "wall, behind what"),
-            Field("at", "x, y in metres", "at"),
+            _position(region, "at"),
             Field("sockets", "sockets", "count", usual="2"),
             Field("plug", "kind", "choice", _plugs(region)),
             Field("switched", "goes off with a wall switch", "tick"),
@@ -245,11 +247,21 @@ def _loads() -> tuple[Section, ...]:
     )  # fmt: skip
 
 
+def _lengths(region: str) -> Lengths:
+    return Lengths(practice.region(region).units_of_length)
+
+
+def _position(region: str, key: str, label: str = "") -> Field:
+    """Return the field of a position, under the key that takes the region's unit."""
+    unit = _lengths(region)
+    in_unit = f"{key}_ft" if unit.unit == "ft" else key
+    return Field(in_unit, f"{label}x, y in {unit.word}", "at")
+
+
 def _kit(region: str) -> tuple[Section, ...]:
-    is_feet = practice.region(region).units_of_length == "ft"
-    length = (
-        Field("length_ft", "feet", "number") if is_feet else Field("length_m", "metres", "number")
-    )
+    unit = _lengths(region)
+    is_feet = unit.unit == "ft"
+    length = Field(f"length_{unit.unit}", unit.word, "number")
     size = Field("size_awg", "gauge", "count") if is_feet else Field("size_mm2", "mm²", "number")
     count = Field("count", "how many", "count", usual="1")
     return (

@@ -78,10 +78,7 @@ def lead_words(facts: Facts, lead: int) -> str:
     """Return a lead by its length: ``10 m lead``; an unknown one by its number."""
     if not 0 <= lead < len(facts.leads):
         return f"lead {lead}?"
-    stated = facts.job.leads[lead]
-    if stated.length_ft is not None and stated.length_m is None:
-        return f"{stated.length_ft:g} ft lead"
-    return f"{facts.leads[lead].length_m:g} m lead"
+    return f"{facts.leads[lead].written} lead"
 
 
 def _capital(name: str) -> str:

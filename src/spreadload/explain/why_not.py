@@ -103,7 +103,7 @@ def priced(
     """Return the price of a forced choice: the chance that wiring breaks it, then each goal."""
     setup, load, outlet = question
     first = (chance,) if chance is not None and chance.before != chance.after else ()
-    costs = (*first, *changes(judged.verdict, forced[1]))
+    costs = (*first, *changes(judged.verdict, forced[1], judged.facts.lengths))
     says = Why.AS_GOOD if not costs else Why.WORSE if costs[0].is_worse else Why.BETTER
     alone = move_alone(judged, *question)
     if chance is not None and alone is not None and alone.holds:

@@ -57,7 +57,7 @@ def blocks(text: str) -> Iterator[Block]:
     indent = len(first[1]) if first else 0
     start, held = 0, list[str]()
     for number, line in enumerate([*lines, None], 1):
-        # What is further in than any entry, with none above it, still is a line that says something.
+        # What is further in than any entry, with none above it, still says something.
         is_outer = line is not None and (_depth(line) <= indent or not held)
         begins = line is None or (is_outer and bool(line.strip(" \t")))
         if begins and held:

@@ -1,7 +1,9 @@
 """Units as people write them behind a number, and what the number is in the unit of a key.
 
-Imports nothing of the project.
+Imports only the project's conversions.
 """
+
+from spreadload.units import FOOT_M
 
 # What is measured and how many of its base unit one is; `W` and `VA` are told apart.
 _WRITTEN: dict[str, tuple[str, float]] = {
@@ -16,7 +18,8 @@ _WRITTEN: dict[str, tuple[str, float]] = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), ("m", 1.0)),
     "cm": ("m", 1e-2),
     "mm": ("m", 1e-3),
-    **dict.fromkeys(("ft", "foot", "feet"), ("ft", 1.0)),
+    **dict.fromkeys(("ft", "foot", "feet"), ("m", FOOT_M)),
+    **dict.fromkeys(("in", "inch", "inches"), ("m", FOOT_M / 12)),
     **dict.fromkeys(("min", "mins", "minute", "minutes"), ("min", 1.0)),
     **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), ("min", 60.0)),
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), ("min", 1 / 60)),

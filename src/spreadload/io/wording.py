@@ -97,6 +97,8 @@ def number_remedy(text: str, key: str = "") -> str:
         return f"this key is in {asked}: write that number alone"
     if turned == float(number):
         return f"write the number alone, without unit or quotes: {number}"
+    # Nobody measures a house to the millimetre; what fractions of an amp were meant is kept.
+    turned = round(turned, 2) if asked in {"m", "ft"} else turned
     return f"this key is in {asked}: write {turned:.10g}"
 
 

@@ -4,6 +4,8 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from spreadload.units import metres
+
 MAX_COUNT = 2000
 MAX_AMPS = 6300.0
 MAX_WATTS = 1_000_000.0
@@ -14,12 +16,14 @@ Watts = Annotated[float, Field(gt=0, le=MAX_WATTS)]
 Volts = Annotated[float, Field(gt=0, le=1000)]
 Milliamps = Annotated[float, Field(ge=0, le=1000)]
 Metres = Annotated[float, Field(ge=0, le=MAX_METRES)]
+Feet = Annotated[float, Field(ge=0, le=MAX_METRES)]
 Minutes = Annotated[float, Field(ge=0, le=240)]
 Fraction = Annotated[float, Field(gt=0, le=1)]
 Percent = Annotated[float, Field(gt=0, le=100)]
 Count = Annotated[int, Field(ge=1, le=MAX_COUNT)]
 Coordinate = Annotated[float, Field(ge=-MAX_METRES, le=MAX_METRES)]
 Position = Annotated[tuple[Coordinate, Coordinate], Field(description="x, y in metres")]
+PositionFt = Annotated[tuple[Coordinate, Coordinate], Field(description="x, y in feet")]
 ClockTime = Annotated[
     str,
     Field(pattern=r"^([01]?\d|2[0-4]):[0-5]\d$", description="a time of day such as 7:30 or 19:05"),
@@ -33,6 +37,18 @@ class Stated(BaseModel):
     model_config = ConfigDict(
         frozen=True, extra="forbid", strict=True, allow_inf_nan=False, defer_build=True
     )
+
+
+def length_in_m(stated_m: float | None, stated_ft: float | None) -> float | None:
+    """Return a length stated in metres or in feet [m], or None where neither is."""
+    return metres(stated_ft) if stated_m is None and stated_ft is not None else stated_m
+
+
+def position_in_m(at: Position | None, at_ft: Position | None) -> Position | None:
+    """Return a position stated in metres or in feet [m], or None where neither is."""
+    if at is not None or at_ft is None:
+        return at
+    return metres(at_ft[0]), metres(at_ft[1])
 
 
 def clock_minutes(time: str) -> int:

@@ -9,6 +9,7 @@ from spreadload.job.base import (
     Amps,
     ClockTime,
     Count,
+    Feet,
     Fraction,
     Metres,
     Milliamps,
@@ -17,6 +18,7 @@ from spreadload.job.base import (
     Text,
     Volts,
     Watts,
+    length_in_m,
 )
 
 
@@ -63,8 +65,14 @@ class Draw(Stated):
     leakage_ma: Milliamps | None = None
     plug: Text | None = None
     cord_m: Metres | None = None
+    cord_ft: Feet | None = None
     min_v: Volts | None = None
     note: Text = ""
+
+    @property
+    def cord_in_m(self) -> float | None:
+        """Length of its own cord [m]."""
+        return length_in_m(self.cord_m, self.cord_ft)
 
 
 class Head(Draw):
@@ -106,7 +114,7 @@ class Lead(Stated):
     """Extension leads of one length and size; an adaptor is a short lead with two kinds of end."""
 
     length_m: Metres | None = None
-    length_ft: Metres | None = None
+    length_ft: Feet | None = None
     size_mm2: Annotated[float, Field(gt=0, le=120)] | None = None
     size_awg: Annotated[int, Field(ge=0, le=20)] | None = None
     plug: Text | None = None
@@ -115,6 +123,11 @@ class Lead(Stated):
     wound: bool = False
     layers: Annotated[int, Field(ge=1, le=12)] | None = None
     count: Count = 1
+
+    @property
+    def length_in_m(self) -> float | None:
+        """Length of one [m]."""
+        return length_in_m(self.length_m, self.length_ft)
 
 
 class PowerBoard(Stated):
@@ -137,5 +150,11 @@ class DistributionBox(Stated):
     outlet_a: Amps | None = None
     outlets_per_phase: Annotated[int, Field(ge=1, le=24)]
     rcd_ma: Annotated[float, Field(gt=0, le=1000)] | None = None
-    cable_m: Metres = 0.0
+    cable_m: Metres | None = None
+    cable_ft: Feet | None = None
     count: Count = 1
+
+    @property
+    def cable_in_m(self) -> float | None:
+        """Length of its own cable [m]."""
+        return length_in_m(self.cable_m, self.cable_ft)

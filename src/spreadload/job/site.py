@@ -7,12 +7,16 @@ from pydantic import Field
 
 from spreadload.job.base import (
     Amps,
+    Feet,
     Metres,
     Position,
+    PositionFt,
     Stated,
     Text,
     Volts,
     Watts,
+    length_in_m,
+    position_in_m,
 )
 
 
@@ -106,7 +110,13 @@ class Supply(Stated):
     readings: tuple[Reading, ...] = ()
     min_v: Volts | None = None
     board_at: Position | None = None
+    board_at_ft: PositionFt | None = None
     board_floor: Text = "G"
+
+    @property
+    def board_at_in_m(self) -> Position | None:
+        """Where the main board is on the plan of the house, x and y [m]."""
+        return position_in_m(self.board_at, self.board_at_ft)
 
 
 class RcdKind(StrEnum):
@@ -136,9 +146,21 @@ class SubBoard(Stated):
     phase: Text | tuple[Text, ...] | None = None
     rcd: Text | None = None
     cable_m: Metres | None = None
+    cable_ft: Feet | None = None
     cable_mm2: Annotated[float, Field(gt=0, le=400)] | None = None
     at: Position | None = None
+    at_ft: PositionFt | None = None
     floor: Text = "G"
+
+    @property
+    def cable_in_m(self) -> float | None:
+        """Length of its cable [m]."""
+        return length_in_m(self.cable_m, self.cable_ft)
+
+    @property
+    def at_in_m(self) -> Position | None:
+        """Where it is on the plan of the house, x and y [m]."""
+        return position_in_m(self.at, self.at_ft)
 
 
 class Circuit(Stated):
@@ -160,8 +182,14 @@ class Circuit(Stated):
     toggle_colour: Text | None = None
     way: Text | None = None
     cable_m: Metres | None = None
+    cable_ft: Feet | None = None
     cable_mm2: Annotated[float, Field(gt=0, le=400)] | None = None
     note: Text = ""
+
+    @property
+    def cable_in_m(self) -> float | None:
+        """Length of its cable [m]."""
+        return length_in_m(self.cable_m, self.cable_ft)
 
 
 class RoomUse(StrEnum):
@@ -191,6 +219,12 @@ class Room(Stated):
     floor: Text = "G"
     use: RoomUse = RoomUse.OTHER
     at: Position | None = None
+    at_ft: PositionFt | None = None
+
+    @property
+    def at_in_m(self) -> Position | None:
+        """Where it is on the plan of the house, x and y [m]."""
+        return position_in_m(self.at, self.at_ft)
 
 
 class Outlet(Stated):
@@ -199,6 +233,7 @@ class Outlet(Stated):
     room: Text | None = None
     where: Text = ""
     at: Position | None = None
+    at_ft: PositionFt | None = None
     floor: Text | None = None
     sockets: Annotated[int, Field(ge=1, le=12)] | None = None
     plug: Text | None = None
@@ -212,11 +247,22 @@ class Outlet(Stated):
     use: Permission = Permission.ALLOWED
     note: Text = ""
 
+    @property
+    def at_in_m(self) -> Position | None:
+        """Where it is on the plan of the house, x and y [m]."""
+        return position_in_m(self.at, self.at_ft)
+
 
 class Place(Stated):
     """A spot where heads stand."""
 
     room: Text | None = None
     at: Position | None = None
+    at_ft: PositionFt | None = None
     floor: Text | None = None
     name: Text | None = None
+
+    @property
+    def at_in_m(self) -> Position | None:
+        """Where it is on the plan of the house, x and y [m]."""
+        return position_in_m(self.at, self.at_ft)

@@ -62,22 +62,22 @@ class Wires:
         rating_a = self._facts.circuits[circuit_id].breaker_ma / MILLI
         size, size_said = self._size(circuit.cable_mm2, rating_a, ring=bool(circuit.ring))
         ohm = loop_impedance_ohm(size, length_m, strand=Strand.FIXED)
-        said = f"{length_m:.0f} m {length_said}, {size} {size_said}"
+        said = f"{self._facts.lengths.near(length_m)} {length_said}, {size} {size_said}"
         if circuit.ring:
             ohm *= RING_SHARE.value
             said += ", two ways in parallel"
-        is_assumed = circuit.cable_mm2 is None or circuit.cable_m is None
+        is_assumed = circuit.cable_mm2 is None or circuit.cable_in_m is None
         return Wire(ohm, length_m, size, said, is_assumed, is_ring=bool(circuit.ring))
 
     def to_sub_board(self, board_id: str) -> Wire:
         """Return the feed cable of a sub-board."""
         board = self._facts.job.sub_boards[board_id]
-        length_m = FEED_M.value if board.cable_m is None else board.cable_m
+        length_m = FEED_M.value if board.cable_in_m is None else board.cable_in_m
         size, size_said = self._size(board.cable_mm2, board.feed_a, ring=False)
         ohm = loop_impedance_ohm(size, length_m, strand=Strand.FIXED)
-        said = "assumed" if board.cable_m is None else "stated"
-        is_assumed = board.cable_m is None or board.cable_mm2 is None
-        words = f"{length_m:.0f} m {said}, {size} {size_said}"
+        said = "assumed" if board.cable_in_m is None else "stated"
+        is_assumed = board.cable_in_m is None or board.cable_mm2 is None
+        words = f"{self._facts.lengths.near(length_m)} {said}, {size} {size_said}"
         wire = Wire(ohm, length_m, size, words, is_assumed)
         return self._between(board_id, board.fed_from or BOARD, wire) or wire
 
@@ -91,7 +91,9 @@ class Wires:
                 likely, low, _ = circuit_ohm(self._read[at], self._read[upstream])
                 # The two ways round a ring read like one cable of half the length.
                 length_m = max(wire.length_m, 1.0) * (RING_SHARE.value if wire.is_ring else 1.0)
-                check = joint_check(likely, likely - low, wire.size, length_m, strand=Strand.FIXED)
+                check = joint_check(
+                    likely, likely - low, wire.size, length_m, lengths=self._facts.lengths
+                )
                 if check.is_suspect:
                     ring = " (a ring: a leg of it may be open)" if wire.is_ring else ""
                     found.append(f"the run to {name}{ring} {check.words}")
@@ -123,8 +125,8 @@ class Wires:
         return Wire(complex(likely), wire.length_m, wire.size, words, is_assumed=False)
 
     def _length(self, circuit: Circuit, outlet_id: str | None) -> tuple[float, str]:
-        if circuit.cable_m is not None:
-            return circuit.cable_m, "stated"
+        if circuit.cable_in_m is not None:
+            return circuit.cable_in_m, "stated"
         start = self._board_spot(circuit.sub_board)
         if start is None or outlet_id is None:
             return CIRCUIT_M.value, "assumed"
@@ -135,9 +137,9 @@ class Wires:
 
     def _board_spot(self, sub_board: str | None) -> Spot | None:
         job = self._facts.job
-        at, floor = job.supply.board_at, job.supply.board_floor
+        at, floor = job.supply.board_at_in_m, job.supply.board_floor
         if sub_board is not None:
-            at, floor = job.sub_boards[sub_board].at, job.sub_boards[sub_board].floor
+            at, floor = job.sub_boards[sub_board].at_in_m, job.sub_boards[sub_board].floor
         return None if at is None else Spot(None, floor_level(floor), at)
 
     def _size(self, stated_mm2: float | None, rating_a: float, *, ring: bool) -> tuple[str, str]:

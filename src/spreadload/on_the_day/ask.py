@@ -184,8 +184,8 @@ class _Asking:
         rooms = {p.room for p in asked}
 
         def far(point: Point) -> tuple[bool, bool, float, str]:
-            at = self._job.outlets[point.outlet].at
-            known = [a for p in asked if (a := self._job.outlets[p.outlet].at) is not None]
+            at = self._job.outlets[point.outlet].at_in_m
+            known = [a for p in asked if (a := self._job.outlets[p.outlet].at_in_m) is not None]
             away = [abs(at[0] - x) + abs(at[1] - y) for x, y in known] if at else []
             return point.is_last_resort, point.room not in rooms, min(away, default=0.0), point.id
 

@@ -10,7 +10,7 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.answer import Answer
 from spreadload.explain.binding import Share
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.day_moves import Change
+from spreadload.explain.day_moves import Change, Pull
 from spreadload.explain.differences import differences
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.goal_words import changes
@@ -126,8 +126,19 @@ def _alternative(facts: Facts, best: tuple[Plan, Verdict], other: tuple[Plan, Ve
         ],
         "costs": [
             {"goal": c.goal, "best": c.before, "here": c.after, "text": c.text}
-            for c in changes(best[1], other[1])
+            for c in changes(best[1], other[1], facts.lengths)
         ],
+    }
+
+
+def _pull(facts: Facts, pull: Pull) -> Data:
+    lengths = {lead.name: lead.length_m for lead in facts.leads if pull.kind == "lead"}
+    return {
+        "kind": pull.kind,
+        "name": pull.name,
+        "needed": pull.needed,
+        "in_stock": pull.in_stock,
+        "length_m": lengths.get(pull.name),
     }
 
 
@@ -140,10 +151,7 @@ def _briefing(briefing: Briefing) -> Data:
         "must_stay_on": list(briefing.stay_on),
         "light_that_stays": [_staying(entry) for entry in briefing.staying],
         "between_setups": [_change(change) for change in briefing.changes],
-        "pull": [
-            {"kind": p.kind, "name": p.name, "needed": p.needed, "in_stock": p.in_stock}
-            for p in briefing.pulls
-        ],
+        "pull": [_pull(facts, pull) for pull in briefing.pulls],
         "not_proved": [
             {"about": a.about, "touches": list(a.touches), "text": a.text}
             for a in briefing.assumptions

@@ -166,7 +166,7 @@ def other_plans(facts: Facts, solved: Solved | None, style: Style) -> list[str]:
         return lines
     ranked = solved.plans
     for number, (plan, verdict) in enumerate(ranked[1:], start=2):
-        price = price_of_another(solved, number - 1)
+        price = price_of_another(solved, number - 1, facts.lengths)
         tightest = tightest_words(facts, fullest_of(verdict))
         lines.append(style.wrap(f"Plan {number}: {tightest}; {price}", first="  ", rest="    "))
         differs = differences(facts, ranked[0][0], plan)

@@ -5,6 +5,7 @@ Imports the job and practice only.
 
 from dataclasses import dataclass
 
+from spreadload.derived.reach import lengths_of
 from spreadload.job.job import Job
 from spreadload.job.wiring import Wiring
 from spreadload.practice.wiring import wiring_habits
@@ -64,7 +65,8 @@ class Beliefs:
         """Return the assumptions in plain sentences, each saying whose it is."""
         said = job.wiring
         spread = f"each run uncertain by {self.run_spread * _PCT:g} % (common practice)"
-        floor = f"a floor between counting as {self.floor_m:g} m ({_whose(said.floor_m)})"
+        floor_length = lengths_of(job).plain(self.floor_m)
+        floor = f"a floor between counting as {floor_length} ({_whose(said.floor_m)})"
         words = [
             (
                 f"{self.stray * _PCT:g} in 100 outlets are not on their room's circuit "

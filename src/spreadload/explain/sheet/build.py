@@ -61,6 +61,7 @@ def sheet(
     return Sheet(
         title=job.title or "Power plan",
         region=job.region,
+        length_word=judged.facts.lengths.word,
         made=made,
         answer=answer.text,
         says=answer.says.value,

@@ -64,8 +64,8 @@ def _positions(job: Job) -> dict[int, Floor]:
         else:
             on(where.floor).outlets[outlet_id] = _flipped(where.at)
     for room_id, room in job.rooms.items():
-        if room.at is not None:
-            on(floor_level(room.floor)).rooms[room_id] = _flipped(room.at)
+        if room.at_in_m is not None:
+            on(floor_level(room.floor)).rooms[room_id] = _flipped(room.at_in_m)
     for place_id in job.places:
         where = spot(job, place_id)
         if where.at is not None:
@@ -76,11 +76,11 @@ def _positions(job: Job) -> dict[int, Floor]:
 
 
 def _boards(job: Job) -> Iterable[tuple[str, At, str]]:
-    if job.supply.board_at is not None:
-        yield "board and meter", job.supply.board_at, job.supply.board_floor
+    if job.supply.board_at_in_m is not None:
+        yield "board and meter", job.supply.board_at_in_m, job.supply.board_floor
     for board_id, board in job.sub_boards.items():
-        if board.at is not None:
-            yield board.label or board_id, board.at, board.floor
+        if board.at_in_m is not None:
+            yield board.label or board_id, board.at_in_m, board.floor
 
 
 def _flipped(at: At) -> At:

@@ -9,7 +9,6 @@ from spreadload.explain.names import row, units_name
 from spreadload.explain.sentences import run_words
 from spreadload.explain.sheet.floor import Floor
 from spreadload.plan import Placement
-from spreadload.units import whole_metres
 
 
 @dataclass(frozen=True)
@@ -71,7 +70,7 @@ def _lead(judged: JudgedPlan, units: Sequence[Placement], rises: int) -> Lead:
         outlet=point.outlet,
         source=f"{point.outlet} {point.box}" if point.box else point.outlet,
         place=place,
-        length=f"{whole_metres(judged.facts.route_m(place, point))} m",
+        length=judged.facts.lengths.whole(judged.facts.route_m(place, point)),
         what=_carried(judged, units),
         rises=rises,
     )

@@ -10,7 +10,6 @@ from spreadload.explain.day_moves import Pull
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import point_name
 from spreadload.explain.sheet.records import Table
-from spreadload.job.kit import Lead
 from spreadload.units import MILLI
 
 # Common practice, no source: one spare for every four of a kind.
@@ -74,9 +73,7 @@ def _described(judged: JudgedPlan, pull: Pull) -> tuple[str, str, str, str, str]
     if pull.kind == "lead":
         lead = next(lead for lead in judged.facts.leads if lead.name == pull.name)
         kind = "lead" if lead.plug == lead.socket else "adaptor"
-        stated = judged.facts.job.leads
-        length = _length(stated[lead.index]) if stated else f"{lead.length_m:g} m"
-        return kind, lead.size, _ends(lead.plug, lead.socket), length, ""
+        return kind, lead.size, _ends(lead.plug, lead.socket), lead.written, ""
     if pull.kind == "board":
         board = next(board for board in judged.facts.boards if board.name == pull.name)
         own_ma = judged.facts.job.power_boards[board.index].rcd_ma
@@ -84,15 +81,8 @@ def _described(judged: JudgedPlan, pull: Pull) -> tuple[str, str, str, str, str]
         return "board", what, board.plug, "", f"{own_ma:g} mA" if own_ma else ""
     box, own = judged.facts.boxes[pull.name], judged.facts.job.boxes[pull.name]
     what = f"{pull.name}, {own.outlets_per_phase} a phase"
-    cable = f"{own.cable_m:g} m" if own.cable_m else ""
+    cable = judged.facts.lengths.plain(own.cable_in_m) if own.cable_in_m else ""
     return "box", what, _ends(box.inlet, box.outlet), cable, f"{own.rcd_ma:g} mA" * bool(own.rcd_ma)
-
-
-def _length(lead: Lead) -> str:
-    """Return a length as it is written on the lead."""
-    if lead.length_ft is not None and lead.length_m is None:
-        return f"{lead.length_ft:g} ft"
-    return f"{lead.length_m:g} m"
 
 
 def _ends(plug: str, socket: str) -> str:

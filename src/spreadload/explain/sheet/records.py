@@ -347,6 +347,7 @@ class Sheet:
     """Everything on the sheet.
 
     Attributes:
+        length_word: Unit the map tells lengths in.
         answer: The first line.
         says: The kind of answer.
         supply: Phases, planning volts and the limit with its source.
@@ -358,6 +359,7 @@ class Sheet:
 
     title: str
     region: str
+    length_word: str
     made: Made
     answer: str
     says: str

@@ -12,6 +12,7 @@ from spreadload.explain.goal_words import changes, price_of_another, price_words
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.sheet.records import Other
 from spreadload.plan import Outcome, Plan, Solved, Verdict
+from spreadload.units import Lengths
 
 _OWN = "the plan on this sheet"
 NO_OTHER_FOUND = "The search found no other plan."
@@ -33,13 +34,14 @@ def side_by_side(
         outcome: What a search ended with, when there was one.
         kept: Further plans of a plan file, judged here against the job as it is now.
     """
+    lengths = judged.facts.lengths
     if isinstance(outcome, Solved):
         plans = outcome.plans
-        prices = [price_of_another(outcome, number) for number in range(1, len(plans))]
+        prices = [price_of_another(outcome, number, lengths) for number in range(1, len(plans))]
     else:
         own = (judged.plan, judged.verdict)
         plans = (own, *((plan, judged.judge.judge(plan)) for plan in kept))
-        prices = [_price(own, other) for other in plans[1:]]
+        prices = [_price(own, other, lengths) for other in plans[1:]]
     if not prices:
         return ()
     named = enumerate(zip(plans, (_OWN, *prices), strict=True), start=1)
@@ -51,11 +53,11 @@ def note_on_others(outcome: Outcome | None) -> str:
     return NO_OTHER_KEPT if outcome is None else NO_OTHER_FOUND
 
 
-def _price(own: Ranked, other: Ranked) -> str:
+def _price(own: Ranked, other: Ranked, lengths: Lengths) -> str:
     broken = other[1].violations
     if broken:
         return f"breaks a limit of the job as it is now: {broken[0].text}"
-    return price_words(changes(own[1], other[1])) or "just as good by every rule"
+    return price_words(changes(own[1], other[1], lengths)) or "just as good by every rule"
 
 
 def _other(facts: Facts, number: int, first: Ranked, ranked: Ranked, price: str) -> Other:

@@ -13,6 +13,7 @@ from spreadload.job.references.day import check_day
 from spreadload.job.references.finding import Finding, Known
 from spreadload.job.references.kit import check_kit
 from spreadload.job.references.leave import check_leave
+from spreadload.job.references.lengths import check_lengths
 from spreadload.job.references.names import check_names
 from spreadload.job.references.outlets import check_outlets
 from spreadload.job.references.red_flags import check_red_flags
@@ -48,5 +49,6 @@ def find_faults(
         *check_day(job),
         *check_rules(job),
         *check_leave(job),
+        *check_lengths(job),
         *check_red_flags(job),
     )

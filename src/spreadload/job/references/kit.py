@@ -113,8 +113,6 @@ def late(path: Path, key: str, time: str | None) -> Iterator[Finding]:
 def _lead(job: Job, known: Known, path: Path, lead: Lead) -> Iterator[Finding]:
     if lead.length_m is None and lead.length_ft is None:
         yield Finding(path, "a lead without a length", remedy="add length_m or length_ft")
-    elif lead.length_m is not None and lead.length_ft is not None:
-        yield Finding(path, "a length in metres and in feet", remedy="keep one of the two")
     elif not (lead.length_m or lead.length_ft) and (lead.socket or lead.plug) == lead.plug:
         remedy = "give its length; only an adaptor with two kinds of end may have none"
         yield Finding(path, "a lead of no length", "0", remedy=remedy)
