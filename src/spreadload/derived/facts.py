@@ -31,9 +31,12 @@ from spreadload.units import MILLI, Lengths, capacity_milliamps, demand_milliamp
 Unknown = Literal["every", "maps"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Facts:
-    """A job worked out. Build it with ``Facts.of(job)``."""
+    """A job worked out. Build it with ``Facts.of(job)``.
+
+    Known by who it is, not by what is in it, so that what follows from it can be kept beside it.
+    """
 
     job: Job
     supply: SupplyFacts

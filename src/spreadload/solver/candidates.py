@@ -6,6 +6,7 @@ Whatever one unit can never do is left out here, so that the model holds only re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from weakref import WeakKeyDictionary
 
 from spreadload import practice
 from spreadload.derived.asked import Demand
@@ -87,11 +88,19 @@ def all_candidates(facts: Facts) -> dict[Demand, tuple[Candidate, ...]]:
     }
 
 
+# One search builds several models of the same facts.
+_FOUND: WeakKeyDictionary[Facts, dict[Demand, tuple[Candidate, ...]]] = WeakKeyDictionary()
+
+
 def candidates(facts: Facts, demand: Demand) -> tuple[Candidate, ...]:
-    """Return every point a plugged-in demand can use, in a fixed order."""
-    cords_m = _cords_beside(facts, demand)
-    found = (_candidate(facts, demand, point, cords_m) for _, point in sorted(facts.points.items()))
-    return tuple(candidate for candidate in found if candidate is not None)
+    """Return every point a plugged-in demand can use, in a fixed order; looked for once."""
+    known = _FOUND.setdefault(facts, {})
+    if demand not in known:
+        cords_m = _cords_beside(facts, demand)
+        points = sorted(facts.points.items())
+        found = (_candidate(facts, demand, point, cords_m) for _, point in points)
+        known[demand] = tuple(candidate for candidate in found if candidate is not None)
+    return known[demand]
 
 
 def _cords_beside(facts: Facts, demand: Demand) -> tuple[float, ...]:

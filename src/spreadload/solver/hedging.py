@@ -6,8 +6,9 @@ steps, never seconds, so the same input gives the same answer.
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,12 +23,14 @@ from spreadload.wiring.ties import evened
 
 Counts = dict[tuple[Demand, str], int]
 Singles = NDArray[np.float32]
+Moves = tuple[tuple[int, int], ...]
 
 _KICKS = 12
 _KICKED = 4
 _SWEEPS = 10
 _GUIDE = 1e-3
 _BETTER = 1e-9
+_AT_ONCE = 64
 
 
 @dataclass(frozen=True)
@@ -66,12 +69,18 @@ class Hedge:
         self._scale = _GUIDE * self.table.group_weight / np.maximum(self.table.limit, 1.0)
         self._number = [{o.point.id: k for k, o in enumerate(u.options)} for u in self.units]
         self._group_of_map = np.ascontiguousarray(self.table.of_map.T)
-        self._adds = [self._per_group(unit) for unit in self.units]
+        self._adds = np.array([self._per_group(unit) for unit in self.units], dtype=np.float32)
+        numbers: dict[Demand, int] = {}
+        self._demand = [numbers.setdefault(unit.demand, len(numbers)) for unit in self.units]
+        self._fitting: dict[tuple[str, tuple[int, ...]], bool] = {}
         self._leads = {lead.index: lead.count for lead in self.table.facts.leads}
+        self._state = 0
+        self._settled: dict[tuple[int, ...], int] = {}
 
     def start(self, at: Sequence[int]) -> None:
         """Take a state as the place to start from."""
         self.at = list(at)
+        self._state += 1
         self.loads = self.base[self.table.device_of].astype(np.float32)
         self._there: dict[tuple[int, str], list[int]] = defaultdict(list)
         self._in_setup: dict[int, list[int]] = defaultdict(list)
@@ -133,6 +142,9 @@ class Hedge:
                 return
 
     def _move_best(self, n: int, value: float, elsewhere: Bools) -> float:
+        if self._was_tried(n):
+            return value
+        self._settled[n,] = self._state
         places = self._places(n)
         if not places:
             return value
@@ -149,18 +161,51 @@ class Hedge:
         return value
 
     def _swap_some(self, s: int, value: float, elsewhere: Bools) -> float:
-        for a, b in self._pairs(s):
-            to_a = self._option_at(a, self._point(b))
-            to_b = self._option_at(b, self._point(a))
+        """Make every swap that helps in the order of the units; many are weighed at once."""
+        pairs = self._pairs(s)
+        done = 0
+        while done < len(pairs):
+            swaps, after = self._swaps(pairs, done)
+            if not swaps:
+                break
+            reached = self._values(self._swapped(s, swaps), elsewhere)
+            done = after
+            for (number, moves), worth in zip(swaps, reached.tolist(), strict=True):
+                self._settled[pairs[number]] = self._state
+                if worth < value - _BETTER and self._try(moves):
+                    value, done = worth, number + 1
+                    break
+        return value
+
+    def _swaps(
+        self, pairs: Sequence[tuple[int, int]], first: int
+    ) -> tuple[list[tuple[int, Moves]], int]:
+        """Return some swaps not tried in this state, by number of the pair, and where to go on."""
+        found: list[tuple[int, Moves]] = []
+        for number in range(first, len(pairs)):
+            a, b = pairs[number]
+            at_a, at_b = self._point(a), self._point(b)
+            if self._column[at_a] == self._column[at_b] or self._was_tried(a, b):
+                continue
+            to_a, to_b = self._option_at(a, at_b), self._option_at(b, at_a)
             if to_a is None or to_b is None:
                 continue
-            column_a, column_b = self._column[self._point(a)], self._column[self._point(b)]
-            shift = self._inside[:, column_b] - self._inside[:, column_a]
-            after = self.loads[:, s] + (self._adds[a] - self._adds[b]) * shift
-            reached = float(self._values(after[:, None], elsewhere)[0])
-            if reached < value - _BETTER and self._try(((a, to_a), (b, to_b))):
-                value = reached
-        return value
+            found.append((number, ((a, to_a), (b, to_b))))
+            if len(found) == _AT_ONCE:
+                return found, number + 1
+        return found, len(pairs)
+
+    def _swapped(self, s: int, swaps: Iterable[tuple[int, Moves]]) -> Singles:
+        """Return the loads of a set-up after each of some swaps, one per column."""
+        a, b = np.array([[a, b] for _, ((a, _), (b, _)) in swaps]).T
+        here = np.array([self._column[self._point(n)] for n in range(len(self.units))])
+        shift = self._inside[:, here[b]] - self._inside[:, here[a]]
+        loads: Singles = self.loads[:, [s]] + (self._adds[a] - self._adds[b]).T * shift
+        return loads
+
+    def _was_tried(self, *moved: int) -> bool:
+        """Whether moving these was looked at in this very state, so that it cannot help now."""
+        return self._settled.get(moved) == self._state
 
     def _kick(self, rng: np.random.Generator) -> None:
         for n in rng.choice(len(self.units), size=min(_KICKED, len(self.units)), replace=False):
@@ -168,15 +213,14 @@ class Hedge:
             if places:
                 self._try(((int(n), places[int(rng.integers(len(places)))]),))
 
-    def _pairs(self, s: int) -> Iterator[tuple[int, int]]:
-        here = self._in_setup[s]
-        for i, a in enumerate(here):
-            for b in here[i + 1 :]:
-                apart = self._column[self._point(a)] != self._column[self._point(b)]
-                if apart and self.units[a].demand != self.units[b].demand:
-                    yield a, b
+    def _pairs(self, s: int) -> list[tuple[int, int]]:
+        return [
+            (a, b)
+            for a, b in combinations(self._in_setup[s], 2)
+            if self._demand[a] != self._demand[b]
+        ]
 
-    def _try(self, moves: Sequence[tuple[int, int]]) -> bool:
+    def _try(self, moves: Moves) -> bool:
         """Make moves of one set-up if all their points and the leads allow it."""
         was = [(n, self.at[n]) for n, _ in moves]
         for n, k in moves:
@@ -184,6 +228,7 @@ class Hedge:
         s = self.units[moves[0][0]].setup
         points = {self._point(n) for n, _ in moves}
         if all(self._is_full_enough(s, point) for point in points) and self._has_leads(s):
+            self._state += 1
             return True
         for n, k in was:
             self._put(n, k)
@@ -229,8 +274,7 @@ class Hedge:
             column = self._column[option.point.id]
             if column == here or column in found or option.point.outlet in self.banned:
                 continue
-            there = [self._option(m) for m in self._there[unit.setup, option.point.id]]
-            if fits(self.table.facts, option.point, [option, *there]):
+            if self._fits(option.point, (n, *self._there[unit.setup, option.point.id])):
                 found[column] = k
         return list(found.values())
 
@@ -253,8 +297,16 @@ class Hedge:
         self.at[n] = k
 
     def _is_full_enough(self, s: int, point: str) -> bool:
-        options = [self._option(n) for n in self._there[s, point]]
-        return not options or fits(self.table.facts, options[0].point, options)
+        there = self._there[s, point]
+        return not there or self._fits(self._option(there[0]).point, there)
+
+    def _fits(self, point: Point, units: Sequence[int]) -> bool:
+        """Whether a point has room for some units; the same question comes again and again."""
+        key = (point.id, tuple(self._demand[n] for n in units))
+        if key not in self._fitting:
+            options = [self.units[n].options[self._number[n][point.id]] for n in units]
+            self._fitting[key] = fits(self.table.facts, point, options)
+        return self._fitting[key]
 
     def _has_leads(self, s: int) -> bool:
         """Whether the leads on the van go round, the choosiest run served first."""
