@@ -92,6 +92,8 @@ SIGNS: dict[Cause, Sign] = {
 }  # fmt: skip
 
 OF_A_CIRCUIT = frozenset({Cause.BREAKER, Cause.FUSE, Cause.ARC_FAULT, Cause.RCBO})
+# Leakage or what looks like an arc opens these with few amps on them.
+NOT_OF_AMPS_ALONE = frozenset({Cause.RCBO, Cause.ARC_FAULT})
 OF_A_SOCKET = frozenset({Cause.CUT_OUT, Cause.PLUG_FUSE})
 OF_LEAKAGE = frozenset({Cause.RCD, Cause.GFCI})
 OF_EVERYTHING = frozenset({Cause.MAIN, Cause.SERVICE_FUSE, Cause.METER, Cause.NETWORK})

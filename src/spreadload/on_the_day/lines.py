@@ -4,7 +4,13 @@ Never imports the solver.
 """
 
 from spreadload.explain.names import row, unit_name
-from spreadload.on_the_day.causes import NO_HANDLE, OF_EVERYTHING, Cause, Opened
+from spreadload.on_the_day.causes import (
+    NO_HANDLE,
+    NOT_OF_AMPS_ALONE,
+    OF_EVERYTHING,
+    Cause,
+    Opened,
+)
 from spreadload.on_the_day.limits import Kind, Limit
 from spreadload.on_the_day.suspects import like_an_arc
 from spreadload.on_the_day.trip import TripAnswer
@@ -177,7 +183,7 @@ def _amps_line(answer: TripAnswer, limit: Limit) -> str:
             named = answer.intruder.named
             back = _back_on(answer, name)
             return f"{kill}Unplug the {named}: it is not in the plan. Then {back}."
-        if answer.causes[0].cause is not Cause.RCBO:
+        if answer.causes[0].cause not in NOT_OF_AMPS_ALONE:
             unseen = f"{band_words(answer.intruder)} is not in the plan"
             return f"{kill}Look for a heater on {name}: {unseen}."
     first = kill + _intruder_first(answer.intruder)

@@ -2,10 +2,11 @@
 
 from math import inf
 
-from spreadload.explain.names import unit_name
-from spreadload.on_the_day.causes import Cause
+from spreadload.explain.names import row, unit_name
+from spreadload.on_the_day.causes import NOT_OF_AMPS_ALONE, Cause
 from spreadload.on_the_day.limit_of import leakage_limit
 from spreadload.on_the_day.limits import Kind, Limit
+from spreadload.on_the_day.suspects import like_an_arc
 from spreadload.on_the_day.trip import TripAnswer
 from spreadload.on_the_day.words import amount, at, band_words, cap_words, first_up, limit_name
 from spreadload.plan import Placement
@@ -39,7 +40,8 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
     if carried.counted > carried.actual:
         flows = f"Long loads count for more here: {amount(limit, carried.actual)} A really flows."
         lines.append(style.wrap(flows, first="  ", rest="  "))
-    lines += [style.wrap(text, first="  ", rest="  ") for text in _clock(answer)]
+    told = [*_clock(answer), *_arcs(answer, limit)]
+    lines += [style.wrap(text, first="  ", rest="  ") for text in told]
     return style.section(title, lines) + _leakage(answer, style)
 
 
@@ -62,7 +64,8 @@ def _clock(answer: TripAnswer) -> list[str]:
         )
         said.append(f"After {_duration(delay.seconds)}: {delay.words}; {tells}.")
     if intruder is not None and intruder.is_sized:
-        by_amps = "If amps opened it, " if answer.causes[0].cause is Cause.RCBO else ""
+        is_sure = answer.causes[0].cause not in NOT_OF_AMPS_ALONE
+        by_amps = "" if is_sure else "If amps opened it, "
         band = f"{by_amps}{band_words(intruder)}"
         said.append(
             f"{first_up(band)} is on it that is not in the plan: look for a "
@@ -73,6 +76,17 @@ def _clock(answer: TripAnswer) -> list[str]:
     if intruder is not None and intruder.named:
         said.append(f"The {intruder.named} is not in the plan there: unplug it first.")
     return said
+
+
+def _arcs(answer: TripAnswer, limit: Limit) -> list[str]:
+    """Return what an arc-fault breaker may have taken for an arc, whatever its amps."""
+    if answer.causes[0].cause is not Cause.ARC_FAULT:
+        return []
+    facts = answer.scene.facts
+    alike = [unit_name(facts, p.load, p.unit) for p in like_an_arc(answer.scene, limit)]
+    few = f"{row(alike[:_SHOWN])} may look like one to it" if alike else "nothing here looks so"
+    bare = "If it goes again bare it is a bad contact: leave it off, licensed electrician."
+    return [f"It opens on an arc too, whatever the amps: {few}. {bare}"]
 
 
 def _leakage(answer: TripAnswer, style: Style) -> list[str]:

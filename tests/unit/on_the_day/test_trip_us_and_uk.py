@@ -237,6 +237,21 @@ def test_no_driver_is_moved_from_one_arc_fault_breaker_to_another() -> None:
     assert answer.move is None
 
 
+@pytest.mark.parametrize("after", ["5s", "3min"])
+def test_the_clock_does_not_rule_out_an_arc(after: str) -> None:
+    """5 s would be several times the rating: of an arc-fault breaker a driver is as good a reason.
+
+    Common practice: drivers, motors and bad contacts open these at few amps.
+    """
+    answer = told(US, "1", device="5", dark=("R6",), after=after)
+    assert answer.answer.intruder is not None
+    assert "is not in the plan" not in radio_of(answer)
+    text = " ".join(text_of(answer).split())
+    assert "If amps opened it, about" in text
+    assert "It opens on an arc too, whatever the amps" in text
+    assert "bad contact: leave it off, licensed electrician" in text
+
+
 def test_a_board_whose_handles_are_all_up_is_a_stop_not_the_same_question_again() -> None:
     """They looked: what is left is a handle half way, or a joint nobody of the crew touches."""
     answer = told(UK, "A", device="none", dark=("S1", "S2", "S3"), lit=("S4",))
