@@ -34,10 +34,12 @@ class TripTold:
     Attributes:
         answer: What was worked out.
         logged: What became of the log entry, in a sentence.
+        is_setup_named: Whether the crew said which set-up runs.
     """
 
     answer: TripAnswer
     logged: str = ""
+    is_setup_named: bool = True
 
     @property
     def exit_code(self) -> ExitCode:
@@ -53,7 +55,8 @@ class TripTold:
 
     def text(self, style: Style | None = None) -> str:
         """Return the answer as text for a terminal."""
-        return trip_text(self.answer, style or Style(), self.logged)
+        named = self.is_setup_named
+        return trip_text(self.answer, style or Style(), self.logged, is_setup_named=named)
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
@@ -74,20 +77,26 @@ def trip(day: Day, plan: Plan, said: TripSaid) -> TripTold:
     setup, report = read_trip(day.stated, plan, said)
     log, again = _without_this_trip(day.log, report)
     answer = after_a_trip(day.job, log, plan, setup, report)
+    logged = _logged(day, answer, again, is_wanted=said.log)
+    return TripTold(answer, logged, is_setup_named=said.setup is not None)
+
+
+def _logged(day: Day, answer: TripAnswer, again: int | None, *, is_wanted: bool) -> str:
+    """Write a trip down where that is wanted, and return what became of it."""
     if again is not None:
-        return TripTold(answer, f"In the log as {again} already.")
+        return f"In the log as {again} already."
     if answer.causes and answer.entry is None and answer.is_certain:
-        return TripTold(answer, "Nothing for the log: it says nothing of the board.")
+        return "Nothing for the log: it says nothing of the board."
     if answer.entry is None:
-        return TripTold(answer, "Not in the log: say which handle is down with --device.")
-    if not said.log:
-        return TripTold(answer, "Not in the log yet: add --log.")
+        return "Not in the log: say which handle is down with --device."
+    if not is_wanted:
+        return "Not in the log yet: add --log."
     try:
         noted = add_entries(day, (answer.entry,), keep=True)
     except InputError as error:
         # The crew waits for the answer; a full disk must not keep it from them.
-        return TripTold(answer, f"NOT in the log, write it on paper: {error}")
-    return TripTold(answer, f"In the log as {noted.entries[0][0]}.")
+        return f"NOT in the log, write it on paper: {error}"
+    return f"In the log as {noted.entries[0][0]}."
 
 
 def _without_this_trip(log: Log, report: Report) -> tuple[Log, int | None]:

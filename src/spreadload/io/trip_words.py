@@ -161,7 +161,8 @@ class _TripReader:
     def _device(self, name: str | None) -> str | None:
         if name is None:
             return None
-        own = self._own_device(name)
+        # Of a house with an RCD called MAIN, `main` written like that still means the main breaker.
+        own = self._devices().get(name) if name in SAID else self._own_device(name)
         if own is not None:
             return own
         said = _SAYS.get(_plain(name).removeprefix("the "))

@@ -18,6 +18,7 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
     """Return the answer as data."""
     return {
         "say": radio_line(answer),
+        "setup": answer.scene.setup,
         "certain": answer.is_certain,
         "causes": [
             {

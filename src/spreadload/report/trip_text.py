@@ -21,15 +21,20 @@ _LEAST_SHARE = 0.02
 _WHOLE_PCT = 100
 
 
-def trip_text(answer: TripAnswer, style: Style, logged: str = "") -> str:
+def trip_text(
+    answer: TripAnswer, style: Style, logged: str = "", *, is_setup_named: bool = True
+) -> str:
     """Return the answer as text for a terminal.
 
     Args:
         answer: What was worked out.
         style: How to set text.
         logged: What became of the log entry, in a sentence.
+        is_setup_named: Whether the crew said which set-up runs.
     """
     lines = [style.strong(style.wrap(radio_line(answer))), style.wrap(PEOPLE)]
+    if not is_setup_named and len(answer.scene.facts.demands) > 1:
+        lines.append(style.wrap(_taken(answer)))
     lines += style.section("What opened", _causes(answer, style))
     lines += load_lines(answer, style)
     lines += style.section(_LOOK_AGAIN, _odd(answer, style))
@@ -38,6 +43,12 @@ def trip_text(answer: TripAnswer, style: Style, logged: str = "") -> str:
     lines += style.section("Learnt", _learnt(answer, style, logged))
     lines += style.section("Take care", _cautions(answer, style))
     return "\n".join(lines)
+
+
+def _taken(answer: TripAnswer) -> str:
+    setup = answer.scene.setup
+    others = row([each for each in answer.scene.facts.demands if each != setup], "or")
+    return f"Reckoned for {setup}, as no set-up was named; if another runs: --setup {others}."
 
 
 def _causes(answer: TripAnswer, style: Style) -> list[str]:

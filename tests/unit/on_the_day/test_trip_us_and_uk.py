@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from builders import circuit, plan_of, put, small_job
 from spreadload.app import day as app_day
+from spreadload.io.trip_words import read_trip
 from spreadload.on_the_day.causes import Cause
 
 JOBS = Path(__file__).parents[2] / "golden" / "jobs"
@@ -264,6 +266,32 @@ def test_two_heads_dead_on_a_live_board_are_themselves_the_reason() -> None:
     """Nothing upstream leaves the other half of one power board alive."""
     answer = told(UK, "A", dark=("SOFT",), lit=("TEN",)).answer
     assert [c.cause for c in answer.causes] == [Cause.ITEM]
+
+
+def test_a_set_up_nobody_named_is_said() -> None:
+    """A trip is reckoned for one set-up: a crew has to know for which, and how to say another."""
+    day = app_day.load_day(JOBS / f"{US}.yaml")
+    plan, _ = app_day.find_plan(JOBS, day.stated, JOBS / f"{US}.plan.json")
+    answer = app_day.trip(day, plan, app_day.TripSaid(dark=(), device="main"))
+    taken = str(answer.data()["setup"])
+    other = next(s.id for s in day.stated.setups if s.id != taken)
+    assert f"Reckoned for {taken}, as no set-up was named" in text_of(answer)
+    assert "Reckoned for" not in text_of(told(US, other, device="main"))
+    assert told(US, other, device="main").data()["setup"] == other
+
+
+def test_a_device_called_main_is_not_the_main_breaker() -> None:
+    """``main`` is everybody's word for the main breaker, ``MAIN`` the RCD that goes by that id."""
+    job = small_job(
+        rcds={"MAIN": {}},
+        circuits={"P1": circuit(10.0, rcd="MAIN"), "P2": circuit(10.0)},
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+
+    def device(word: str) -> str | None:
+        return read_trip(job, plan, app_day.TripSaid(dark=(), device=word))[1].device
+
+    assert (device("main"), device("MAIN"), device("Main breaker")) == ("main", "MAIN", "main")
 
 
 @pytest.mark.parametrize("device", ["R4", "6", "main"])
