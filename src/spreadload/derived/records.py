@@ -66,6 +66,7 @@ class SupplyFacts:
     Attributes:
         cap_ma: Amps per phase [mA].
         contract_w: Available contract watts, or None.
+        is_contract: Whether the limit in amps is that of a contract in volt-amps.
         is_assumed: Whether the amps are assumed because nobody stated them.
     """
 
@@ -77,6 +78,7 @@ class SupplyFacts:
     is_assumed: bool
     contract_w: int | None
     contract_source: str
+    is_contract: bool = False
 
     @property
     def line_word(self) -> str:

@@ -30,6 +30,8 @@ def supply_facts(job: Job) -> SupplyFacts:
     switch = supply.main_switch
     if switch is not None and switch.is_limit and switch.rating_a is not None:
         limits.append((switch.rating_a, "main breaker", False))
+    by_contract = _by_contract_va(job, planning_v * len(phases))
+    limits += by_contract
     if not limits:
         limits.append((*_assumed_limit(job, planning_v * len(phases)), True))
     limit_a, source, assumed = min(limits)
@@ -43,7 +45,25 @@ def supply_facts(job: Job) -> SupplyFacts:
         assumed,
         contract_w,
         contract_source,
+        is_contract=(limit_a, source, assumed) in by_contract,
     )
+
+
+def _by_contract_va(job: Job, volts_in_all: float) -> list[tuple[float, str, bool]]:
+    """Return the amps per phase that a contract in volt-amps comes to, with its source.
+
+    Apparent power is volts times amps whatever the power factor, so such a contract is a limit in
+    amps: its share of each phase over the volts to plan with. No tolerance above it is assumed.
+
+    Args:
+        job: The job.
+        volts_in_all: Planning volts of all phases together [V].
+    """
+    contract_va = job.supply.contract_va
+    if contract_va is None:
+        return []
+    source = f"supply contract {contract_va:g} VA over {volts_in_all:g} V, apparent power"
+    return [(contract_va / volts_in_all, source, False)]
 
 
 def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:

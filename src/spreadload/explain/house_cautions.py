@@ -2,8 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
+from math import floor
 
 from spreadload import practice
+from spreadload.check.limits import total_watts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, row
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
@@ -32,12 +34,25 @@ def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
             over[setup] = sum_a
     if over:
         worst = max(over, key=lambda setup: over[setup])
+        limit_w = floor(limit_a * supply.planning_v * _least_power_factor(judged))
         yield (
             "A limiter by contract may count both legs together: they take "
             f"{shown_amps(over[worst])} A in {worst}, more than {shown_capacity_amps(limit_a)} A. "
             "Ask which it is; where it counts both, state `contract_w: "
-            f"{limit_a * supply.planning_v:.0f}` and plan again."
+            f"{limit_w}`, its amps at the power factor of this day, and plan again."
         )
+
+
+def _least_power_factor(judged: JudgedPlan) -> float:
+    """Return the watts over the volt-amps of all lines in the set-up where that is least."""
+    supply = judged.facts.supply
+    shares = [1.0]
+    for state in judged.judge.states(judged.plan):
+        lines = (u.current_a for u in judged.usages[state.setup] if u.kind == "phase")
+        apparent_va = sum(lines) * supply.planning_v
+        if apparent_va:
+            shares.append(total_watts(state) / apparent_va)
+    return min(shares)
 
 
 def _full_rings(judged: JudgedPlan) -> Iterator[str]:

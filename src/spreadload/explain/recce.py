@@ -149,7 +149,7 @@ def _supply(region: str) -> Section:
             Field("system", "system", "choice", _systems(region)),
             Field("limit_a", "service fuse or main breaker A", "number"),
             Field("limit_source", "who says so, or where it is marked"),
-            Field("contract_w", "contract W", "number"),
+            *_contract(region),
             Field("main_switch.rating_a", "main switch A", "number"),
             Field("main_switch.is_limit", "it is a breaker, not only a switch", "tick"),
             _position(region, "board_at", "board at "),
@@ -245,6 +245,14 @@ def _loads() -> tuple[Section, ...]:
             "head", "", 8,
         ),
     )  # fmt: skip
+
+
+def _contract(region: str) -> tuple[Field, ...]:
+    """Return the fields of a contract, as the bills of the region are written."""
+    rule = practice.region(region).contract
+    fields = {"W": Field("contract_w", "contract W", "number"),
+              "VA": Field("contract_va", "contract VA", "number")}  # fmt: skip
+    return tuple(fields[unit] for unit in rule.counts if unit in fields) if rule else ()
 
 
 def _lengths(region: str) -> Lengths:

@@ -42,6 +42,13 @@ _UNITS = {
     "ohm": "Ω",
     "s": "s",
 }
+# Watts and volt-amps differ by a power factor, so neither is turned into the other.
+_OTHER_UNIT = {
+    "plate_w": "plate_va",
+    "plate_va": "plate_w",
+    "contract_w": "contract_va",
+    "contract_va": "contract_w",
+}
 _KIND_REMEDIES = {
     Kind.TRUTH: "write true or false",
     Kind.LIST: "write [first, second], or each entry on a line of its own after a `-`",
@@ -89,17 +96,31 @@ def number_remedy(text: str, key: str = "") -> str:
         return ""
     sign = "-" if tight.startswith("-") else ""
     number = sign + found[1].replace(",", ".")
+    return _in_asked_unit(number, found[2], key)
+
+
+def _in_asked_unit(number: str, written: str, key: str) -> str:
+    """Return what to write for a number with a unit, or nothing, behind it."""
     asked = _unit_of(key)
-    if found[2] == "%" and not asked:
+    if written == "%" and not asked:
         return f"write a share of one: {float(number) / _PER_CENT:.10g}"
-    turned = in_unit(float(number), found[2], asked)
-    if turned is None or (found[2] == "%" and asked != "%"):
-        return f"this key is in {asked}: write that number alone"
+    turned = in_unit(float(number), written, asked)
+    if turned is None or (written == "%" and asked != "%"):
+        return f"this key is in {asked}: {_elsewhere(number, written, key)}"
     if turned == float(number):
         return f"write the number alone, without unit or quotes: {number}"
     # Nobody measures a house to the millimetre; what fractions of an amp were meant is kept.
     turned = round(turned, 2) if asked in {"m", "ft"} else turned
     return f"this key is in {asked}: write {turned:.10g}"
+
+
+def _elsewhere(number: str, written: str, key: str) -> str:
+    """Return what to do with a unit that cannot be turned into that of the key."""
+    other = _OTHER_UNIT.get(key, "")
+    meant = in_unit(float(number), written, _unit_of(other)) if other else None
+    if meant is None:
+        return "write that number alone"
+    return f"{written} goes under {other}, as {meant:.10g}"
 
 
 def _missing(mistake: Mistake) -> Words:

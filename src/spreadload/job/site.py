@@ -106,6 +106,7 @@ class Supply(Stated):
     limit_a: Amps | None = Field(default=None, description="per phase or leg")
     limit_source: Text | None = None
     contract_w: Watts | None = None
+    contract_va: Watts | None = None
     main_switch: MainSwitch | None = None
     readings: tuple[Reading, ...] = ()
     min_v: Volts | None = None

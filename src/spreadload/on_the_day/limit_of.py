@@ -35,7 +35,12 @@ def fullest_phase(scene: Scene) -> Limit:
 
 
 def contract_limit(scene: Scene) -> Limit | None:
-    """Return the limit of the supply contract [W], or None where there is none."""
+    """Return the limit of the supply contract, or None where there is none.
+
+    A contract in watts is one sum [W]; one in volt-amps is what its share gives on a phase [mA].
+    """
+    if scene.facts.supply.is_contract:
+        return fullest_phase(scene)
     contract_w = scene.facts.supply.contract_w
     return None if contract_w is None else Limit(Kind.CONTRACT, "", contract_w, contract_w)
 

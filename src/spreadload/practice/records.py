@@ -85,6 +85,17 @@ class ContinuousRule(Record):
     min_hours: Figure
 
 
+class ContractRule(Sourced):
+    """What a contract for supply is written in, and so what its meter or limiter counts.
+
+    Attributes:
+        counts: ``W`` for active power, ``VA`` for apparent power, ``A`` for amps; several where
+            countries of the region differ.
+    """
+
+    counts: Annotated[tuple[Literal["W", "VA", "A"], ...], Field(min_length=1)]
+
+
 class Word(Record):
     """How one idea is called: the word to show, and what else a crew may say."""
 
@@ -115,6 +126,7 @@ class Region(Record):
         usual_breakers: Ratings met, by what the circuit feeds.
         assumed_main_a: Supply limit per phase or leg to assume when nobody stated one.
         limit_may_sum_legs: Whether the limiter of a contract may count both legs together.
+        contract: What the meter counts where supply is by contract, or None.
         assumed_contract_w: Contract to assume where supply is by contract [W], else None.
         contract_tolerance: What the meter allows above the contract for long, as a factor.
         rcd_ma: Rating of the usual device against shock [mA]; ``rcd_kind`` names its family.
@@ -162,6 +174,7 @@ class Region(Record):
     usual_breakers: Mapping[Use, Figures]
     assumed_main_a: Figure
     limit_may_sum_legs: bool
+    contract: ContractRule | None
     assumed_contract_w: Figure | None
     contract_tolerance: Figure
     rcd_kind: Literal["RCD", "GFCI"]

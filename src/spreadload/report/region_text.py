@@ -21,7 +21,6 @@ _FIGURES = (
     ("sockets_per_plate", "Sockets on a plate", ""),
     ("assumed_main_a", "Supply, per phase", "A"),
     ("assumed_contract_w", "Supply contract", "W"),
-    ("contract_tolerance", "Available of a contract", "of it"),
     ("rcd_ma", "Residual current", "mA"),
     ("leakage_guide_pct", "Standing leakage, guide", "%"),
     ("leakage_may_trip_pct", "Standing leakage, most", "%"),
@@ -43,10 +42,12 @@ def region_text(region: Region, style: Style) -> str:
         style.strong(f"{region.id}: {region.name}"),
         "What a job states counts; only what it leaves out is assumed, and said to be.",
     ]
-    rows = [line for row in _FIGURES for line in _figure_lines(region, *row, style)]
+    figures = [line for row in _FIGURES for line in _figure_lines(region, *row, style)]
+    for rules in (_contract_lines, _band_lines, _continuous_lines):
+        figures += rules(region, style)
     blocks = {
         "Plugs, by the id to write": list(_plug_lines(region, style)),
-        "Figures": [*rows, *_band_lines(region, style), *_continuous_lines(region, style)],
+        "Figures": figures,
         "Usual breakers [A]": list(_breaker_lines(region, style)),
         "Cable behind a breaker": list(_house_cable_lines(region, style)),
         "What a lead carries, unrolled": list(_cord_lines(region, style)),
@@ -76,6 +77,14 @@ def _figure_lines(region: Region, name: str, title: str, unit: str, style: Style
     if figure is None:
         return []
     return _row(title, f"{figure.value:g} {unit}".rstrip(), figure, style)
+
+
+def _contract_lines(region: Region, style: Style) -> list[str]:
+    rule, most = region.contract, region.contract_tolerance
+    if rule is None:
+        return []
+    counts = _row("A contract counts", " or ".join(rule.counts), rule, style)
+    return [*counts, *_row("Available of a contract", f"x {most.value:g}", most, style)]
 
 
 def _continuous_lines(region: Region, style: Style) -> list[str]:

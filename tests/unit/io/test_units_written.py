@@ -29,7 +29,7 @@ def faults(folder: Path, *lines: str) -> list[Fault]:
         ("0.03A", "trips_at_ma", "this key is in mA: write 30"),
         ("50cm", "at", "this key is in m: write 0.5"),
         ("2h", "cool_down_min", "this key is in min: write 120"),
-        ("3kVA", "plate_w", "this key is in W: write that number alone"),
+        ("3kVA", "plate_w", "this key is in W: kVA goes under plate_va, as 3000"),
         ("32A", "breaker_a", "write the number alone, without unit or quotes: 32"),
         ("1.5mm2", "size_mm2", "write the number alone, without unit or quotes: 1.5"),
         ("4 pcs", "count", "write the number alone, without unit or quotes: 4"),

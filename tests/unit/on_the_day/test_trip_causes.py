@@ -152,6 +152,9 @@ def test_everything_dark_weighs_main_service_fuse_meter_and_network() -> None:
     assert whole <= set(causes(plain))
     assert Cause.METER not in causes(plain)
     assert italy.causes[0].cause is Cause.METER
+    apparent = {"planning_v": 230.0, "contract_va": 3000.0}
+    france = told(flat(region="EU", supply=apparent), LAMP, SPOT, KETTLE, dark=("O1", "O2"))
+    assert france.causes[0].cause is Cause.METER
     assert len({SIGNS[cause].sign for cause in SIGNS}) == len(SIGNS)
 
 

@@ -64,17 +64,24 @@ def _supply(job: Job, supply: Supply) -> Iterator[Finding]:
 
 
 def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
-    if supply.contract_w is None or supply.limit_a is None:
+    if supply.contract_w is not None and supply.contract_va is not None:
+        remedy = "keep the one on the bill: contract_w for kW, contract_va for kVA"
+        yield Finding(("supply",), "a contract in watts and in volt-amps", remedy=remedy)
+    if supply.limit_a is None:
         return
-    most_w = supply.limit_a * (supply.planning_v or _HIGH_V) * len(phases_of(job))
-    if supply.contract_w > most_w:
-        yield Finding(
-            ("supply", "contract_w"),
-            f"the contract is for more than {supply.limit_a:g} A can deliver",
-            f"{supply.contract_w:g}",
-            f"at most {most_w:.0f} W",
-            "correct contract_w in watts or limit_a in amps per phase",
-        )
+    most = supply.limit_a * (supply.planning_v or _HIGH_V) * len(phases_of(job))
+    for key, stated, unit in (
+        ("contract_w", supply.contract_w, "watts"),
+        ("contract_va", supply.contract_va, "volt-amps"),
+    ):
+        if stated is not None and stated > most:
+            yield Finding(
+                ("supply", key),
+                f"the contract is for more than {supply.limit_a:g} A can deliver",
+                f"{stated:g}",
+                f"at most {most:.0f} {'W' if key == 'contract_w' else 'VA'}",
+                f"correct {key} in {unit} or limit_a in amps per phase",
+            )
 
 
 def _volts(path: Path, volts: float) -> Iterator[Finding]:
