@@ -46,6 +46,22 @@ def test_exit_codes(words: list[str], code: int) -> None:
     assert run(*words)[0] == code
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["generator", TWO_ROOMS, "nosuch"], "LOAD: no such head or load in the job (is nosuch)"),
+        (["generator", TWO_ROOMS, "nosuch=2"], "LOAD: no such head or load in the job (is nosuch)"),
+        (["region", "Narnia"], "REGION: no such region (is Narnia)"),
+    ],
+)
+def test_one_slip_on_the_command_line_is_one_fault(words: list[str], said: str) -> None:
+    """It is told once, under the name that ``--help`` gives the argument."""
+    code, _, errors = run(*words)
+    assert code == 2
+    assert said in errors
+    assert errors.count("error:") == 1
+
+
 def test_undecided_leaves_with_three(monkeypatch: pytest.MonkeyPatch) -> None:
     """No plan and no proof in the time allowed is exit code 3."""
     told = planning.plan_job(planning.load_job(Path(TWO_ROOMS)))

@@ -63,6 +63,22 @@ def test_striking_what_is_not_there_is_one_clear_fault(house: Path) -> None:
     assert "the log has 1" in told.stderr
 
 
+@pytest.mark.parametrize("words", [(), ("",), ("--list", "--strike", "1"), (_TOLD, "--list")])
+def test_nothing_or_two_things_at_once_is_bad_input(house: Path, words: tuple[str, ...]) -> None:
+    """Nobody is told that the program is at fault when a word was left out."""
+    told = note(house, *words)
+    assert told.exit_code == 2
+    assert "say what was seen, or one of --list, --strike, --merge" in told.stderr
+    assert not (house / "log.yaml").exists()
+
+
+def test_a_house_without_rcds_says_so(house: Path) -> None:
+    """No list of names is left blank."""
+    plain = small_data(outlets={"O1": outlet(None, "lounge")})
+    (house / "job.yaml").write_text(yaml.safe_dump(plain, sort_keys=False), encoding="utf-8")
+    assert "the job has none" in note(house, "rcd RCD1: dark O1").stderr
+
+
 def test_a_contradiction_is_not_written_and_names_the_smallest_set_and_the_repeat(
     house: Path,
 ) -> None:

@@ -83,7 +83,7 @@ def find_keys(name: str = "") -> KeysTold:
     ]
     if not found:
         known = {s.path for s in sections()} | {k.name for s in sections() for k in s.keys}
-        raise _unknown("no section or key has this name", name, known, "spreadload keys")
+        raise _unknown("no section or key has this name", name, known, "see `spreadload keys`")
     return KeysTold(None, found)
 
 
@@ -96,10 +96,11 @@ def find_region(name: str) -> RegionTold:
     wanted = practice.countries().get(name.strip().casefold())
     if wanted is None:
         known = practice.region_ids()
-        raise _unknown("no such region", name, known, f"{', '.join(known)}")
+        raise _unknown("no such region", name, known, f"one of {', '.join(known)}", "REGION")
     return RegionTold(practice.region(wanted))
 
 
-def _unknown(problem: str, name: str, known: Sequence[str] | set[str], see: str) -> InputError:
-    remedy = suggest(name, known) or f"see {see}"
-    return InputError([Fault("", 0, "NAME", problem, name, "", remedy)])
+def _unknown(
+    problem: str, name: str, known: Sequence[str] | set[str], see: str, key: str = "NAME"
+) -> InputError:
+    return InputError([Fault("", 0, key, problem, name, "", suggest(name, known) or see)])

@@ -356,8 +356,8 @@ def generator_for(
     faults: list[Fault | None] = []
     named: list[tuple[str, int]] = []
     for text in loads:
-        name, _, count = (text, "", "") if text in facts.loads else text.rpartition("=")
-        name = name or text
+        is_whole_name = text in facts.loads or "=" not in text
+        name, _, count = (text, "", "") if is_whole_name else text.rpartition("=")
         faults.append(_unknown("LOAD", "head or load", name, facts.loads))
         if count and not (count.isdigit() and 0 < int(count) <= MAX_COUNT):
             faults.append(Fault("", 0, "LOAD", "not a number of them", text, f"1 to {MAX_COUNT}"))

@@ -24,6 +24,7 @@ from spreadload.cli.shell import (
     tell,
     warn,
 )
+from spreadload.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from spreadload.app.day import Day
@@ -100,7 +101,9 @@ def note(
         text = " ".join(words or ())
         asked = [bool(text), list_all, strike is not None, merge is not None]
         if sum(asked) != 1:
-            raise typer.BadParameter("say what was seen, or one of --list, --strike, --merge")
+            problem = "say what was seen, or one of --list, --strike, --merge"
+            remedy = "write it like `breaker P1 off: dark B2 B3, lit B6`"
+            raise InputError([Fault("", 0, "WORDS", problem, remedy=remedy)])
         day = _day(job, is_urgent=True)
         told: Told
         if list_all:

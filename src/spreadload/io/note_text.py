@@ -96,7 +96,7 @@ def names_of(
             found.append(by_plain[_plain(" ".join(words[at : at + taken]))])
         elif words[at].lower() not in _NOISE:
             near = did_you_mean(closest(words[at], by_plain.values()))
-            listed = f"the job has {', '.join(list(by_plain.values())[:12])}"
+            listed = f"the job has {', '.join(list(by_plain.values())[:12]) or 'none'}"
             faults.append(
                 Fault("", 0, key, f"no such {what} in the job", words[at], remedy=near or listed)
             )
