@@ -55,8 +55,9 @@ def others_like(
         InternalError: The judge refused a plan that the model called legal.
     """
     ranked = [first]
+    like = _Like(robust, hold, first[0], wishes)
     while len(ranked) <= robust.config.alternatives and clock.left_s > _LEAST_S:
-        another = _another(robust, hold, ranked, clock, wishes)
+        another = like.another(ranked, clock)
         if another is None:
             break
         ranked.append(another)
@@ -103,68 +104,93 @@ def _exactly(found: Bounded) -> Wish:
     return wish
 
 
-def _another(
-    robust: "Robust",
-    hold: Hold,
-    ranked: list[tuple[Plan, Verdict]],
-    clock: Clock,
-    more: tuple[Wish, ...],
-) -> tuple[Plan, Verdict] | None:
-    """Return the plan nearest to the best one that differs from all of those in hand."""
-    wishes: tuple[Wish, ...] = (hold, *more, *(forbid_same_spread(plan) for plan, _ in ranked))
-    best = as_counts(hold.table, ranked[0][0])
-    for _ in range(_ROUNDS):
-        try:
-            plan = _nearest(robust, best, wishes, clock)
-        except CannotSeatError:
-            plan = _nearest(robust, best, wishes, clock, told_apart=frozenset(robust.facts.points))
-        if plan is None:
-            return None
-        if hold.learn(as_counts(hold.table, plan)):
-            continue
-        verdict = robust.judge.judge(plan)
-        if verdict.holds:
-            return plan, verdict
-        if is_about_volts(verdict):
-            return None
-        said = "; ".join(violation.text for violation in verdict.violations[:3])
-        raise InternalError(f"the judge refused the solver's plan: {said}")
-    return None
+class _Like:
+    """Plans nearest to the best one, each different from all of those before.
 
-
-def _nearest(
-    robust: "Robust",
-    best: Bounded,
-    wishes: tuple[Wish, ...],
-    clock: Clock,
-    told_apart: frozenset[str] = frozenset(),
-) -> Plan | None:
-    """Return the plan that moves the least, told by a model that counts most power boards.
-
-    Raises:
-        CannotSeatError: Boards that were only counted have to be told apart.
+    One model serves for all of them: what is found is forbidden in it, and it is made anew only
+    where a plan broke a row that was left out of it.
     """
-    v = Variables.of(robust.facts, told_apart=told_apart, options=robust.options)
-    for rule in RULES:
-        rule(v)
-    for wish in wishes:
-        wish(v)
-    for key, off in v.off.items():
-        v.model.add(off == int(key in best.off))
-    moved = total(d.count for d in v.options) - total(_kept(v, best))
-    dear = moved + 2 * GOALS[Goal.REPLUGS](v)
-    v.model.minimize(_MOVED_COST_M * dear + GOALS[Goal.CABLE](v))
-    for (demand, point), x in v.at.items():
-        v.model.add_hint(x, best.counts.get((demand, point), 0))
-    effort = Effort(clock.left_s, _ANOTHER_DETERMINISTIC, 1, robust.config.seed, linearization=1)
-    answer = solve(v.model, effort, clock)
-    if not answer.values:
+
+    def __init__(self, robust: "Robust", hold: Hold, best: Plan, wishes: tuple[Wish, ...]) -> None:
+        """Keep what every plan has to hold; models come later."""
+        self._robust = robust
+        self._hold = hold
+        self._best = as_counts(hold.table, best)
+        self._wishes = wishes
+        self._v: Variables | None = None
+
+    def another(
+        self, ranked: list[tuple[Plan, Verdict]], clock: Clock
+    ) -> tuple[Plan, Verdict] | None:
+        """Return the nearest plan that differs from all of those in hand."""
+        for _ in range(_ROUNDS):
+            plan = self._seated(ranked, clock)
+            if plan is None:
+                return None
+            if self._hold.learn(as_counts(self._hold.table, plan)):
+                self._v = None
+                continue
+            verdict = self._robust.judge.judge(plan)
+            if verdict.holds:
+                return plan, verdict
+            if is_about_volts(verdict):
+                return None
+            said = "; ".join(violation.text for violation in verdict.violations[:3])
+            raise InternalError(f"the judge refused the solver's plan: {said}")
         return None
-    if answer.status is Status.GOOD:
-        answer = _with_short_leads(v, answer, effort, clock)
-    search = search_of(robust.config, {})
-    search = search.model_copy(update={"proven": False, "gap": "made from the best plan"})
-    return read_plan(v, lambda term: evaluate(term, answer.values), search)
+
+    def _seated(self, ranked: list[tuple[Plan, Verdict]], clock: Clock) -> Plan | None:
+        """Return the nearest plan, told by a model that counts most power boards where it can."""
+        try:
+            return self._nearest(ranked, clock, frozenset())
+        except CannotSeatError:
+            self._v = None
+            plan = self._nearest(ranked, clock, frozenset(self._robust.facts.points))
+            self._v = None
+            return plan
+
+    def _nearest(
+        self, ranked: list[tuple[Plan, Verdict]], clock: Clock, told_apart: frozenset[str]
+    ) -> Plan | None:
+        """Return the plan that moves the least.
+
+        Raises:
+            CannotSeatError: Boards that were only counted have to be told apart.
+        """
+        if self._v is None:
+            self._v = self._model(told_apart, [plan for plan, _ in ranked])
+        else:
+            forbid_same_spread(ranked[-1][0])(self._v)
+        v = self._v
+        v.model.clear_hints()
+        for (demand, point), x in v.at.items():
+            v.model.add_hint(x, self._best.counts.get((demand, point), 0))
+        config = self._robust.config
+        effort = Effort(clock.left_s, _ANOTHER_DETERMINISTIC, 1, config.seed, linearization=1)
+        answer = solve(v.model, effort, clock)
+        if not answer.values:
+            return None
+        if answer.status is Status.GOOD:
+            answer = _with_short_leads(v, answer, effort, clock)
+        search = search_of(config, {})
+        search = search.model_copy(update={"proven": False, "gap": "made from the best plan"})
+        return read_plan(v, lambda term: evaluate(term, answer.values), search)
+
+    def _model(self, told_apart: frozenset[str], found: list[Plan]) -> Variables:
+        """Return a model of every plan that holds as much, with how far it is from the best one."""
+        v = Variables.of(self._robust.facts, told_apart=told_apart, options=self._robust.options)
+        for rule in RULES:
+            rule(v)
+        others = (forbid_same_spread(plan) for plan in found)
+        wishes: tuple[Wish, ...] = (self._hold, *self._wishes, *others)
+        for wish in wishes:
+            wish(v)
+        for key, off in v.off.items():
+            v.model.add(off == int(key in self._best.off))
+        moved = total(d.count for d in v.options) - total(_kept(v, self._best))
+        dear = moved + 2 * GOALS[Goal.REPLUGS](v)
+        v.model.minimize(_MOVED_COST_M * dear + GOALS[Goal.CABLE](v))
+        return v
 
 
 def _with_short_leads(v: Variables, answer: Answer, effort: Effort, clock: Clock) -> Answer:
