@@ -6,15 +6,17 @@ plan is looked for, so that everything else starts at once.
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from spreadload.app.explaining import Explaining
 from spreadload.app.told import CheckTold, PlanTold, WhyTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
 from spreadload.explain.answer import answer, check_answer
-from spreadload.explain.briefing import brief
+from spreadload.explain.briefing import Briefing, brief
 from spreadload.explain.goal_words import chance_change
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.why_not import Why, WhyNot, is_there, legal_alone, priced, unpriced
@@ -111,19 +113,26 @@ def plan_job(
     from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
     model = _model_of(job, log)
-    facts, outcome = look_for_plans(job, config, log, model)
-    judge = Judge(facts)
+    explaining = Explaining(partial(_explained, job, log or Log(), model, config or SolverConfig()))
+    beside = replace(config or SolverConfig(), on_best=explaining.start) if reasons else config
+    facts, outcome = look_for_plans(job, beside, log, model)
     shown = _shown(outcome)
-    fails_pct = _fails_pct(model, facts, config) if reasons and shown is not None else None
-    briefing = (
-        None
-        if shown is None
-        else brief(facts, judge, shown, with_reasons=reasons, fails_pct=fails_pct)
-    )
-    if briefing is not None and reasons:
-        moves = prepared_moves(job, log or Log(), briefing, model)
-        briefing = replace(briefing, first_moves=moves)
+    if shown is None:
+        briefing = None
+    elif reasons:
+        briefing = explaining.of(facts, shown)
+    else:
+        briefing = brief(facts, Judge(facts), shown, with_reasons=False)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
+
+
+def _explained(
+    job: Job, log: Log, model: WiringModel | None, config: SolverConfig, facts: Facts, plan: Plan
+) -> Briefing:
+    """Return everything there is to say about a plan, with a first move for every circuit."""
+    fails_pct = _fails_pct(model, facts, config)
+    briefing = brief(facts, Judge(facts), plan, fails_pct=fails_pct)
+    return replace(briefing, first_moves=prepared_moves(job, log, briefing, model))
 
 
 def check_plan(

@@ -4,9 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import monotonic
 
+from spreadload.derived.facts import Facts
+from spreadload.plan import Plan
 from spreadload.solver.interruption import Interruption, active_interruption
 
 Progress = Callable[[str], None]
+OnBest = Callable[[Facts, Plan], None]
 
 # CP-SAT's own measure of work is the same on every machine. A call takes about 3.7 s for each unit
 # of it and 14 µs for each decision and rule of the model, which the measure leaves out (fitted to
@@ -32,6 +35,8 @@ class SolverConfig:
         seed: Seed of the solver's random choices.
         workers: Parallel workers; 1 keeps the search reproducible.
         progress: Called with one line of text now and then.
+        on_best: Called with the best plan, and the facts it was judged on, before others are looked
+            for, so that it can be explained meanwhile; it has to return at once.
         is_brief: Where no plan exists, say only why and how near one comes, not what would still
             run: for one row of many.
     """
@@ -41,6 +46,7 @@ class SolverConfig:
     seed: int = 7
     workers: int = 1
     progress: Progress = field(default=lambda _: None)
+    on_best: OnBest = field(default=lambda _facts, _plan: None)
     is_brief: bool = False
 
 
