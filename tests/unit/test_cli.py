@@ -62,6 +62,18 @@ def test_one_slip_on_the_command_line_is_one_fault(words: list[str], said: str) 
     assert errors.count("error:") == 1
 
 
+def test_ask_goes_by_the_plan_that_is_rigged(tmp_path: Path) -> None:
+    """The plan kept beside the job is what is plugged in; without one it is planned, and said."""
+    job = tmp_path / "job.yaml"
+    job.write_bytes(Path(TWO_ROOMS).read_bytes())
+    assert "none kept beside the job: planning first" in run("ask", str(tmp_path), "1A")[2]
+    assert run("plan", str(tmp_path), "--save", str(tmp_path / "plan.json"))[0] == 0
+    code, _, errors = run("ask", str(tmp_path), "1A")
+    assert code == 0
+    assert f"by the plan kept in {tmp_path / 'plan.json'}" in errors
+    assert "planning" not in errors
+
+
 def test_undecided_leaves_with_three(monkeypatch: pytest.MonkeyPatch) -> None:
     """No plan and no proof in the time allowed is exit code 3."""
     told = planning.plan_job(planning.load_job(Path(TWO_ROOMS)))

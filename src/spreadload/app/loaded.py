@@ -78,14 +78,19 @@ def find_plan(job_file: Path, job: Job, plan_file: Path | None) -> tuple[Plan, t
     Raises:
         InputError: There is none, or it cannot be read.
     """
-    folder = job_file if job_file.is_dir() else job_file.parent
-    own = folder / f"{job_file.stem}.{PLAN_NAME}"
-    path = plan_file or (own if own.exists() else folder / PLAN_NAME)
+    path = plan_file or kept_beside(job_file)
     if plan_file is None and not path.exists():
         remedy = f"keep one with plan --save {path}, or name one with --plan"
         raise InputError([Fault("", 0, "--plan", "no plan is kept beside the job", remedy=remedy)])
     loaded = load_plan(path, job)
     return loaded.plan, loaded.warnings
+
+
+def kept_beside(job_file: Path) -> Path:
+    """Return where the plan of a job is kept, whether or not there is one."""
+    folder = job_file if job_file.is_dir() else job_file.parent
+    own = folder / f"{job_file.stem}.{PLAN_NAME}"
+    return own if own.exists() else folder / PLAN_NAME
 
 
 def keep_plan(path: Path, job: Job, plan: Plan) -> None:

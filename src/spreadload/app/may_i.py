@@ -7,7 +7,7 @@ Nothing here prints.
 from dataclasses import dataclass
 from typing import Any
 
-from spreadload.app.loaded import load_day
+from spreadload.app.loaded import kept_beside, load_day
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
@@ -23,7 +23,16 @@ from spreadload.report.headed import headed
 from spreadload.report.style import Style
 from spreadload.wiring.evidence import is_wiring_open, learned
 
-__all__ = ["AskTold", "Style", "load_day", "load_job", "load_plan", "may_i", "question_of"]
+__all__ = [
+    "AskTold",
+    "Style",
+    "kept_beside",
+    "load_day",
+    "load_job",
+    "load_plan",
+    "may_i",
+    "question_of",
+]
 
 
 @dataclass(frozen=True)

@@ -39,7 +39,10 @@ def ask(
         str | None, typer.Option("--until", metavar="TIME|ID", help="A time or a set-up.")
     ] = None,
     plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="The plan in force.")
+        Path | None,
+        typer.Option(
+            "--plan", metavar="FILE", help="What is rigged; else plan.json beside the job."
+        ),
     ] = None,
     briefly: Annotated[bool, typer.Option("--briefly", help="It runs for minutes only.")] = False,
     as_json: AsJson = False,
@@ -56,10 +59,11 @@ def ask(
         question = may_i.question_of(
             stated, what, place, start=start, until=until, is_intermittent=briefly
         )
-        if plan_file is None:
+        kept = plan_file or may_i.kept_beside(job)
+        if plan_file is None and not kept.exists():
             from spreadload.app import planning
 
-            tell("no plan given with --plan: planning first")
+            tell("no plan given with --plan, and none kept beside the job: planning first")
             config = planning.SolverConfig(
                 time_limit_s=time_limit, alternatives=0, progress=progress
             )
@@ -69,7 +73,9 @@ def ask(
                 return planned
             plan = planned.plan
         else:
-            loaded = may_i.load_plan(plan_file, stated)
+            if plan_file is None:
+                tell(f"by the plan kept in {kept}; --plan names another")
+            loaded = may_i.load_plan(kept, stated)
             warn(loaded.warnings)
             plan = loaded.plan
         warn(day.warnings)

@@ -35,6 +35,7 @@ class Question:
         where: Outlet, room or “anywhere”, as asked.
         points: Points that would be what was asked for.
         setups: Set-ups during which it would be on.
+        is_one_more: Whether it is a load of the job that is on by then already.
     """
 
     words: str
@@ -42,6 +43,7 @@ class Question:
     where: str
     points: tuple[str, ...]
     setups: tuple[str, ...]
+    is_one_more: bool = False
 
 
 def read_question(
@@ -72,7 +74,8 @@ def read_question(
     setups = _setups(facts.job, start, until, faults)
     if faults or load is None:
         raise InputError(faults)
-    return Question(what.strip(), load, where, points, setups)
+    on = {demand.load for setup in setups for demand in facts.demands[setup]}
+    return Question(what.strip(), load, where, points, setups, what.strip() in on)
 
 
 def _load(job: Job, what: str, faults: list[Fault], *, is_intermittent: bool) -> Load | None:

@@ -32,6 +32,7 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
 
 def _first_line(reply: Reply) -> str:
     asked, amps = reply.question.words, f"{shown_amps(reply.needs_a)} A"
+    asked = f"one more {asked}" if reply.question.is_one_more else asked
     # Who asks in amps need not hear them twice.
     load = amps if asked.replace(" ", "").upper() == f"{reply.needs_a:g}A" else f"{asked} ({amps})"
     when = row(reply.question.setups)

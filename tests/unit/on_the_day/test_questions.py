@@ -2,7 +2,8 @@
 
 import pytest
 
-from builders import amps, small_job
+from builders import amps, plan_of, put, small_job
+from spreadload.app.may_i import may_i, question_of
 from spreadload.derived.facts import Facts
 from spreadload.errors import InputError
 from spreadload.on_the_day.question import Question, read_question
@@ -48,6 +49,19 @@ def test_a_load_of_the_job_keeps_its_nature_but_no_place() -> None:
     """One kettle more, brief as the kettle is, wherever it is asked for."""
     load = read("kettle").load
     assert (load.measured_a, load.intermittent, load.outlet, load.room) == (9.0, True, None, None)
+
+
+def test_a_load_that_is_on_already_is_asked_for_once_more() -> None:
+    """Who names the kettle of the list is told about a second kettle, and told so."""
+    job = small_job(
+        departments={"kettle": amps(2.0), "urn": amps(2.0)},
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge"}, "on": ["kettle"]}],
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("kettle", "O2"))
+    for load, said in (("kettle", "YES: one more kettle (2.0 A)"), ("urn", "YES: urn (2.0 A)")):
+        answer = may_i(job, plan, question_of(job, load))
+        assert answer.text().startswith(said)
+        assert answer.data()["load"] == load
 
 
 @pytest.mark.parametrize(
