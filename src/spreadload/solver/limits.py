@@ -35,8 +35,8 @@ class SolverConfig:
         seed: Seed of the solver's random choices.
         workers: Parallel workers; 1 keeps the search reproducible.
         progress: Called with one line of text now and then.
-        on_best: Called with the best plan, and the facts it was judged on, before others are looked
-            for, so that it can be explained meanwhile; it has to return at once.
+        on_best: Told the best plan and the facts it was judged on, before others are looked for, so
+            that it can be explained meanwhile; it has to return at once.
         is_brief: Where no plan exists, say only why and how near one comes, not what would still
             run: for one row of many.
     """
@@ -46,8 +46,13 @@ class SolverConfig:
     seed: int = 7
     workers: int = 1
     progress: Progress = field(default=lambda _: None)
-    on_best: OnBest = field(default=lambda _facts, _plan: None)
+    on_best: OnBest | None = None
     is_brief: bool = False
+
+    def tell_best(self, facts: Facts, plan: Plan) -> None:
+        """Tell who wants to know that the best plan is there, and which."""
+        if self.on_best is not None:
+            self.on_best(facts, plan)
 
 
 class Clock:

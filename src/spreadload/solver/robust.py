@@ -178,7 +178,7 @@ def _ranked(
     else:
         first = held_plan(robust, hold, best, clock)
     plan = base[0] if first is None else first[0]
-    robust.config.on_best(robust.facts, plan)
+    robust.config.tell_best(robust.facts, plan)
     others = [] if first is None else others_like(robust, hold, first, clock, wishes)
     chances = [chance_of(robust, each, best.bound) for each in (plan, *(o for o, _ in others))]
     chances[0] = with_advice(robust, table, plan, chances[0], clock)

@@ -64,7 +64,7 @@ def _ranked(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -> O
     if best is None:
         return _undecided(facts, judge, config, clock)
     ranked = [nearest_of_equals(facts, judge, *best, same_circuits=False)]
-    config.on_best(facts, ranked[0][0])
+    config.tell_best(facts, ranked[0][0])
     while len(ranked) <= config.alternatives and min(clock.left_s, clock.work_left_s) > 0:
         wishes = tuple(forbid_same_spread(plan) for plan, _ in ranked)
         another, _ = find_one(facts, judge, config, clock, Request(wishes=wishes))
