@@ -50,16 +50,25 @@ def sag_text(
 
 def answer_words(told: Sag) -> str:
     """Return the answer in one or two sentences."""
+    return f"{_verdict_words(told)} {_budget_words(told)}"
+
+
+def _budget_words(told: Sag) -> str:
+    """Return what the main limit is worth once the volts are asked too."""
     budget = told.budget
-    real = (
-        f"The real budget is {shown_capacity_amps(budget.current_a)} A{_per_line(told)}, not the "
-        f"{shown_capacity_amps(budget.limit_a)} A on the fuse: beyond it the board falls below "
-        f"{budget.min_v:g} V."
-        if budget.is_tighter
-        else f"The volts allow all of the {shown_capacity_amps(budget.limit_a)} A on the fuse: the "
-        f"board stays above {budget.min_v:g} V."
-    )
-    return f"{_verdict_words(told)} {real}"
+    limit = f"the {shown_capacity_amps(budget.limit_a)} A of the main limit"
+    if budget.is_tighter:
+        real = f"{shown_capacity_amps(budget.current_a)} A{_per_line(told)}"
+        return (
+            f"The real budget is {real}, not {limit}: beyond it the board falls below "
+            f"{budget.min_v:g} V."
+        )
+    if any(each.likely.short for each in told.setups):
+        return (
+            f"At the board the volts would allow all of {limit}: it stays above "
+            f"{budget.min_v:g} V. What is short is lost in the wiring and the leads behind it."
+        )
+    return f"The volts allow all of {limit}: the board stays above {budget.min_v:g} V."
 
 
 def _per_line(told: Sag) -> str:
@@ -107,7 +116,7 @@ def _supply(told: Sag) -> list[str]:
     most, least = (shown_capacity_amps(amps) for amps in (budget.current_a, budget.low_a))
     gives = f"it gives {most} A, at the high end of that impedance {least} A"
     if budget.low_a >= budget.limit_a:
-        gives = f"it could give {least} A and more, so the fuse is the limit, not the volts"
+        gives = f"it could give {least} A and more, so amps are the limit, not volts"
     gives = f"At {budget.min_v:g} V at the board ({budget.why}) {gives}."
     lines = [f"{_down(service.idle_v)} V with nothing on; impedance {service.words}.", gives]
     if service.strength is Strength.ASSUMED:

@@ -39,7 +39,7 @@ def test_the_real_budget_is_what_the_volts_allow() -> None:
     found = told(flat(), LIT, min_v=222.0)
     assert found.budget.current_a == pytest.approx(20.0)
     assert found.budget.is_tighter
-    assert "20.0 A, not the 63.0 A on the fuse" in answer_words(found)
+    assert "20.0 A, not the 63.0 A of the main limit" in answer_words(found)
 
 
 def test_yes_is_said_of_heads_that_are_lit_and_no_others() -> None:
@@ -124,6 +124,27 @@ def test_what_to_do_without_is_no_more_than_needed() -> None:
     gone = {unit.load for unit in each.relief}
     left = [p for p in (*lit, put("glow", "O2", place="lounge", socket=2)) if p.load not in gone]
     assert not told(data, *left).setups[0].likely.short
+
+
+def test_a_no_is_not_followed_by_a_yes_to_all_amps() -> None:
+    """Where a long cable starves a head the board has volts to spare: both are said of one place.
+
+    80 m of 1.5 mm² and 10 A lose about 20 V (IEC 60228, 13.3 ohm a km and conductor at 20 °C).
+    """
+    data = flat(
+        supply={"limit_a": 20.0, "limit_source": "fuse", "planning_v": 230.0},
+        circuits={
+            "P1": circuit(16.0, cable_m=80.0, cable_mm2=1.5),
+            "P2": circuit(16.0, **NEAR),
+        },
+        heads={"lamp": amps(10.0, kind="led", power_factor=1.0, min_v=215.0)},
+    )
+    found = told(data, LIT, min_v=190.0)
+    assert found.setups[0].likely.short
+    assert not found.budget.is_tighter
+    said = answer_words(found)
+    assert "At the board the volts would allow all of the 20.0 A of the main limit" in said
+    assert "lost in the wiring and the leads behind it" in said
 
 
 def test_what_goes_out_by_itself_is_told_in_turn() -> None:
