@@ -80,6 +80,7 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]
+    lines += _untraced(judged, setup.id, style)
     lines += _neutral(judged, setup.id, style)
     lines += _contract(judged, setup.id, style)
     lines += _leakage(judged, setup.id, style)
@@ -201,6 +202,32 @@ def _upstream(judged: JudgedPlan, setup: str) -> Iterator[Usage]:
             yield usage
         if usage.kind in ("feed", "phase") and usage.current_a > 0:
             yield usage
+
+
+def _untraced(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
+    """Return what may come on top of what is sure on each phase or leg, where wiring is open."""
+    facts = judged.facts
+    if not facts.is_left_to_maps or len(facts.supply.phases) == 1:
+        return []
+    more = {phase: _may_add_ma(judged, setup, phase) for phase in facts.supply.phases}
+    each = [
+        f"{shown_amps(added / MILLI)} A to {facts.supply.line_name(phase)}"
+        for phase, added in more.items()
+        if added
+    ]
+    said = f"What is not traced may add up to {row(each, 'or')}."
+    return [style.wrap(said, first="  ", rest="    ")] if each else []
+
+
+def _may_add_ma(judged: JudgedPlan, setup: str, phase: str) -> int:
+    facts = judged.facts
+    added = 0
+    for p in judged.by_setup[setup]:
+        exposure = facts.points[p.point].exposure
+        may_be = {line for c in exposure.maybe for line in facts.circuits[c].phases}
+        if phase in may_be and phase not in exposure.phases:
+            added += judged.unit_ma(p)
+    return added
 
 
 def _neutral(judged: JudgedPlan, setup: str, style: Style) -> list[str]:

@@ -74,6 +74,16 @@ def test_nothing_is_called_idle_that_hangs_on_the_wiring() -> None:
     assert told.answer.text == f"{kind}: what is fullest depends on the wiring"
 
 
+def test_a_leg_with_untraced_loads_does_not_look_free() -> None:
+    """Of three lamps of 4 A at untraced outlets each may hang on either leg: up to 12 A on one."""
+    job = open_house(
+        supply={"system": "split-phase", "limit_a": 32.0, "limit_source": "fuse"},
+        circuits={"P1": circuit(10.0, phase="A"), "P2": circuit(10.0, phase="B")},
+    )
+    told = plan_job(job, QUICK, reasons=False)
+    assert "What is not traced may add up to 12.0 A to leg A or 12.0 A to leg B." in told.text()
+
+
 @pytest.mark.parametrize(
     ("fails_pct", "says"),
     [
