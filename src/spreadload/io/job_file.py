@@ -11,7 +11,7 @@ from pathlib import Path as FilePath
 from spreadload.electrical import conductors
 from spreadload.errors import Fault, InputError
 from spreadload.io.faults import validate
-from spreadload.io.salvage import salvage
+from spreadload.io.salvage import Salvaged, salvage
 from spreadload.io.source import Path, Source, shown
 from spreadload.io.yaml_source import read
 from spreadload.job.job import Job
@@ -20,6 +20,7 @@ from spreadload.practice import countries, plug_family, plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
 _MAX_LINES = 8
+_NAMES_A_SETUP = frozenset({"may_move_to", "may_swap_with"})
 _LOADS = ("heads", "stock", "departments", "house")
 # What the sense of a group's entries hangs on besides their own lines.
 _LEANS_ON: dict[str, tuple[str, ...]] = {
@@ -40,6 +41,10 @@ def load_job(path: FilePath) -> Job:
         InputError: With every fault found: of the files, of the format, of names and figures.
     """
     source = read(job_path(path))
+    if what := _is_no_job(source):
+        problem = f"this is {what}, not a job"
+        remedy = "name the job it was made for; a plan goes after --plan, or second after check"
+        raise InputError([Fault(str(path), 1, "", problem, remedy=remedy)])
     try:
         job = validate(source, Job)
     except InputError as error:
@@ -47,6 +52,14 @@ def load_job(path: FilePath) -> Job:
     if findings := _findings(job):
         raise InputError(_faults(source, findings))
     return job
+
+
+def _is_no_job(source: Source) -> str:
+    """Return what a file that this program wrote is, or "" for what may be meant as a job."""
+    made = source.data.get("format")
+    if made == "spreadload plan":
+        return "a plan that was kept"
+    return "an answer that --json printed" if str(made).startswith("spreadload ") else ""
 
 
 def job_faults(job: Job) -> tuple[Finding, ...]:
@@ -59,16 +72,16 @@ def _more(source: Source) -> list[Fault]:
     rest = salvage(source, Job)
     if rest is None:
         return []
-    told = [
-        finding
-        for finding in _findings(rest.valid)
-        if (
-            not rest.is_lost(finding.value)
-            if finding.is_unknown_name
-            else _stands_alone(finding, rest.lost)
-        )
-    ]
-    return _faults(source, told)
+    return _faults(source, [each for each in _findings(rest.valid) if _is_sure(each, rest)])
+
+
+def _is_sure(finding: Finding, rest: Salvaged[Job]) -> bool:
+    """Whether a finding would be one too if what was taken out were as it should be."""
+    if not finding.is_unknown_name:
+        return _stands_alone(finding, rest.lost)
+    if rest.has_nameless and not _NAMES_A_SETUP.isdisjoint(finding.path):
+        return False
+    return not rest.is_lost(finding.value)
 
 
 def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:

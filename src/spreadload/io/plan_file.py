@@ -21,6 +21,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.compose import compose
 from spreadload.io.faults import validate
+from spreadload.io.job_file import job_path
 from spreadload.io.source import Source, shown
 from spreadload.io.text_file import read_text
 from spreadload.job.job import Job
@@ -28,6 +29,8 @@ from spreadload.plan import Frozen, Plan
 
 FORMAT: Literal["spreadload plan"] = "spreadload plan"
 VERSION: Literal[1] = 1
+# A file that says one of these is a job, or a house that a job pulls in.
+_JOB_KEYS = frozenset({"circuits", "outlets", "setups"})
 
 
 class PlanFile(Frozen):
@@ -78,10 +81,15 @@ def load_plan(path: Path, job: Job) -> LoadedPlan:
     Raises:
         InputError: Not JSON, not a plan, or of a later version; every fault in one pass.
     """
+    if job_path(path) != path and job_path(path).exists():
+        raise _no_plan(path, "this is the folder of a job, not a plan")
     text = read_text(path)
+    composed = compose(text, str(path))
+    top = composed.root.value if composed.root is not None else None
+    if isinstance(top, dict) and not _JOB_KEYS.isdisjoint(top):
+        raise _no_plan(path, "this is a job, not a plan")
     data = _json(text, path)
     _require_plan(data, path)
-    composed = compose(text, str(path))
     if composed.root is None:
         raise InputError(composed.faults)
     source = Source(composed.root, (str(path),), composed.faults, composed.complete)
@@ -90,6 +98,10 @@ def load_plan(path: Path, job: Job) -> LoadedPlan:
         return LoadedPlan(content.plan, others=content.others)
     warning = f"{path} was made for another job, or this job has changed since: check it again"
     return LoadedPlan(content.plan, (warning,), content.others)
+
+
+def _no_plan(path: Path, problem: str) -> InputError:
+    return _refusal(path, problem, 0, "plan it with plan --save FILE, and name that file here")
 
 
 def _json(text: str, path: Path) -> Any:  # noqa: ANN401 - any JSON

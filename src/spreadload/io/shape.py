@@ -11,7 +11,7 @@ from enum import Enum, StrEnum
 from functools import lru_cache, wraps
 from typing import Annotated, Any, Literal, NewType, TypeVar, Union, get_args, get_origin
 
-from pydantic import BaseModel, RootModel
+from pydantic import BaseModel, RootModel, TypeAdapter
 from pydantic.fields import FieldInfo
 
 T = TypeVar("T")
@@ -131,6 +131,19 @@ def fields(model: type[BaseModel]) -> dict[str, Any]:
         for key in aliases[:1] + ([name] if by_name else []):
             named[key] = Annotated[info.annotation, info]
     return named
+
+
+@_remembered
+def bounds(option: Any) -> str:  # noqa: ANN401
+    """Return between what a number has to lie, ``more than 0, at most 6300``, or ""."""
+    said = TypeAdapter(option).json_schema()
+    words = {
+        "exclusiveMinimum": "more than",
+        "minimum": "at least",
+        "exclusiveMaximum": "less than",
+        "maximum": "at most",
+    }
+    return ", ".join(f"{text} {said[key]:.12g}" for key, text in words.items() if key in said)
 
 
 def below(option: Any, step: str | int) -> Any:  # noqa: ANN401

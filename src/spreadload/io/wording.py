@@ -1,6 +1,6 @@
 """A mistake in words a lighting crew understands: what is wrong, what is allowed, what to do.
 
-Imports only ``everyday``, ``mistakes``, ``shape``, ``suggest`` and ``units_written``.
+Imports only its neighbours.
 """
 
 import re
@@ -9,10 +9,12 @@ from typing import Any, NamedTuple
 
 from spreadload.io.everyday import meant_keys, meant_words
 from spreadload.io.mistakes import WRONG_KIND, Mistake
+from spreadload.io.number_words import number_in_words
 from spreadload.io.shape import (
     Kind,
     bare,
     below,
+    bounds,
     choices,
     described,
     fields,
@@ -50,6 +52,7 @@ _OTHER_UNIT = {
     "contract_va": "contract_w",
 }
 _KIND_REMEDIES = {
+    Kind.NUMBER: "write a number in digits, or remove the line",
     Kind.TRUTH: "write true or false",
     Kind.LIST: "write [first, second], or each entry on a line of its own after a `-`",
     Kind.GROUP: "write `key: value` lines below it, two blanks further in",
@@ -148,14 +151,27 @@ def _wrong_kind(mistake: Mistake) -> Words:
     problem = f"must be {asked}"
     if value is None:
         return Words(problem, remedy="write a value after the colon, or remove the line")
-    return Words(problem, remedy=_kind_remedy(value, {kind(o) for o in _options(mistake)}, mistake))
+    wanted = {kind(option) for option in _options(mistake)}
+    remedy = _kind_remedy(value, wanted, mistake)
+    limit = _number_limits(mistake) if Kind.NUMBER in wanted and _is_word(value) else ""
+    return Words(problem, limit, remedy)
+
+
+def _is_word(value: Any) -> bool:  # noqa: ANN401
+    return isinstance(value, str) and not any(letter.isdigit() for letter in value)
+
+
+def _number_limits(mistake: Mistake) -> str:
+    """Return between what a number at this spot has to lie, with its unit."""
+    limits = next((bounds(o) for o in _options(mistake) if kind(o) is Kind.NUMBER), "")
+    return f"{limits} {_unit(mistake)}".strip() if limits else ""
 
 
 def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401
     given = kind_of_value(value)
     if given is Kind.TEXT:
         known = [str(choice) for option in _options(mistake) for choice in choices(option)]
-        number = number_remedy(value, _key(mistake)) if Kind.NUMBER in wanted else ""
+        number = _digits(value, _key(mistake)) if Kind.NUMBER in wanted else ""
         if hint := number or suggest(value, known):
             return hint
     if shape := _shape_remedy(value, wanted, mistake):
@@ -165,6 +181,12 @@ def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noq
     if given is Kind.GROUP and Kind.TEXT in wanted and isinstance(mistake.spot.path[-1], int):
         return "write names alone, or one group for all: {first: 1, second: 2}"
     return next((remedy for kind_, remedy in _KIND_REMEDIES.items() if kind_ in wanted), "")
+
+
+def _digits(value: str, key: str) -> str:
+    """Return how to write in digits what stands in words or with a unit, or "" for other text."""
+    spelt = number_in_words(value)
+    return number_remedy(value, key) if spelt is None else f"write it in digits: {spelt}"
 
 
 def _shape_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401

@@ -176,3 +176,49 @@ def test_a_bad_position_hides_no_unknown_name(tmp_path: Path) -> None:
         load_job(path)
     told = {fault.key: fault.line for fault in refused.value.faults}
     assert told == {"outlets.O1.at[2]": 4, "outlets.O2.circuit": 5}
+
+
+def test_a_set_up_without_an_id_hides_no_unknown_name(tmp_path: Path) -> None:
+    """Names before, behind and inside it are told at once, each on its own line."""
+    text = (
+        GOOD.replace("circuit: P1", "circuit: P9")
+        .replace("id: SU1", "name: wide")
+        .replace("{lamp: lounge}", "{lamp: lonuge}")
+    )
+    text += "  - {id: SU2, heads: {lmap: lounge}}\n"
+    faults = faults_of(tmp_path, text)
+    assert [(f.line, f.key, f.value) for f in faults] == [
+        (7, "outlets.O1.circuit", "P9"),
+        (11, "setups[1].id", ""),
+        (12, "setups[1].heads.lamp", "lonuge"),
+        (13, "setups.SU2.heads.lmap", "lmap"),
+    ]
+
+
+@pytest.mark.parametrize("entry", ["just words", "[a, b]", "12", "{id: [7]}"])
+def test_an_entry_of_a_list_that_is_none_hides_no_unknown_name(entry: str, tmp_path: Path) -> None:
+    """The lines of those behind it stay what they are."""
+    text = GOOD.replace("circuit: P1", "circuit: P9").replace("setups:", f"setups:\n  - {entry}")
+    faults = faults_of(tmp_path, text)
+    assert {f.line for f in faults} == {7, 11}
+    assert "P9" in {f.value for f in faults}
+
+
+def test_what_a_nameless_set_up_may_be_called_is_not_made_up(tmp_path: Path) -> None:
+    """Another may change places with it by the very name it lacks."""
+    text = GOOD.replace("- id: SU1", "- name: SU1")
+    text += "  - {id: SU2, heads: {lamp: lounge}, may_swap_with: [SU1]}\n"
+    assert [f.key for f in faults_of(tmp_path, text)] == ["setups[1].id"]
+
+
+@pytest.mark.parametrize(
+    ("made", "what"),
+    [("spreadload plan", "a plan that was kept"), ("spreadload plan answer", "an answer")],
+)
+def test_a_file_of_ours_that_is_no_job_is_one_clear_fault(
+    made: str, what: str, tmp_path: Path
+) -> None:
+    """A plan where the job belongs says so and where the plan goes, once."""
+    (fault,) = faults_of(tmp_path, f'{{"format": "{made}", "version": 1, "plan": {{}}}}')
+    assert fault.problem.startswith(f"this is {what}")
+    assert "--plan" in fault.remedy

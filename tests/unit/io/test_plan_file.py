@@ -149,3 +149,26 @@ def test_plans_ranked_behind_the_first_come_back_too(tmp_path: Path) -> None:
     loaded = load_plan(path, JOB)
     assert loaded.plan == PLAN
     assert loaded.others == (second, Plan())
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "region: NZ\ncircuits: {P1: {breaker_a: 20}}\nsetups: [{id: A}]\n",
+        "use: house.yaml\nsetups: [{id: A}]\n",
+        '{"region": "NZ", "outlets": {"O1": {}}}',
+    ],
+)
+def test_a_job_where_the_plan_belongs_is_called_one(text: str, tmp_path: Path) -> None:
+    """In YAML or in JSON: the remedy is to keep a plan and to name that file."""
+    path = tmp_path / "job.yaml"
+    path.write_text(text, encoding="utf-8")
+    said = said_of(path)
+    assert "this is a job, not a plan" in said
+    assert "plan --save FILE" in said
+
+
+def test_the_folder_of_a_job_is_no_plan_either(tmp_path: Path) -> None:
+    """JOB may be a folder, FILE may not."""
+    (tmp_path / "job.yaml").write_text("region: NZ\n", encoding="utf-8")
+    assert "this is the folder of a job, not a plan" in said_of(tmp_path)
