@@ -22,7 +22,8 @@ def tidy(entry: Entry, annotation: Any) -> Any:  # noqa: ANN401 - any data, any 
         return [tidy(child, below(option, at)) for at, child in enumerate(entry.value)]
     if _is_number(entry.value) and Kind.TEXT in kinds and not kinds & {Kind.NUMBER, Kind.ANY}:
         return entry.raw
-    if entry.is_blank and Kind.NOTHING not in kinds and any(is_model(bare(m)) for m in members):
+    is_nothing = entry.value is None and not entry.refused
+    if is_nothing and Kind.NOTHING not in kinds and any(is_model(bare(m)) for m in members):
         return {}
     return plain(entry)
 

@@ -180,7 +180,9 @@ def test_forgiving_follows_the_member_of_a_union_that_is_meant() -> None:
 
 def test_a_bare_name_is_an_entry() -> None:
     """A room of which nothing is said but its name is a room, also with a numeric name."""
-    assert whole("title: t\nthings:\n  hall:\n  12:\n").things == {"hall": Thing(), "12": Thing()}
+    bare = {"hall": Thing(), "12": Thing()}
+    assert whole("title: t\nthings:\n  hall:\n  12:\n").things == bare
+    assert whole("title: t\nthings: {hall: null, 12: ~}\n").things == bare
     assert whole("title: 7\ntags: {a: [1]}\n").tags == Tags({"a": ("1",)})
 
 
