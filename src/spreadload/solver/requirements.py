@@ -87,7 +87,7 @@ def _leads_in_words(facts: Facts) -> str:
         length = longest.name.removesuffix(f" {longest.size}")
         return f"no lead longer than {length}, the longest usual one; none are listed"
     kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
-    return f"only the leads on the van: {kinds}"
+    return f"only the leads on the van, one to a head: {kinds}"
 
 
 def any_lead(facts: Facts, job: Job) -> Job:

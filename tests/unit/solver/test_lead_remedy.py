@@ -2,9 +2,10 @@
 
 import pytest
 
-from builders import Entry, amps, job_of, outlet, setup, small_data
+from builders import Entry, amps, job_of, outlet, plan_of, put, setup, small_data
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.job.kit import PowerBoard
 from spreadload.plan import Impossible
 from spreadload.solver.lead_remedy import lead_remedy
 from spreadload.solver.limits import SolverConfig
@@ -76,3 +77,14 @@ def test_it_stands_in_the_way_out_of_the_answer() -> None:
     assert isinstance(found, Impossible)
     (conflict,) = found.conflicts
     assert "2.5 mm² or thicker" in conflict.remedy
+
+
+def test_what_is_ruled_out_is_one_lead_to_a_head() -> None:
+    """A lead, a power board and a lead behind it would hold: what is said to be proved is less."""
+    facts = far_away([{"length_m": 20.0, "size_mm2": 2.5, "count": 2}])
+    boarded = Facts.of(facts.job.model_copy(update={"power_boards": (PowerBoard(),)}))
+    outcome = find_plans(boarded, Judge(boarded), SolverConfig(time_limit_s=5))
+    assert isinstance(outcome, Impossible)
+    assert "only the leads on the van, one to a head: 2 x 20 m 2.5 mm²" in outcome.reason
+    both = put("lamp", "O1", place="far", board=0, board_lead=0, lead=0)
+    assert Judge(boarded).judge(plan_of(both)).holds
