@@ -326,6 +326,7 @@ class Impossible(Frozen):
         nearest: The plan with the least overload, with the limits it passes.
         reduced: The best legal plan with heads left out, lowest priority first.
         chance: How often unknown wiring makes that plan fail, where circuits are not known.
+        in_the_dark: Why not even the rest runs with every head left out, or "".
     """
 
     reason: str
@@ -333,6 +334,7 @@ class Impossible(Frozen):
     nearest: tuple[Plan, Verdict] | None = None
     reduced: tuple[Plan, Verdict] | None = None
     chance: Chance | None = None
+    in_the_dark: str = ""
 
 
 class Undecided(Frozen):

@@ -32,6 +32,8 @@ def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Da
     chance = chance_shown(outcome)
     if chance is not None:
         data["chance"] = chance.model_dump(mode="json")
+    if isinstance(outcome, Impossible):
+        data |= {"reason": outcome.reason, "in_the_dark": outcome.in_the_dark}
     if briefing is None:
         return data
     facts = briefing.judged.facts
@@ -41,7 +43,6 @@ def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Da
         best = outcome.plans[0]
         data["alternatives"] = [_alternative(facts, best, other) for other in outcome.plans[1:]]
     if isinstance(outcome, Impossible):
-        data["reason"] = outcome.reason
         nearest = outcome.nearest
         data["least_overloaded"] = None if nearest is None else _plan(facts, *nearest)
     return data

@@ -154,6 +154,10 @@ def _what_could_be(
         lines.append(style.wrap(f"Best possible split of everything: {row(each)}.", rest="  "))
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
+    if isinstance(outcome, Impossible) and outcome.in_the_dark:
+        lines.append(
+            style.wrap(f"Not even with every head dark: {outcome.in_the_dark}.", rest="  ")
+        )
     if isinstance(outcome, Impossible):
         lines += [style.wrap(f"{said}.", rest="  ") for said in _doubtful(outcome, briefing)]
         lines.append(style.wrap("The ways out, and what each costs: `spreadload offers`."))

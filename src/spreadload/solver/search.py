@@ -184,7 +184,22 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     nearest = _least_overloaded(facts, judge, config, Clock(explaining.left_s))
     plainest = conflicts[0].headline if conflicts else why_impossible(facts)
     reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
-    return Impossible(reason=reason, conflicts=conflicts, nearest=nearest, reduced=reduced)
+    in_the_dark = "" if reduced else _stopped_in_the_dark(facts, config, explaining)
+    return Impossible(
+        reason=reason,
+        conflicts=conflicts,
+        nearest=nearest,
+        reduced=reduced,
+        in_the_dark=in_the_dark,
+    )
+
+
+def _stopped_in_the_dark(facts: Facts, config: SolverConfig, clock: Clock) -> str:
+    """Return why departments and house do not run even with no head lit, or ""."""
+    setups = tuple(setup.model_copy(update={"heads": {}}) for setup in facts.job.setups)
+    dark = facts.changed(facts.job.model_copy(update={"setups": setups}))
+    conflicts = conflicts_of(dark, config, clock.left_s * _CONFLICTS_SHARE)
+    return conflicts[0].headline if conflicts else ""
 
 
 def _impossible_in_brief(

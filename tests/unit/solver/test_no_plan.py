@@ -278,3 +278,27 @@ def test_what_is_bound_to_one_circuit_is_added_up_on_it() -> None:
     assert found.headline == (
         "SU1 needs 11.0 A on P1 “PLUGS”; it gives 10.0 A, and iron is in lounge"
     )
+
+
+def test_what_stops_the_rest_is_told_with_what_stops_the_heads() -> None:
+    """A head of 12 A and a heater of 11 A on outlets of 10 A: who mends one hears of the other."""
+    job = small_job(
+        heads={"big": amps(12.0)},
+        departments={"oven": amps(11.0, room="bed")},
+        setups=[setup(big="lounge", on=["oven"])],
+    )
+    told = plan_job(job, SolverConfig(time_limit_s=10, alternatives=0), reasons=False)
+    assert isinstance(told.outcome, Impossible)
+    assert "cannot have big" in told.answer.text
+    assert "SU1 cannot have oven on" in told.outcome.in_the_dark
+    assert "Not even with every head dark: SU1 cannot have oven on" in told.text()
+    assert told.data()["in_the_dark"] == told.outcome.in_the_dark
+
+
+def test_what_runs_in_the_dark_needs_no_more_words() -> None:
+    """Where a plan with heads left dark follows, nothing else stands in the way."""
+    job = small_job(heads={"big": amps(12.0)}, setups=[setup(big="lounge")])
+    told = plan_job(job, SolverConfig(time_limit_s=10, alternatives=0), reasons=False)
+    assert isinstance(told.outcome, Impossible)
+    assert told.outcome.in_the_dark == ""
+    assert "every head dark" not in told.text()
