@@ -62,14 +62,24 @@ def whole_milliamps(leakage_ua: int) -> int:
     return -(-leakage_ua // MILLI)
 
 
+def tenths_up(value: float) -> str:
+    """Return what is asked, in any unit, for a reader: one decimal, rounded up."""
+    return f"{ceil(round(value * 10, _NOISE_DIGITS)) / 10:.1f}"
+
+
+def tenths_down(value: float) -> str:
+    """Return what there is or is allowed, in any unit, for a reader: one decimal, rounded down."""
+    return f"{floor(round(value * 10, _NOISE_DIGITS)) / 10:.1f}"
+
+
 def shown_amps(current_a: float) -> str:
-    """Return amps for a reader: one decimal, rounded up."""
-    return f"{ceil(round(current_a * 10, _NOISE_DIGITS)) / 10:.1f}"
+    """Return amps that are drawn for a reader: one decimal, rounded up."""
+    return tenths_up(current_a)
 
 
 def shown_capacity_amps(current_a: float) -> str:
-    """Return a capacity for a reader: one decimal, rounded down."""
-    return f"{floor(round(current_a * 10, _NOISE_DIGITS)) / 10:.1f}"
+    """Return amps that a device gives for a reader: one decimal, rounded down."""
+    return tenths_down(current_a)
 
 
 def whole_metres(length_m: float) -> int:
@@ -102,11 +112,11 @@ class Lengths:
 
     def needed(self, length_m: float) -> str:
         """Return a length that has to be there, with one decimal rounded up: ``12.3 m``."""
-        return f"{shown_amps(self._in_unit(length_m))} {self.unit}"
+        return f"{tenths_up(self._in_unit(length_m))} {self.unit}"
 
     def at_hand(self, length_m: float) -> str:
         """Return a length that there is, with one decimal rounded down: ``12.3 m``."""
-        return f"{shown_capacity_amps(self._in_unit(length_m))} {self.unit}"
+        return f"{tenths_down(self._in_unit(length_m))} {self.unit}"
 
     def plain(self, length_m: float) -> str:
         """Return a length as it was stated: ``2.5 m``."""

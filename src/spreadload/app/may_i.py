@@ -113,4 +113,4 @@ def _reply(job: Job, plan: Plan, question: Question, log: Log) -> Reply:
     from spreadload.on_the_day.ask_ways import Ways  # noqa: PLC0415 - loads numpy
 
     ways = Ways.of(job, log, plan, question)
-    return ask(ways.job, plan, question, ways)
+    return ask(ways.scene.as_likely_wired, plan, question, ways)

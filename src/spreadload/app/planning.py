@@ -15,7 +15,7 @@ from spreadload.app.told import CheckTold, PlanTold, WhyTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
-from spreadload.explain.answer import answer, check_answer
+from spreadload.explain.answer import Answer, answer, check_answer
 from spreadload.explain.briefing import Briefing, brief
 from spreadload.explain.goal_words import chance_change
 from spreadload.explain.judged import JudgedPlan
@@ -236,24 +236,27 @@ def why_not(
     )
     setups = _setups_asking(facts, load, setup)
     if plan is None:
-        from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
-
-        alone = replace(config or SolverConfig(), alternatives=0)
-        facts, outcome = look_for_plans(job, alone, log)
-        plan = _shown(outcome)
-        is_given = False
-        if plan is None:
-            told = answer(facts, outcome)
-            return WhyTold((), told.text, told)
+        facts, found = _best_plan(job, config or SolverConfig(), log)
+        if isinstance(found, Answer):
+            return WhyTold((), found.text, found)
+        held = found
     else:
         facts, _ = _facts_to_check(job, plan, _model_of(job, log))
-        is_given = True
+        held = plan
     from spreadload.solver.forced import Asking  # noqa: PLC0415 - loads OR-Tools
 
     asking = Asking.of(job, facts, config or SolverConfig(), log)
-    judged = JudgedPlan.of(facts, asking.judge, plan)
+    judged = JudgedPlan.of(facts, asking.judge, held)
     answers = tuple(_why(asking, judged, (each, load, outlet)) for each in setups)
-    return WhyTold(answers, _held_against(judged, is_given=is_given))
+    return WhyTold(answers, _held_against(judged, is_given=plan is not None))
+
+
+def _best_plan(job: Job, config: SolverConfig, log: Log | None) -> tuple[Facts, Plan | Answer]:
+    """Return the best plan there is, or what to answer where none was found."""
+    from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
+
+    facts, outcome = look_for_plans(job, replace(config, alternatives=0), log)
+    return facts, _shown(outcome) or answer(facts, outcome)
 
 
 def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -> WhyNot:

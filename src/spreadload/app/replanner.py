@@ -20,7 +20,6 @@ from spreadload.report.replan_text import Replanned
 from spreadload.solver.found import Found
 from spreadload.solver.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
-from spreadload.wiring.likeliest import as_wired
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
@@ -62,7 +61,7 @@ class Replanner:
 
     def run(self, *, is_safe: bool) -> ReplanTold:
         """Return the fewest plugs to move; more for safety where asked or nearly free."""
-        facts = self._facts(self._likely_job())
+        facts = self._facts(self.scene.as_likely_wired)
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
             return self._against_likely() or self._with_heads_dark(facts, likely)
@@ -114,7 +113,7 @@ class Replanner:
         """Loads, heads aside, that no outlet left can take, with the set-up."""
         from spreadload.solver.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
 
-        facts = Facts.of(self._likely_job()).only(self.scene.remaining)
+        facts = Facts.of(self.scene.as_likely_wired).only(self.scene.remaining)
         return tuple(
             (d.setup, d.load)
             for asked in facts.demands.values()
@@ -134,10 +133,6 @@ class Replanner:
             if outlet.circuit is None and set(chances(o)) & set(self.off)
         ]
         return forbid(self.scene.facts.job, outlets=tuple(doubtful))
-
-    def _likely_job(self) -> Job:
-        """Return the job as if the likeliest wiring were known."""
-        return as_wired(self.scene.facts.job, self.scene.likely)
 
     # Plans.
 

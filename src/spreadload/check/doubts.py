@@ -9,10 +9,11 @@ from dataclasses import dataclass, replace
 from spreadload.check import sagged, volts
 from spreadload.check.judge import Judge
 from spreadload.check.state import SetupState
-from spreadload.check.words import and_listed, count_of, tenths_down, tenths_up
+from spreadload.check.words import and_listed, count_of
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.network.records import Case, Fixed, HouseVolts
 from spreadload.plan import Plan, Violation
+from spreadload.units import tenths_down, tenths_up
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from spreadload.check.state import Plugged, SetupState
-from spreadload.check.words import amps, cap_amps, over_amps, tenths_down, tenths_up, too_many
+from spreadload.check.words import amps, cap_amps, over_amps, too_many
 from spreadload.derived.records import LeadFacts
 from spreadload.plan import Violation
-from spreadload.units import MILLI
+from spreadload.units import MILLI, tenths_down, tenths_up
 
 # Routes and drops are sums and products of decimals; a micrometre or microvolt is only noise.
 NOISE = 1e-6

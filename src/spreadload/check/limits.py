@@ -4,18 +4,16 @@ from collections.abc import Iterator
 
 from spreadload.check.devices import Kind
 from spreadload.check.state import SetupState
-from spreadload.check.words import (
-    amps,
-    cap_amps,
-    circuit_name,
-    device_name,
-    limit_name,
-    over_amps,
+from spreadload.check.words import amps, cap_amps, circuit_name, device_name, limit_name, over_amps
+from spreadload.plan import Usage, Violation
+from spreadload.units import (
+    MILLI,
+    capacity_milliamps,
+    demand_milliamps,
+    percent_used,
     tenths_down,
     tenths_up,
 )
-from spreadload.plan import Usage, Violation
-from spreadload.units import MILLI, capacity_milliamps, demand_milliamps, percent_used
 
 
 def circuit(state: SetupState) -> Iterator[Violation]:

@@ -10,10 +10,9 @@ from math import isinf
 
 from spreadload.check import leads, limits, plugs, stock
 from spreadload.check.state import Plugged, SetupState, by_socket
-from spreadload.check.words import tenths_down
 from spreadload.network.records import HouseVolts
 from spreadload.plan import Violation
-from spreadload.units import MILLI, demand_milliamps
+from spreadload.units import MILLI, demand_milliamps, tenths_down
 
 _HELD: tuple[Callable[[SetupState], Iterator[Violation]], ...] = (
     plugs.plug_amps,

@@ -7,19 +7,11 @@ from collections.abc import Iterator
 from math import isinf
 
 from spreadload.check.state import Plugged, SetupState, Wired
-from spreadload.check.words import (
-    amps,
-    cap_amps,
-    device_name,
-    limit_name,
-    over_amps,
-    tenths_down,
-    tenths_up,
-)
+from spreadload.check.words import amps, cap_amps, device_name, limit_name, over_amps
 from spreadload.network.house import House
 from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.plan import Violation
-from spreadload.units import MILLI, demand_milliamps
+from spreadload.units import MILLI, demand_milliamps, tenths_down, tenths_up
 
 
 def hung(unit: Plugged) -> Hung:

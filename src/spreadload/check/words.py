@@ -62,16 +62,6 @@ def cap_amps(current_ma: int) -> str:
     return f"{shown_capacity_amps(current_ma / 1000)} A"
 
 
-def tenths_up(value: float) -> str:
-    """Return what a plan asks, in any unit, with one decimal rounded up."""
-    return shown_amps(value)
-
-
-def tenths_down(value: float) -> str:
-    """Return what is allowed, in any unit, with one decimal rounded down."""
-    return shown_capacity_amps(value)
-
-
 def in_setup(setup: str) -> str:
     """Return `` in SU1``, or nothing for the whole day."""
     return f" in {setup}" if setup else ""

@@ -4,7 +4,7 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.binding import Share
 from spreadload.explain.names import circuit_name, point_name, row, units_name
 from spreadload.explain.reasons import Elsewhere, Reason
-from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.units import tenths_down, tenths_up
 
 
 def headline(facts: Facts, reason: Reason) -> str:
@@ -32,7 +32,7 @@ def reason_text(facts: Facts, reason: Reason) -> str:
 
 def share_words(share: Share) -> str:
     """Return a share with its numbers: ``8.9 of 10.0 A``."""
-    return f"{shown_amps(share.used)} of {shown_capacity_amps(share.limit)} {share.unit}"
+    return f"{tenths_up(share.used)} of {tenths_down(share.limit)} {share.unit}"
 
 
 def _binds(facts: Facts, reason: Reason) -> str:

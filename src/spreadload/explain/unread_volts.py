@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from spreadload.check.volts import under_load
-from spreadload.check.words import count_of, tenths_down, tenths_up
+from spreadload.check.words import count_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.network.records import HouseVolts, UnitVolts
+from spreadload.units import tenths_down, tenths_up
 
 _HOW = "read the board idle and with a kettle on"
 

@@ -26,7 +26,7 @@ from spreadload.on_the_day.one_more import (
 from spreadload.on_the_day.question import ANYWHERE, Question
 from spreadload.on_the_day.room_left import Carries, Link, links
 from spreadload.plan import Placement, Plan, Verdict
-from spreadload.units import MILLI, shown_capacity_amps
+from spreadload.units import MILLI, tenths_down
 
 if TYPE_CHECKING:
     from spreadload.on_the_day.ask_ways import Ways
@@ -234,7 +234,7 @@ class _Asking:
                 for state in self._states.values()
             )
             own_ma = facts.loads[self.name].leakage_ua / MILLI
-            left_ma = shown_capacity_amps(max(left_ua, 0) / MILLI)
+            left_ma = tenths_down(max(left_ua, 0) / MILLI)
             yield f"RCD {rcd} has {left_ma} mA of leakage left; this adds {own_ma:.1f} mA"
         contract_w = facts.supply.contract_w
         if contract_w is not None:

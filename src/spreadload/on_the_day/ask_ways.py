@@ -19,7 +19,6 @@ from spreadload.on_the_day.hazard import Hazard
 from spreadload.on_the_day.question import Question
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
-from spreadload.wiring.likeliest import as_wired
 
 _PCT = 100
 LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")
@@ -41,11 +40,6 @@ class Ways:
     def of(cls, job: Job, log: Log, plan: Plan, question: Question) -> "Ways":
         """Work out the wirings of a job that does not clash with its log."""
         return cls(Scene.of(job, log, plan, question.setups[0]), question.setups)
-
-    @cached_property
-    def job(self) -> Job:
-        """The job as if the likeliest wiring were known."""
-        return as_wired(self.scene.facts.job, self.scene.likely)
 
     @cached_property
     def before(self) -> float:

@@ -18,6 +18,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Placement, Plan
 from spreadload.wiring.evidence import Fact, hard_facts, is_wiring_open
+from spreadload.wiring.likeliest import as_wired
 from spreadload.wiring.maps import Maps, drawn_maps, maps_of
 from spreadload.wiring.model import Allowed, WiringModel
 from spreadload.wiring.taught import agrees
@@ -142,6 +143,11 @@ class Scene:
     def likely(self) -> dict[str, str]:
         """The circuit of every outlet on the likeliest wiring, all of it one possible map."""
         return self.maps.typical()
+
+    @cached_property
+    def as_likely_wired(self) -> Job:
+        """The job as if the likeliest wiring were known."""
+        return as_wired(self.facts.job, self.likely)
 
     @cached_property
     def judged(self) -> JudgedPlan:

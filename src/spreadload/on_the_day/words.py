@@ -11,7 +11,7 @@ from spreadload.on_the_day.shed import Shed
 from spreadload.on_the_day.steps import Move, Step
 from spreadload.on_the_day.unseen import Intruder
 from spreadload.plan import Placement
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.units import MILLI, tenths_down, tenths_up
 
 _MANY_A = 200.0
 
@@ -59,14 +59,14 @@ def _from_to(facts: Facts, limit: Limit, before: Carried, after: Carried) -> str
 
 def amount(limit: Limit, number: int) -> str:
     """Return what a limit is under, in its own unit, rounded up."""
-    return str(number) if limit.kind is Kind.CONTRACT else shown_amps(number / MILLI)
+    return str(number) if limit.kind is Kind.CONTRACT else tenths_up(number / MILLI)
 
 
 def cap_words(limit: Limit, cap: int) -> str:
     """Return what a limit allows, with its unit, rounded down."""
     if limit.kind is Kind.CONTRACT:
         return f"{cap} W"
-    return f"{shown_capacity_amps(cap / MILLI)} {'mA' if limit.kind is Kind.LEAKAGE else 'A'}"
+    return f"{tenths_down(cap / MILLI)} {'mA' if limit.kind is Kind.LEAKAGE else 'A'}"
 
 
 def limit_name(facts: Facts, limit: Limit) -> str:

@@ -5,6 +5,13 @@ Data and look-ups only: nothing here calculates. Imports nothing of the project 
 
 from spreadload.errors import InternalError
 from spreadload.practice.cables import HouseCables, LeadLengths
+from spreadload.practice.draws import (
+    Allowance,
+    PowerFactorRow,
+    StartRow,
+    WattsRow,
+    is_between,
+)
 from spreadload.practice.load import (
     REGION_IDS,
     cable_book,
@@ -16,23 +23,18 @@ from spreadload.practice.load import (
     region_book,
 )
 from spreadload.practice.records import (
-    Allowance,
     Caution,
     ContinuousRule,
     Figure,
     Figures,
     LabelWord,
     Plug,
-    PowerFactorRow,
     Region,
     RouteRule,
     Sourced,
-    StartRow,
     Status,
     VoltageBand,
-    WattsRow,
     Word,
-    is_between,
 )
 
 __all__ = [

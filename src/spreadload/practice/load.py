@@ -16,22 +16,24 @@ from pydantic import BaseModel, Field, ValidationError
 
 from spreadload.errors import InternalError
 from spreadload.practice.cables import HouseCables, LeadLengths
+from spreadload.practice.draws import (
+    KindRow,
+    LeakageRow,
+    PowerFactorRow,
+    StartRow,
+    WattsRow,
+)
 from spreadload.practice.records import (
     Caution,
     Figure,
     Figures,
-    KindRow,
     LabelWord,
-    LeakageRow,
     Plug,
-    PowerFactorRow,
     Record,
     Region,
     RouteRule,
     Sourced,
-    StartRow,
     Use,
-    WattsRow,
 )
 
 REGION_IDS = ("AU", "NZ", "UK", "EU", "IT", "US", "CA", "JP")

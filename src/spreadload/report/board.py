@@ -18,7 +18,14 @@ from spreadload.explain.sentences import run_words
 from spreadload.job.day import Setup
 from spreadload.plan import Placement, Usage
 from spreadload.report.style import WIDTH, Style, bar, clip, pad, shown_width
-from spreadload.units import MILLI, percent_used, shown_amps, shown_capacity_amps
+from spreadload.units import (
+    MILLI,
+    percent_used,
+    shown_amps,
+    shown_capacity_amps,
+    tenths_down,
+    tenths_up,
+)
 
 NAME_COLUMNS = 28
 PLACE_COLUMNS = 18
@@ -184,7 +191,7 @@ def meter(name: str, amounts: tuple[float, float, str], used_pct: int, style: St
     On one line, or on a narrow terminal on two.
     """
     used, limit, unit = amounts
-    up, down = (str, str) if unit == "W" else (shown_amps, shown_capacity_amps)
+    up, down = (str, str) if unit == "W" else (tenths_up, tenths_down)
     left = down(max(limit - used, 0))
     over = f"{up(used - limit)} {unit} over" if used > limit else f"{left} {unit} left"
     said = f"{up(used)} of {down(limit)} {unit}"

@@ -5,13 +5,14 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from spreadload.check.words import in_100, tenths_down
+from spreadload.check.words import in_100
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
+from spreadload.units import tenths_down
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts

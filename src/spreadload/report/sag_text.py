@@ -10,7 +10,7 @@ from spreadload.on_the_day.protection import Loaded
 from spreadload.on_the_day.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
 from spreadload.report.untraced import untraced_lines
-from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.units import shown_amps, shown_capacity_amps, tenths_down, tenths_up
 
 _NAME_WIDTH = 40
 # Less than this between the lines is nothing to speak of; as the goal `balance` counts.
@@ -85,7 +85,9 @@ def _verdict_words(told: Sag) -> str:
     if not bad:
         lows = [each.likely.lowest for each in told.setups if each.likely.lowest is not None]
         low = min(lows, key=lambda unit: unit.volts, default=None)
-        least = "" if low is None else f"; the least is {_down(low.volts)} V at {_called(low)}"
+        least = (
+            "" if low is None else f"; the least is {tenths_down(low.volts)} V at {_called(low)}"
+        )
         start = "If the supply is as assumed, yes" if guessed else "Yes"
         return f"{start}: every {_lit(told)} gets the volts it works at{least}."
     start = "If the supply is as assumed, no" if guessed else "No"
@@ -95,9 +97,9 @@ def _verdict_words(told: Sag) -> str:
     low_unit = worst.short[0]
     return (
         f"{start}: in {worst.setup} at {shown_amps(max(worst.line_a))} A the board falls to "
-        f"{_down(worst.board_v)} V and {_count(len(worst.short))} too little; "
-        f"{_called(low_unit)} gets {_down(low_unit.volts)} V "
-        f"and works from {shown_amps(low_unit.min_v)} V."
+        f"{tenths_down(worst.board_v)} V and {_count(len(worst.short))} too little; "
+        f"{_called(low_unit)} gets {tenths_down(low_unit.volts)} V "
+        f"and works from {tenths_up(low_unit.min_v)} V."
     )
 
 
@@ -118,7 +120,7 @@ def _supply(told: Sag) -> list[str]:
     if budget.low_a >= budget.limit_a:
         gives = f"it could give {least} A and more, so amps are the limit, not volts"
     gives = f"At {budget.min_v:g} V at the board ({budget.why}) {gives}."
-    lines = [f"{_down(service.idle_v)} V with nothing on; impedance {service.words}.", gives]
+    lines = [f"{tenths_down(service.idle_v)} V with nothing on; impedance {service.words}.", gives]
     if service.strength is Strength.ASSUMED:
         lines.append(
             "Nothing is refused on an assumed supply. Read the volts at the board with nothing on "
@@ -134,8 +136,8 @@ def _setup(told: Sag, each: SetupSag, style: Style) -> list[str]:
     if load.collapse:
         return _wrapped(style, [_sentence(load.collapse), *_goes_out(each), *_relief(each)])
     board = (
-        f"board {_down(load.board_v)} V ({_down(each.at_worst.board_v)} V at the high end of the "
-        f"impedance), {_lines(load)} A, {load.losses_w:.0f} W lost on the way"
+        f"board {tenths_down(load.board_v)} V ({tenths_down(each.at_worst.board_v)} V at the high "
+        f"end of the impedance), {_lines(load)} A, {load.losses_w:.0f} W lost on the way"
     )
     out = _wrapped(style, [board])
     out += _volts_table(told, load)
@@ -167,7 +169,7 @@ def _unit_row(unit: UnitVolts) -> str:
     notes = []
     if unit.is_short:
         what = "drops out" if unit.is_head else "may stop"
-        notes.append(f"! {what} below {shown_amps(unit.min_v)} V")
+        notes.append(f"! {what} below {tenths_up(unit.min_v)} V")
     if unit.is_head and unit.min_v == 0 and round(unit.light_pct) < 100:  # noqa: PLR2004 - all of it
         notes.append(f"{unit.light_pct:.0f} % of its light")
     several = f" {unit.unit}" if unit.unit else ""
@@ -176,7 +178,8 @@ def _unit_row(unit: UnitVolts) -> str:
 
 
 def _row(name: str, volts: float, note: str) -> str:
-    return f"{_INDENT}{clip(name, _NAME_WIDTH):<{_NAME_WIDTH}} {_down(volts):>6} V  {note}".rstrip()
+    column = f"{clip(name, _NAME_WIDTH):<{_NAME_WIDTH}}"
+    return f"{_INDENT}{column} {tenths_down(volts):>6} V  {note}".rstrip()
 
 
 def _findings(told: Sag, each: SetupSag) -> list[str]:
@@ -261,7 +264,7 @@ def _comes_on(event: ComesOn, each: SetupSag) -> str:
     text = (
         f"{event.what} is counted as running"
         if event.was_on
-        else f"When {event.what} comes on, the board falls to {_down(running.board_v)} V"
+        else f"When {event.what} comes on, the board falls to {tenths_down(running.board_v)} V"
     )
     more = [name for name in _names(running.short) if name not in now]
     if more:
@@ -271,7 +274,7 @@ def _comes_on(event: ComesOn, each: SetupSag) -> str:
         return f"{text}."
     if start.collapse:
         return f"{text}; as it starts, {start.collapse}."
-    text += f"; as it starts, the board dips to {_down(start.board_v)} V for a second or so"
+    text += f"; as it starts, the board dips to {tenths_down(start.board_v)} V for a second or so"
     dark = [name for name in _names(start.short) if name not in {*now, *more}]
     return f"{text}, enough for {_listed(dark)} to drop out." if dark else f"{text}."
 
@@ -280,7 +283,7 @@ def _leads(each: SetupSag) -> list[str]:
     """Return which leads help; outlets that are too low themselves are told once."""
     found = [
         f"{advice.name}: on a {advice.better} lead in place of {advice.now} it would get "
-        f"{_down(advice.better_v)} V."
+        f"{tenths_down(advice.better_v)} V."
         for advice in each.leads
         if advice.better
     ]
@@ -292,8 +295,8 @@ def _leads(each: SetupSag) -> list[str]:
             "little."
         )
     found += [
-        f"{advice.name}: no lead on the van is enough; the best leaves {_down(advice.better_v)} V "
-        f"of the {_down(advice.outlet_v)} V at its outlet."
+        f"{advice.name}: no lead on the van is enough; the best leaves "
+        f"{tenths_down(advice.better_v)} V of the {tenths_down(advice.outlet_v)} V at its outlet."
         for advice in hopeless
         if advice not in low
     ]
@@ -319,7 +322,3 @@ def _wrapped(style: Style, texts: list[str]) -> list[str]:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:].rstrip(".") + "." if text else text
-
-
-def _down(volts: float) -> str:
-    return shown_capacity_amps(volts)

@@ -3,7 +3,7 @@
 from spreadload.check.doubts import Doubt
 from spreadload.plan import UnitSeen, Verdict, VoltsSeen
 from spreadload.report.style import Style
-from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.units import shown_amps, tenths_down, tenths_up
 
 
 def least_volts(verdict: Verdict, *, is_open: bool = False) -> str | None:
@@ -18,8 +18,8 @@ def least_volts(verdict: Verdict, *, is_open: bool = False) -> str | None:
         return None
     at_best = " as the wiring is at best" if is_open else ""
     return (
-        f"Least volts{at_best}: {shown_capacity_amps(seen.lowest_v)} V at {seen.lowest} in "
-        f"{seen.setup}, {shown_capacity_amps(seen.board_v)} V at the board"
+        f"Least volts{at_best}: {tenths_down(seen.lowest_v)} V at {seen.lowest} in "
+        f"{seen.setup}, {tenths_down(seen.board_v)} V at the board"
     )
 
 
@@ -48,7 +48,7 @@ def over_on_volts(verdict: Verdict) -> list[str]:
     short: dict[str, list[str]] = {}
     for v in verdict.violations:
         if v.rule == "volts":
-            got = f"{v.where} gets {shown_capacity_amps(v.value)} of {shown_amps(v.limit)} V"
+            got = f"{v.where} gets {tenths_down(v.value)} of {tenths_up(v.limit)} V"
             short.setdefault(v.setup, []).append(got)
     return [f"{', '.join(got)} in {setup}" for setup, got in short.items()]
 
@@ -59,9 +59,9 @@ def _setup(seen: VoltsSeen) -> str:
     heads = [unit for unit in seen.units if unit.min_v > 0 or unit.unit]
     each = ", ".join(_unit(unit) for unit in sorted(heads, key=lambda u: (u.volts, u.load, u.unit)))
     amps = " / ".join(shown_amps(line_a) for line_a in seen.line_a)
-    return f"{seen.setup}: board {shown_capacity_amps(seen.board_v)} V at {amps} A; {each}"
+    return f"{seen.setup}: board {tenths_down(seen.board_v)} V at {amps} A; {each}"
 
 
 def _unit(unit: UnitSeen) -> str:
     several = f" #{unit.unit}" if unit.unit > 1 else ""
-    return f"{unit.load}{several} {shown_capacity_amps(unit.volts)}"
+    return f"{unit.load}{several} {tenths_down(unit.volts)}"

@@ -6,7 +6,6 @@ from itertools import combinations_with_replacement
 from math import ceil
 
 from spreadload import practice
-from spreadload.check.words import tenths_down, tenths_up
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.kit import cord_family
@@ -15,7 +14,7 @@ from spreadload.electrical.cords import RATINGS
 from spreadload.electrical.drop import SizeTried, smallest_size_that_works
 from spreadload.solver.candidates import candidates
 from spreadload.solver.requirements import any_lead
-from spreadload.units import MILLI, metres, shown_amps
+from spreadload.units import MILLI, metres, shown_amps, tenths_down, tenths_up
 
 _WITHOUT_DROP_PCT = 100.0
 

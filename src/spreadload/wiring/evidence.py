@@ -15,7 +15,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.job.site import HowKnown
 from spreadload.practice.wiring import wiring_habits
-from spreadload.units import shown_amps
+from spreadload.units import tenths_up
 
 _HARD = frozenset({Seen.BREAKER_OFF, Seen.TRIP, Seen.RCD})
 _PAIR = 2
@@ -296,6 +296,6 @@ def in_words(odds: Iterable[Odds]) -> tuple[str, ...]:
     """Return soft statements as short clauses."""
     return tuple(
         f"{o.name}: {o.outlet} {'on' if o.factor > 1 else 'not on'} {', '.join(sorted(o.circuits))}"
-        f" {shown_amps(max(o.factor, 1 / o.factor))} times likelier"
+        f" {tenths_up(max(o.factor, 1 / o.factor))} times likelier"
         for o in odds
     )
