@@ -69,21 +69,21 @@ def first_moves(
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
     limit = circuit_limit(scene, circuit)
-    for aim in _aims(scene, used_pct):
-        move = relieve(scene, limit, aim)
-        if move is not None:
-            return move, None
-    off = shed(scene, limit, aim)
+    best, least = _aims(scene, used_pct)
+    move = relieve(scene, limit, best) or relieve(scene, limit, least)
+    if move is not None:
+        return move, None
+    off = shed(scene, limit, best)
     return None, None if off.is_nothing else off
 
 
-def _aims(scene: Scene, used_pct: int) -> tuple[Aim, ...]:
+def _aims(scene: Scene, used_pct: int) -> tuple[Aim, Aim]:
     """Return what to bring a circuit to that trips though the plan is within its limit, best first.
 
     It carried more than the plan says, so what the plan had on it was too much by as much: it has
     to come down to ``warm_most_pct`` of it, of the limit where it was above that. Where no two
-    plugs do so, anything less than before is better than nothing.
+    plugs do so, half as far will do; less is no answer to a trip, and something is left off.
     """
     whole = min(float(used_pct), FULL_PCT.value)
-    most_pct = scene.facts.job.rules.warm_most_pct
-    return Aim(whole * most_pct / FULL_PCT.value), Aim(max(whole - 1.0, 0.0))
+    step = whole * (1.0 - scene.facts.job.rules.warm_most_pct / FULL_PCT.value)
+    return Aim(whole - step), Aim(whole - step / 2)

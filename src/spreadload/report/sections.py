@@ -36,7 +36,7 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
         if not idle.must_be_off and idle.holds_at:
-            where = f"at {row(idle.holds_at, 'or')}" if any(idle.holds_at) else "on its own circuit"
+            where = f"at {row(idle.holds_at, 'or')}" if any(idle.holds_at) else "where it is wired"
             limited = len(idle.holds_at) < idle.tried
             by_text[idle.who, f"{where} only" if limited else where].append(idle.setup)
     lines = [

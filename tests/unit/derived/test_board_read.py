@@ -64,6 +64,12 @@ def test_statement_beats_outlet_beats_label_beats_rating() -> None:
     assert read_way(on_it, "X").feeds is Feeds.OUTLETS
 
 
+@pytest.mark.parametrize("label", ["FRYER", "griddle 1", "Salamander", "BAIN MARIE"])
+def test_a_caterers_kitchen_is_cooking_too(label: str) -> None:
+    """A 32 A way of a pub kitchen is no ring for the crew; common practice, no source."""
+    assert read("UK", label=label, breaker_a=32.0).feeds is Feeds.COOKING
+
+
 def test_a_guessed_outlet_is_no_proof_of_a_power_circuit() -> None:
     """An outlet merely guessed to be on a way leaves doubt about the way."""
     job = job_with(label="", breaker_a=20.0)

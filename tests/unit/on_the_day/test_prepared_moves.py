@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, circuit, outlet, setup, small_job
+from builders import amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.app.planning import SolverConfig, plan_job
 from spreadload.app.told import PlanTold
 from spreadload.check import Judge
@@ -62,6 +62,29 @@ def test_no_head_goes_dark_that_would_not_help() -> None:
     assert found.shed is not None
     assert len({p.point for p in found.shed.dark}) == len(found.shed.dark) == 3
     assert found.shed.after_ma == 7_000
+
+
+def test_a_move_that_hardly_lightens_is_no_first_move() -> None:
+    """Of 8 A and a lamp of 0.3 A only the lamp could go elsewhere: that is no answer to a trip.
+
+    Common practice, no source: load comes off before a handle goes back up.
+    """
+    job = house(
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")},
+        heads={"key": amps(8.0), "lamp": amps(0.3)},
+        departments={"kettle": amps(6.0, kind="heater", outlet="O2")},
+        setups=[setup("SU1", on=["kettle"], key="lounge", lamp="lounge")],
+    )
+    lit = plan_of(
+        put("key", "O1", place="lounge"),
+        put("lamp", "O1", place="lounge", socket=2),
+        put("kettle", "O2"),
+    )
+    found = {each.circuit: each for each in first_moves(job, Log(), lit)}["P1"]
+    assert found.move is None
+    assert found.shed is not None
+    assert found.shed.after_ma <= 0.9 * found.before_ma
 
 
 def test_every_move_holds_when_made_and_lightens_the_circuit(told: PlanTold) -> None:
