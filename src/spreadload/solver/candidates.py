@@ -3,9 +3,10 @@
 Whatever one unit can never do is left out here, so that the model holds only real choices.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeAlias
 from weakref import WeakKeyDictionary
 
 from spreadload import practice
@@ -76,6 +77,9 @@ class Candidate:
         """Whether a unit can sit on a power board here."""
         boarded = [run for run in self.runs if run.board is not None]
         return bool(boarded) and (bool(self.board_leads) or not any(r.leads for r in boarded))
+
+
+Options: TypeAlias = Mapping[Demand, tuple[Candidate, ...]]
 
 
 def all_candidates(facts: Facts) -> dict[Demand, tuple[Candidate, ...]]:

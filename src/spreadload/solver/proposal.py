@@ -13,14 +13,17 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Verdict
+from spreadload.solver.candidates import Options, all_candidates
 from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import NOTHING_RELAXED, Request
+from spreadload.solver.rules import RULES
 from spreadload.solver.stage_calls import Split
 from spreadload.solver.stages import Stages
+from spreadload.solver.straight import is_wide
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5
@@ -32,6 +35,7 @@ class Proposal:
 
     Attributes:
         unproven: Of the plan found, per goal not settled, what the model reached and its bound.
+        options: What each plugged-in demand may use; everything it can when None.
     """
 
     facts: Facts
@@ -40,15 +44,17 @@ class Proposal:
     request: Request
     start: Split = field(default_factory=dict)
     unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
+    options: Options | None = None
 
     def find(self) -> tuple[Found, Plan | None]:
         """Return how the search ended, with its plan."""
         told_apart: frozenset[str] = frozenset()
         last = self._first()
+        wide = self._wide() if last is not None else None
         self.start |= self.request.start
         while True:
             before_s = self.clock.work_left_s
-            stages, found = self._staged(told_apart)
+            stages, found = wide or self._staged(told_apart)
             if found is Found.NONE_EXISTS or (found is Found.NOTHING and last is None):
                 return found, None
             if found is Found.NOTHING and last is not None:
@@ -61,7 +67,7 @@ class Proposal:
             last = kept or last
             left_s = min(self.clock.left_s, self.clock.work_left_s)
             is_late = before_s - self.clock.work_left_s > left_s / _AGAIN_TAKES
-            if is_late and last is not None:
+            if (is_late or wide) and last is not None:
                 return last
 
     def gaps_of(self, plan: Plan, verdict: Verdict) -> Plan:
@@ -100,6 +106,21 @@ class Proposal:
             self.start[demand, p.point] = self.start.get((demand, p.point), 0) + 1
         return Found.GOOD, plan
 
+    def _wide(self) -> tuple[Stages, Found] | None:
+        """Return a search in small pieces, where the site is too large for another one."""
+        options = all_candidates(self.facts)
+        if self.request.rules != RULES or not is_wide(options, self.config.time_limit_s):
+            return None
+        from spreadload.solver.wide import Wide  # noqa: PLC0415 - loads a linear solver
+
+        goals = self.request.goals or self.facts.job.rules.goals
+        wide = Wide(self.facts, options, goals, self.config, self.clock, self.start)
+        stages = wide.run()
+        if stages is None:
+            return None
+        self.options = wide.near
+        return stages, Found.GOOD if stages.unproven else Found.BEST
+
     def _repaired(self, stages: Stages, told_apart: frozenset[str]) -> tuple[Found, Plan] | None:
         """Return the plan at hand with the boards of some points told apart."""
         everywhere = frozenset(self.facts.points)
@@ -115,7 +136,7 @@ class Proposal:
         return None
 
     def _variables(self, told_apart: frozenset[str] | None) -> Variables:
-        v = Variables.of(self.facts, self.request.relaxed, told_apart)
+        v = Variables.of(self.facts, self.request.relaxed, told_apart, self.options)
         for wish in self.request.wishes:
             wish(v)
         return v

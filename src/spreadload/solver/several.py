@@ -11,6 +11,8 @@ from spreadload.solver.variables import Linear, Variables, evaluate, weighted
 
 def most_of(v: Variables, aim: Linear) -> int:
     """Return what a sum can never be above."""
+    if isinstance(aim, int):
+        return aim
     flat = cp_model.FlatIntExpr(aim)
     pairs = zip(flat.vars, flat.coeffs, strict=True)
     return int(flat.offset + sum(max(c, 0) * v.upper(x) for x, c in pairs))

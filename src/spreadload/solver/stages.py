@@ -139,7 +139,7 @@ class Stages(StageCalls):
                 self.v.model.add_hint(x, other.values[other.v.left_out[demand].index])
 
     def _split(self) -> tuple[tuple[Goal, ...], tuple[Goal, ...]]:
-        where = next((n for n, goal in enumerate(self.goals) if goal in _RUN_GOALS), None)
+        where = next((n for n, goal in enumerate(self.goals) if goal in RUN_GOALS), None)
         return self.goals[:where], () if where is None else self.goals[where:]
 
     def _lay_runs(self) -> None:
@@ -225,7 +225,7 @@ class Stages(StageCalls):
 
     def _best(self, goal: Goal, enough: int | None) -> Answer:
         """Return what the effort that suits a goal finds."""
-        if goal not in _RUN_GOALS:
+        if goal not in RUN_GOALS:
             return self._call(_LONG_SHARE.get(goal, _STAGE_SHARE), linearization=1)
         most = _FIRST_MOST_S / max(self.clock.work_left_s, LEAST_S)
         answer = self._call(min(_FIRST_SHARE[goal], most), enough=enough)
@@ -356,6 +356,6 @@ class Stages(StageCalls):
         return self._sums[goal]
 
 
-_RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})
+RUN_GOALS = frozenset({Goal.REPLUGS, Goal.CABLE})
 _POINT_GOALS = frozenset({Goal.REPLUGS})
 _LONG_GOALS = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.BALANCE, Goal.REPLUGS, Goal.CABLE})

@@ -1,0 +1,49 @@
+"""What is proved of the fullest device without a search is never above the truth.
+
+Source: every plan of a tiny job, tried with the judge alone (``brute_force.py``), with the goal in
+question first in order, so that nothing stands before it.
+"""
+
+import pytest
+
+from oracle.brute_force import TooLargeError, best_day
+from oracle.random_jobs import random_job
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.job.preferences import Goal
+from spreadload.solver.candidates import all_candidates
+from spreadload.solver.percent_bound import percent_bounds
+
+LEAST_COMPARED = 20
+BATCHES = tuple(range(0, 120, 40))
+
+
+def first(job: Job, goal: Goal) -> Facts:
+    """Return the facts of a job that asks for one goal before all others."""
+    order = (goal, *(other for other in Goal if other is not goal))
+    rules = job.rules.model_copy(update={"order": order})
+    return Facts.of(job.model_copy(update={"rules": rules}))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("begin", BATCHES)
+def test_no_plan_is_below_the_bound(begin: int) -> None:
+    """Forty random jobs: the best there is keeps the bound, and mostly is the bound."""
+    compared, exact = 0, 0
+    for seed in range(begin, begin + 40):
+        job = random_job(seed)
+        for goal, together in ((Goal.TIGHTEST, max), (Goal.EACH_SETUP, sum)):
+            facts = first(job, goal)
+            try:
+                best = best_day(facts, Judge(facts))
+            except TooLargeError:
+                continue
+            if best is None or (goal is Goal.EACH_SETUP and len(facts.demands) == 1):
+                continue
+            bound = together(percent_bounds(facts, all_candidates(facts)).values())
+            compared += 1
+            exact += best.values[0] == bound
+            assert best.values[0] >= bound, f"random job {seed}, {goal}"
+    assert compared >= LEAST_COMPARED
+    assert exact >= compared // 3

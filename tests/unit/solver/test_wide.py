@@ -1,0 +1,185 @@
+"""The search of sites too large for a search that reads its whole model for every call."""
+
+from random import Random
+
+import pytest
+
+from builders import amps, circuit, job_of, outlet, setup, small_data
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.preferences import Goal
+from spreadload.plan import Plan, Search, Solved, Verdict
+from spreadload.solver.calls import Effort
+from spreadload.solver.candidates import all_candidates
+from spreadload.solver.greedy import Greedy
+from spreadload.solver.levelling import Levelling
+from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.percent_bound import percent_bounds
+from spreadload.solver.proposal import Proposal
+from spreadload.solver.readback import read_plan
+from spreadload.solver.request import Request
+from spreadload.solver.search import find_plans
+from spreadload.solver.stages import Stages
+from spreadload.solver.straight import is_wide
+from spreadload.solver.wide import Wide
+
+WORK_S = 3.0
+UNITS_A = {"sun": 6.0, "panel": 2.8, "tube": 0.7}
+PHASES = ("L1", "L2", "L3")
+
+
+def site(seed: int = 1, count: int = 6) -> Facts:
+    """Return a site on three phases: circuits of two outlets, heads at a place beside each."""
+    random = Random(seed)
+    names = [f"P{n}" for n in range(count)]
+    places = {f"spot {n}": {"at": [4.0 * n, 3.0]} for n in range(count)}
+    lit = [
+        {head: {random.choice(list(places)): 2, "spot 0": 1} for head in UNITS_A} for _ in range(2)
+    ]
+    data = small_data(
+        supply={"system": "three-phase", "limit_a": 40.0, "planning_v": 230.0},
+        circuits={n: circuit(16.0, phase=PHASES[k % 3]) for k, n in enumerate(names)},
+        outlets={
+            f"O{k}{side}": outlet(name, "lounge", at=[4.0 * k, 2.0 * side])
+            for k, name in enumerate(names)
+            for side in (0, 1)
+        },
+        places=places,
+        heads={head: amps(a, count=3, cord_m=1.0) for head, a in UNITS_A.items()},
+        leads=[{"length_m": m, "size_mm2": 2.5, "count": 12} for m in (5.0, 10.0, 25.0)],
+        power_boards=[{"ways": 4, "count": 3}],
+        setups=[setup(f"SU{n}", **heads) for n, heads in enumerate(lit)],
+    )
+    return Facts.of(job_of(data))
+
+
+def proposal(facts: Facts, work_s: float = WORK_S) -> Proposal:
+    """Return a proposal that has made its first plan."""
+    made = Proposal(facts, SolverConfig(time_limit_s=work_s), Clock(work_s), Request())
+    assert made._first() is not None
+    return made
+
+
+def wide(facts: Facts, clock: Clock) -> Wide:
+    """Return the search of a site from its first plan."""
+    begun = proposal(facts)
+    goals = facts.job.rules.goals
+    return Wide(facts, all_candidates(facts), goals, begun.config, clock, begun.start)
+
+
+def judged(facts: Facts, stages: Stages) -> tuple[Plan, Verdict]:
+    """Return the plan of a search with its verdict."""
+    plan = read_plan(stages.v, stages.value, Search())
+    return plan, Judge(facts).judge(plan)
+
+
+def values(verdict: Verdict) -> tuple[int, ...]:
+    """Return the values of the goals in their order."""
+    return tuple(goal.value for goal in verdict.goals)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_its_plan_holds_and_beats_the_one_it_began_with(seed: int) -> None:
+    """The judge passes it, agrees with every value reached, and finds it no worse."""
+    facts = site(seed)
+    first = Greedy(facts).plan()
+    assert first is not None
+
+    search = wide(facts, Clock(WORK_S))
+    stages = search.run()
+
+    assert stages is not None
+    _, verdict = judged(facts, stages)
+    assert verdict.holds
+    assert values(verdict) < values(Judge(facts).judge(first))
+    for goal in verdict.goals:
+        reached = search.reached.get(Goal(goal.goal), goal.value)
+        assert goal.value <= reached, goal.goal
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_it_levels_as_well_as_the_exact_search(seed: int) -> None:
+    """Where the usual search proves the tightest circuit, this one reaches it."""
+    facts = site(seed)
+    exact = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=20.0, alternatives=0))
+    assert isinstance(exact, Solved)
+    best = {goal.goal: goal.value for goal in exact.plans[0][1].goals}
+
+    search = wide(facts, Clock(WORK_S))
+    assert search.run() is not None
+
+    bounds = percent_bounds(facts, all_candidates(facts))
+    assert max(bounds.values()) <= best["tightest"]
+    assert search.reached[Goal.TIGHTEST] == best["tightest"]
+
+
+def test_what_it_says_is_proved_is_proved() -> None:
+    """A goal that is not told as open is at its bound: the bound of circuits, or nothing."""
+    facts = site()
+    search = wide(facts, Clock(WORK_S))
+    assert search.run() is not None
+
+    bounds = percent_bounds(facts, all_candidates(facts))
+    least = {Goal.TIGHTEST: max(bounds.values()), Goal.EACH_SETUP: sum(bounds.values())}
+    for goal, reached in search.reached.items():
+        if goal not in search.unproven:
+            assert reached == least.get(goal, 0) or goal is Goal.CABLE
+        else:
+            assert search.unproven[goal] == (reached, least.get(goal, 0))
+
+
+def test_without_any_work_left_it_keeps_the_plan_it_began_with() -> None:
+    """However late it is, the plan in hand comes back, and what was not tried is told."""
+    facts = site()
+    clock = Clock(WORK_S)
+    clock.spend_s(WORK_S)
+
+    search = wide(facts, clock)
+    stages = search.run()
+
+    assert stages is not None
+    _, verdict = judged(facts, stages)
+    assert verdict.holds
+    assert Goal.CABLE in search.unproven
+
+
+def test_size_and_time_decide_which_search_is_taken() -> None:
+    """A site is wide for a second and not for a minute, and both ways end in a plan that holds."""
+    facts = site()
+    options = all_candidates(facts)
+    limits_s = (0.5, 60.0)
+
+    assert [is_wide(options, limit_s) for limit_s in limits_s] == [True, False]
+    outcome = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=0.5, alternatives=0))
+    assert isinstance(outcome, Solved)
+    assert outcome.plans[0][1].holds
+
+
+def test_the_same_site_gives_the_same_plan() -> None:
+    """The order of pieces hangs on the seed alone, and their size on work, never on time."""
+    facts = site()
+    plans = []
+    for _ in range(2):
+        stages = wide(facts, Clock(60.0)).run()
+        assert stages is not None
+        plans.append(judged(facts, stages)[0])
+
+    assert plans[0] == plans[1]
+
+
+def test_levelling_never_lets_go_of_what_it_has() -> None:
+    """An aim that is out of reach leaves every set-up as full as it was, or less."""
+    facts = site()
+    search = wide(facts, Clock(WORK_S))
+    straight = search._settle_circuits()
+    assert straight is not None
+    nothing = dict.fromkeys(facts.demands, 0)
+    level = Levelling(straight.v, nothing, frozenset({Goal.TIGHTEST}), 0)
+    straight.v.model.minimize(level.aim)
+    begun = search._filled(straight.v, dict(enumerate(straight.values)), level.aim)
+    assert begun is not None
+
+    after = level.run(begun, Effort(WORK_S, 0.2, 1, 7), Clock(WORK_S))
+
+    for setup_id in facts.demands:
+        assert level.fullest(after, setup_id) <= level.fullest(begun, setup_id)
