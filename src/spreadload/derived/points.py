@@ -143,7 +143,7 @@ def _outlet_point(
         is_last_resort=last_resort,
         is_off_limits=outlet.use is Permission.OFF_LIMITS
         or any(flag.outlet == outlet_id for flag in open_flags(job))
-        or not any(c.is_usable for c in on),
+        or (outlet.known is not HowKnown.GUESSED and not any(c.is_usable for c in on)),
         source=f"{standard.standard}, {socket_a:g} A a socket"
         + (f" x {share:g} for one plug-in load" if share < 1 else ""),
     )

@@ -8,6 +8,7 @@ from spreadload import practice
 from spreadload.check.limits import total_watts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, row
+from spreadload.job.site import Permission
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 
@@ -17,6 +18,7 @@ def house_cautions(judged: JudgedPlan) -> Iterator[str]:
     yield from _full_rings(judged)
     yield from _shared_neutrals(judged)
     yield from _arc_faults(judged)
+    yield from _maybe_off_limits(judged)
     yield from _switched_plates(judged)
 
 
@@ -126,6 +128,22 @@ def _arc_faults(judged: JudgedPlan) -> Iterator[str]:
         yield (
             f"{names} {has}: dimmers and some drivers open {them}. Try every head there before "
             "the day."
+        )
+
+
+def _maybe_off_limits(judged: JudgedPlan) -> Iterator[str]:
+    """Tell outlets in use that may turn out to be on what nobody may use."""
+    stated = judged.facts.job.circuits
+    by_circuit: dict[str, dict[str, None]] = defaultdict(dict)
+    for p in judged.known:
+        point = judged.point(p)
+        for circuit in sorted(point.exposure.might_be_on):
+            if stated[circuit].use is Permission.OFF_LIMITS and not point.is_proven:
+                by_circuit[circuit][point.outlet] = None
+    for circuit, outlets in by_circuit.items():
+        yield (
+            f"{row(outlets)} may be on {circuit_name(judged.facts, circuit)}, which is off limits: "
+            "find out before anything goes in there."
         )
 
 

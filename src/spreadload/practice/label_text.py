@@ -5,12 +5,14 @@ from functools import lru_cache
 from unicodedata import east_asian_width
 
 _WORD = re.compile(r"[^\W\d_]+|\d+")
+# What a pen shortens on any board.
+_SHORT_FOR = {"rm": "room", "rms": "rooms"}
 
 
 @lru_cache(maxsize=4096)
 def plain_words(text: str) -> str:
     """Return a text as lower-case words and numbers with single blanks between them."""
-    return " ".join(_WORD.findall(text.lower()))
+    return " ".join(_SHORT_FOR.get(word, word) for word in _WORD.findall(text.lower()))
 
 
 def says(text: str, phrase: str) -> bool:

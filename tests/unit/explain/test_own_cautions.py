@@ -187,3 +187,31 @@ def test_a_plate_behind_a_wall_switch_is_told_where_it_is_used() -> None:
     plan = plan_of(put("lamp", "O1", place="lounge"))
     (said,) = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
     assert said.startswith("O1 goes dead with a switch on the wall")
+
+
+def test_an_outlet_that_may_be_off_limits_is_told() -> None:
+    """Nobody knows whether O1 is on P1 or on P9, which is off limits; a tested one is not told."""
+    circuits = {"P1": circuit(10.0), "P9": circuit(10.0, use="off limits")}
+
+    def said(o1: Entry) -> str:
+        job = small_job(circuits=circuits, outlets={"O1": {"room": "lounge", "sockets": 2} | o1})
+        facts = Facts.of(job)
+        lit = plan_of(put("lamp", "O1", place="lounge"))
+        return " ".join(own_cautions(JudgedPlan.of(facts, Judge(facts), lit)))
+
+    assert "O1 may be on P9 “PLUGS”, which is off limits: find out" in said({})
+    assert "off limits" not in said({"circuit": "P1", "known": "tested"})
+
+
+@pytest.mark.parametrize(("known", "holds"), [("guessed", True), ("told", False)])
+def test_a_mere_guess_puts_no_outlet_off_limits(known: str, *, holds: bool) -> None:
+    """The commands of the day go by the likeliest wiring: what it guesses forbids nothing.
+
+    Else a plan whose odds are good would be refused on the day as one that nobody may use.
+    """
+    job = small_job(
+        circuits={"P1": circuit(10.0), "P9": circuit(10.0, use="off limits")},
+        outlets={"O1": outlet("P9", "lounge", known=known)},
+    )
+    judged = Judge(Facts.of(job)).judge(plan_of(put("lamp", "O1", place="lounge")))
+    assert judged.holds is holds

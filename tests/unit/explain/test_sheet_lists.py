@@ -79,6 +79,19 @@ def test_spare_fuses_are_pulled_where_plugs_have_fuses() -> None:
     assert rows_of(table, "fuse") == []
 
 
+def test_a_row_of_the_load_schedule_adds_up() -> None:
+    """Watts over power factor and volts are the amps beside them, whatever had to be assumed.
+
+    575 W of lamp x 1.2 = 690 W, / 0.6 / 230 V = 5.0 A (common practice, as its source says).
+    """
+    heads = {"small": {"kind": "discharge", "lamp_w": 575, "cord_m": 50}}
+    job = small_job(heads=heads, setups=[{"id": "SU1", "heads": {"small": "lounge"}}])
+    table = lists_of(job, put("small", "O1", place="lounge"))["load-schedule"]
+    ((_, _, _, watts, current_a, factor, *_),) = table.rows
+    assert (watts, current_a, factor) == ("690", "5.0", "0.60")
+    assert float(watts) / float(factor) / 230 <= float(current_a)
+
+
 def test_the_load_schedule_says_where_each_figure_comes_from() -> None:
     """Measured amps are called measured; what is wired has no plug; what starts alone says when."""
     job = small_job(

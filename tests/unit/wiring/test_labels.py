@@ -7,6 +7,7 @@ import pytest
 
 from builders import job_of, setup
 from spreadload.job.job import Job
+from spreadload.job.site import Room
 from spreadload.wiring.labels import label_rooms
 from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel
@@ -99,3 +100,11 @@ def test_the_belief_follows_the_labels() -> None:
     chances = maps_of(model, 2000, 1).chances("in lounge")
     assert chances["C1"] > 0.7
     assert chances["C1"] > 4 * chances["C2"]
+
+
+def test_a_room_is_known_by_its_short_name_too() -> None:
+    """Nobody spells out ROOM on a board; common practice, no source."""
+    job = house("UK", "snug + function rm", "POWER")
+    rooms = job.rooms | {"function room": Room()}
+    wider = job.model_copy(update={"rooms": rooms})
+    assert label_rooms(wider, ("C1",)) == {"C1": frozenset({"function room"})}

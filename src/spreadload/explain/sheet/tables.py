@@ -60,9 +60,9 @@ def _loads(judged: JudgedPlan) -> Table:
                 load.id,
                 load.what,
                 str(load.count),
-                f"{load.draw.power_w.likely:.0f}",
+                f"{load.draw.power_w.worst:.0f}",
                 shown_amps(load.unit_ma[_poles(judged, load)] / MILLI),
-                f"{load.draw.power_factor:.2f}",
+                f"{_power_factor(load):.2f}",
                 ballast,
                 source,
                 _plug(judged, load),
@@ -81,6 +81,12 @@ def _loads(judged: JudgedPlan) -> Table:
     return Table(
         "load-schedule", "Load schedule", columns, tuple(rows), "Amps are per unit and pole."
     )
+
+
+def _power_factor(load: LoadFacts) -> float:
+    """Return the power factor that the amps are planned with, so that a row adds up."""
+    apparent = load.draw.apparent_va
+    return load.draw.power_factor if apparent is None else load.draw.power_w.worst / apparent.worst
 
 
 def _poles(judged: JudgedPlan, load: LoadFacts) -> int:
