@@ -74,6 +74,24 @@ def test_ask_goes_by_the_plan_that_is_rigged(tmp_path: Path) -> None:
     assert "planning" not in errors
 
 
+@pytest.mark.parametrize(
+    "command",
+    [["ask", "1A"], ["turn"], ["sag"], ["trip", "--device", "P1"], ["replan", "--from", "SU1"]],
+)
+def test_a_plan_that_lacks_something_is_no_quiet_yes(command: list[str], tmp_path: Path) -> None:
+    """What is not in a plan is counted nowhere: whoever asks has to hear that."""
+    kept = tmp_path / "plan.json"
+    assert run("plan", TWO_ROOMS, "--save", str(kept))[0] == 0
+    name, *more = command
+    assert "does not match the day" not in run(name, TWO_ROOMS, *more, "--plan", str(kept))[2]
+    plan = json.loads(kept.read_text(encoding="utf-8"))
+    plan["plan"]["placements"].pop()
+    kept.write_text(json.dumps(plan), encoding="utf-8")
+    errors = run(name, TWO_ROOMS, *more, "--plan", str(kept))[2]
+    assert "does not match the day, and what it lacks is not counted" in errors
+    assert "neither placed nor left out" in errors
+
+
 def test_undecided_leaves_with_three(monkeypatch: pytest.MonkeyPatch) -> None:
     """No plan and no proof in the time allowed is exit code 3."""
     told = planning.plan_job(planning.load_job(Path(TWO_ROOMS)))

@@ -6,6 +6,8 @@ Nothing here prints.
 from dataclasses import dataclass
 from pathlib import Path
 
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
 from spreadload.io.job_file import load_job
 from spreadload.io.log_file import LoadedLog, log_path, read_log
@@ -18,6 +20,7 @@ from spreadload.plan import Plan
 from spreadload.wiring.settling import Dispute
 
 PLAN_NAME = "plan.json"
+_ASTRAY = frozenset({"missing", "unknown"})
 
 
 @dataclass(frozen=True)
@@ -83,7 +86,20 @@ def find_plan(job_file: Path, job: Job, plan_file: Path | None) -> tuple[Plan, t
         remedy = f"keep one with plan --save {path}, or name one with --plan"
         raise InputError([Fault("", 0, "--plan", "no plan is kept beside the job", remedy=remedy)])
     loaded = load_plan(path, job)
-    return loaded.plan, loaded.warnings
+    return loaded.plan, (*loaded.warnings, *astray(job, loaded.plan, path))
+
+
+def astray(job: Job, plan: Plan, path: Path) -> tuple[str, ...]:
+    """Return a warning where a plan lacks what the day asks for, or holds what it does not know.
+
+    What is not in the plan is counted nowhere: a yes that rests on such a plan says too much.
+    """
+    found = [v for v in Judge(Facts.of(job)).violations(plan) if v.rule in _ASTRAY]
+    if not found:
+        return ()
+    more = f", and {len(found) - 1} more" if len(found) > 1 else ""
+    first = found[0].text.removesuffix(".")
+    return (f"{path} does not match the day, and what it lacks is not counted: {first}{more}",)
 
 
 def kept_beside(job_file: Path) -> Path:

@@ -7,11 +7,10 @@ Nothing here prints.
 from dataclasses import dataclass
 from typing import Any
 
-from spreadload.app.loaded import kept_beside, load_day
+from spreadload.app.loaded import find_plan, kept_beside, load_day
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
-from spreadload.io.plan_file import load_plan
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.red_flags import open_flags
@@ -26,10 +25,10 @@ from spreadload.wiring.evidence import is_wiring_open, learned
 __all__ = [
     "AskTold",
     "Style",
+    "find_plan",
     "kept_beside",
     "load_day",
     "load_job",
-    "load_plan",
     "may_i",
     "question_of",
 ]

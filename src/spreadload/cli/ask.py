@@ -75,9 +75,8 @@ def ask(
         else:
             if plan_file is None:
                 tell(f"by the plan kept in {kept}; --plan names another")
-            loaded = may_i.load_plan(kept, stated)
-            warn(loaded.warnings)
-            plan = loaded.plan
+            plan, warnings = may_i.find_plan(job, stated, kept)
+            warn(warnings)
         warn(day.warnings)
         told = may_i.may_i(day.job, plan, question, day.log)
         say(told.data() if as_json else told.text(style()))

@@ -167,10 +167,11 @@ def given_plans(file: Path | None, job: "Job") -> "LoadedPlan | None":
     """
     if file is None:
         return None
+    from spreadload.app.loaded import astray
     from spreadload.app.planning import load_plan
 
     loaded = load_plan(file, job)
-    warn(loaded.warnings)
+    warn((*loaded.warnings, *astray(job, loaded.plan, file)))
     return loaded
 
 
