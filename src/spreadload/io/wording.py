@@ -142,6 +142,12 @@ def _unknown(mistake: Mistake) -> Words:
         comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
         return Words("unknown key", remedy=comma)
     hint = did_you_mean(offered_keys(mistake))
+    if not hint and " " in word and mistake.spot.value is None:
+        # `{source: pole fuse, told by the owner}` is read as two keys.
+        return Words(
+            "unknown key",
+            remedy="if it belongs to the text before the comma, put quotes around all of it",
+        )
     return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
 
 

@@ -255,6 +255,13 @@ def test_one_fault_for_one_slip(line: str, key: str, said: str) -> None:
     assert "Input" not in str(fault)
 
 
+def test_a_text_cut_by_a_comma_is_known_for_one() -> None:
+    """In braces `label: red, by the door` is two keys: the second was no key in anybody's mind."""
+    (fault,) = faults("title: t\nthings: {A: {label: red, by the door}}\n")
+    assert fault.key == "things.A.by the door"
+    assert "put quotes around all of it" in fault.remedy
+
+
 def test_a_misspelt_key_is_not_missed_as_well() -> None:
     """A key that has to be stated and stands there in capitals is one slip, told once."""
     (fault,) = faults("Title: t\n")
