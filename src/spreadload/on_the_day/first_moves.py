@@ -3,6 +3,7 @@
 Never imports the solver.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from spreadload.job.job import Job
@@ -18,6 +19,9 @@ from spreadload.units import percent_used
 from spreadload.wiring.model import WiringModel
 
 _LEAST_USED_PCT = 30
+# Units times points times plugs of the plan looked at for all circuits together: some four seconds
+# of one core. A hall of 64 heads takes a third of it; with 300 heads one circuit takes as much.
+_MOST_LOOKED_AT = 1_500_000
 
 
 @dataclass(frozen=True)
@@ -41,10 +45,23 @@ class FirstMove:
     shed: Shed | None
 
 
+@dataclass(frozen=True)
+class _Loaded:
+    """A circuit in the set-up in which it is fullest."""
+
+    scene: Scene
+    setup: str
+    circuit: str
+    load_ma: int
+    used_pct: int
+
+
 def first_moves(
     job: Job, log: Log, plan: Plan, model: WiringModel | None = None
 ) -> tuple[FirstMove, ...]:
     """Return a first move for every circuit the plan loads, in the order of the board.
+
+    On a site so large that this would take minutes, moves are looked for on the fullest circuits.
 
     Args:
         job: The job; it must not clash with its log.
@@ -55,16 +72,35 @@ def first_moves(
     setups = [s.id for s in job.setups]
     whole = Scene.of(job, log, plan, setups[0], model)
     scenes = {setup: whole.at(setup) for setup in setups}
-    found = []
+    loaded: list[_Loaded] = []
     for circuit in whole.maps.circuits:
         fullest = max(setups, key=lambda s: (whole.circuit_ma(circuit, setup=s), s == setups[0]))
         scene = scenes[fullest]
         load_ma, cap_ma = scene.circuit_ma(circuit), scene.cap_ma(circuit)
         used = percent_used(load_ma, cap_ma)
         if scene.on_circuit(circuit) and used >= _LEAST_USED_PCT:
-            move, off = _first(scene, circuit, used)
-            found.append(FirstMove(fullest, circuit, load_ma, used, move, off))
+            loaded.append(_Loaded(scene, fullest, circuit, load_ma, used))
+    searched = _affordable(loaded)
+    found = []
+    for each in loaded:
+        looked_for = each.circuit in searched
+        move, off = _first(each.scene, each.circuit, each.used_pct) if looked_for else (None, None)
+        found.append(FirstMove(each.setup, each.circuit, each.load_ma, each.used_pct, move, off))
     return tuple(found)
+
+
+def _affordable(loaded: Sequence[_Loaded]) -> frozenset[str]:
+    """Return the circuits a move is looked for on: the fullest first, as far as the work goes."""
+    found: set[str] = set()
+    left = _MOST_LOOKED_AT
+    for each in sorted(loaded, key=lambda each: -each.used_pct):
+        scene = each.scene
+        units, points = len(scene.on_circuit(each.circuit)), len(scene.facts.points)
+        left -= units * points * len(scene.judged.plan.placements)
+        if left < 0 and found:
+            break
+        found.add(each.circuit)
+    return frozenset(found)
 
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:

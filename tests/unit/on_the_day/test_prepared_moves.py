@@ -175,3 +175,19 @@ def test_a_load_wired_to_a_circuit_without_outlets_is_no_hindrance(told: PlanTol
     )
     assert moves == without
     assert moves
+
+
+def test_on_a_huge_site_the_fullest_circuit_still_gets_its_move(
+    told: PlanTold, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However little may be looked at, a move is looked for where it is most likely needed."""
+    assert told.plan is not None
+    whole = first_moves(house(), Log(), told.plan)
+    monkeypatch.setattr("spreadload.on_the_day.first_moves._MOST_LOOKED_AT", 0)
+
+    short = first_moves(house(), Log(), told.plan)
+
+    fullest = max(whole, key=lambda move: move.used_pct)
+    assert [(m.circuit, m.used_pct) for m in short] == [(m.circuit, m.used_pct) for m in whole]
+    assert len([m for m in whole if m.move or m.shed]) > 1
+    assert [m for m in short if m.move or m.shed] == [fullest]
