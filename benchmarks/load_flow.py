@@ -2,8 +2,8 @@
 
 Run ``OMP_NUM_THREADS=1 python benchmarks/load_flow.py`` for one core; it prints one JSON object,
 kept in ``benchmarks/results/load_flow.json``. Times are processor seconds. ``one_by_one`` folds the
-network anew for every flow, ``many`` folds it once, ``textbook`` walks it branch by branch in plain
-Python, and ``library`` is power-grid-model's batch, one thread, Newton's method.
+network anew for every flow, ``textbook`` walks it branch by branch in plain Python, and ``library``
+is power-grid-model's batch, one thread, Newton's method.
 """
 
 import json
@@ -22,7 +22,7 @@ import power_grid_model as pgm
 sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
 
 from spreadload.electrical.behaviour import LoadClass
-from spreadload.electrical.loadflow import load_flow, load_flow_many
+from spreadload.electrical.loadflow import load_flow
 from spreadload.electrical.tree import Branch, Wiring, build_tree
 from textbook_sweep import random_branches, random_loads, textbook_sweep
 
@@ -71,7 +71,6 @@ def main() -> None:
     update["id"] = 2000 + np.arange(LOADS)
     update["p_specified"], update["q_specified"] = watts, watts * tangents
     times = {
-        "many": seconds(lambda: load_flow_many(tree, SOURCE_V, loads, watts)),
         "one_by_one": seconds(lambda: [load_flow(tree, SOURCE_V, loads) for _ in range(FLOWS)]),
         "textbook": 100
         * seconds(

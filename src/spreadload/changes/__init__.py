@@ -16,7 +16,7 @@ from spreadload.changes.edits import (
     swap_heads,
     without_load,
 )
-from spreadload.changes.orders import reordered, swap_setups
+from spreadload.changes.orders import reordered
 
 __all__ = [
     "Change",
@@ -32,7 +32,6 @@ __all__ = [
     "reordered",
     "run_in",
     "swap_heads",
-    "swap_setups",
     "total_cost",
     "without_load",
 ]

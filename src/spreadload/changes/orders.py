@@ -46,16 +46,6 @@ def reordered(job: Job, order: Sequence[str]) -> Job | None:
     return job.model_copy(update={"setups": tuple(setups)})
 
 
-def swap_setups(job: Job, one: str, other: str) -> Job | None:
-    """Return the job with two set-ups in each other's place in the day, each as long as it was.
-
-    Returns:
-        None where that would run into a set-up between them.
-    """
-    places = {one: other, other: one}
-    return reordered(job, [places.get(s.id, s.id) for s in job.setups])
-
-
 def _windows(before: Sequence[Setup], after: Sequence[Setup]) -> dict[str, _Window | None] | None:
     """Return the times of set-ups laid out in another order, or None where some have none."""
     was = [_window(setup) for setup in before]

@@ -7,6 +7,5 @@ that a mistake of one is caught by the other. One rule is one small function; ``
 
 from spreadload.check.judge import Judge, judge
 from spreadload.check.rules import HARD_RULES
-from spreadload.check.state import Carried
 
-__all__ = ["HARD_RULES", "Carried", "Judge", "judge"]
+__all__ = ["HARD_RULES", "Judge", "judge"]

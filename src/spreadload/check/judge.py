@@ -14,7 +14,7 @@ from spreadload.check.limits import contract_usage
 from spreadload.check.neutral import neutral_usage
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
 from spreadload.check.rules import HARD_RULES, READING_RULES
-from spreadload.check.state import Carried, SetupState, Wired, by_socket, leakages, sums
+from spreadload.check.state import SetupState, Wired, by_socket, leakages, sums
 from spreadload.check.told import volts_told
 from spreadload.check.volts import notes as volts_notes
 from spreadload.check.volts import under_load
@@ -121,48 +121,6 @@ class Judge:
         guide_pct = self.facts.total_drop_pct
         told = (note for state in states for note in volts_notes(state, guide_pct))
         return tuple(dict.fromkeys(told))
-
-    def loads_on(
-        self,
-        plan: Plan,
-        setup: str,
-        circuit: str,
-        circuits_of_outlets: Mapping[str, str] | None = None,
-    ) -> tuple[Carried, ...]:
-        """Return everything of a plan that might be on a circuit in a set-up, largest first.
-
-        Raises:
-            KeyError: No such set-up.
-        """
-        entries, _ = entries_by_setup(plan, self._setups)
-        state, _ = self._state(setup, entries[setup], circuits_of_outlets)
-        carried = [
-            Carried(
-                unit.load.id,
-                1,
-                unit.unit,
-                unit.point.id,
-                unit.unit_ma,
-                unit.counted_ma,
-                is_sure=len(unit.behind.circuits) == 1,
-            )
-            for unit in state.plugged
-            if circuit in unit.behind.circuits
-        ]
-        carried += [
-            Carried(
-                group.load.id,
-                group.count,
-                None,
-                None,
-                group.unit_ma * group.count,
-                group.counted_ma * group.count,
-                is_sure=True,
-            )
-            for group in state.wired
-            if circuit in group.behind.circuits
-        ]
-        return tuple(sorted(carried, key=lambda c: (-c.current_ma, c.load, c.unit or 0)))
 
     def _weighed(
         self, plan: Plan, circuits_of_outlets: Mapping[str, str] | None

@@ -75,29 +75,6 @@ class Wired:
 
 
 @dataclass(frozen=True, slots=True)
-class Carried:
-    """What one unit, or one hard-wired group, puts on a circuit.
-
-    Attributes:
-        load: Load id.
-        count: How many units.
-        unit: Which of the identical units, or None when wired.
-        point: Where it is plugged in, or None when wired.
-        current_ma: Actual worst current on a pole [mA].
-        counted_ma: The same as it counts against the breaker [mA].
-        is_sure: Whether it cannot be on any other circuit.
-    """
-
-    load: str
-    count: int
-    unit: int | None
-    point: str | None
-    current_ma: int
-    counted_ma: int
-    is_sure: bool
-
-
-@dataclass(frozen=True, slots=True)
 class SetupState:
     """What is on in one set-up, with the sums on every device.
 

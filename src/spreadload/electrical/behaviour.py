@@ -1,4 +1,4 @@
-"""How loads answer to a change of voltage, and when they drop out.
+"""How loads answer to a change of voltage, in amps, watts and light.
 
 A falling voltage makes drivers and electronic ballasts draw more and lamps and heaters less. Must
 not import anything of the project but this package.
@@ -61,32 +61,7 @@ BEHAVIOURS: tuple[Behaviour, ...] = (
 LIGHT_EXPONENT = Figure(
     3.4, source="encyclopedia, lamp rerating: light as V^3.4 to V^3.5; verified in public text"
 )
-OPTICS_POWER_EXPONENT = Figure(
-    2.9, source="Field Guide to Illumination, halogen: P as I^2.9; verified in public text"
-)
-OPTICS_VOLTAGE_EXPONENT = Figure(
-    1.9, source="Field Guide to Illumination, halogen: V as I^1.9; verified in public text"
-)
-
-
 _EXPONENTS = {row.load_class: row.current_exponent for row in BEHAVIOURS}
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """Volts between which a load works.
-
-    Attributes:
-        min_v: It drops out below [V]; 0 where it does not.
-        max_v: It is at risk above [V]; infinite where unknown.
-    """
-
-    min_v: float = 0.0
-    max_v: float = float("inf")
-
-    def contains(self, voltage_v: float) -> bool:
-        """Return whether the load works at a voltage [V]."""
-        return self.min_v <= voltage_v <= self.max_v
 
 
 def current_exponent(load_class: LoadClass) -> float:
@@ -109,13 +84,3 @@ def light_ratio(load_class: LoadClass, voltage_ratio: float) -> float:
     if load_class is LoadClass.TUNGSTEN:
         return float(voltage_ratio**LIGHT_EXPONENT.value)
     return power_ratio(load_class, voltage_ratio)
-
-
-def halogen_power_ratio(current_ratio: float) -> float:
-    """Return halogen power over rated power by the optics field guide, from the current."""
-    return float(current_ratio**OPTICS_POWER_EXPONENT.value)
-
-
-def halogen_voltage_ratio(current_ratio: float) -> float:
-    """Return halogen voltage over rated voltage by the optics field guide, from the current."""
-    return float(current_ratio**OPTICS_VOLTAGE_EXPONENT.value)

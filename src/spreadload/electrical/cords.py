@@ -14,10 +14,8 @@ class CordFamily(StrEnum):
     """Whose table the rating of a cord is read from."""
 
     APPLIANCE = "appliance cord"
-    BS_7671 = "BS 7671"
     AS_NZS = "AS/NZS"
     NEC_TWO_LOADED = "NEC, two loaded conductors"
-    NEC_THREE_LOADED = "NEC, three loaded conductors"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +51,9 @@ class DrumFactor:
 
 
 _FLEX = "UK appliance-cord ratings, lower than BS 7671 table 4F3A; verified in public text"
-_4F3A = "BS 7671 table 4F3A, single-phase; verified in public text"
-_4F1A = "BS 7671 table 4F1A, single-phase; verified in public text"
 _AS = "AS/NZS 3008.1.1 table 16 and AS/NZS 3191; from memory"
 _AS_BS = "no AS/NZS figure read: BS 7671 table 4F1A, lower three-phase column; derived"
 _NEC_B = "NEC table 400.5(A)(1) column B; verified in public text"
-_NEC_A = "NEC table 400.5(A)(1) column A; verified in public text"
 _MADE_UP_TO = "BS 7671 table 4F1A, above the appliance-cord sizes; verified in public text"
 
 RATINGS: tuple[CordRating, ...] = (
@@ -73,17 +68,6 @@ RATINGS: tuple[CordRating, ...] = (
     CordRating(CordFamily.APPLIANCE, "10 mm²", 51.0, source=_MADE_UP_TO),
     CordRating(CordFamily.APPLIANCE, "16 mm²", 73.0, source=_MADE_UP_TO),
     CordRating(CordFamily.APPLIANCE, "25 mm²", 97.0, source=_MADE_UP_TO),
-    CordRating(CordFamily.BS_7671, "0.5 mm²", 3.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "0.75 mm²", 6.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "1 mm²", 10.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "1.25 mm²", 13.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "1.5 mm²", 16.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "2.5 mm²", 25.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "4 mm²", 32.0, source=_4F3A),
-    CordRating(CordFamily.BS_7671, "6 mm²", 39.0, source=_4F1A),
-    CordRating(CordFamily.BS_7671, "10 mm²", 51.0, source=_4F1A),
-    CordRating(CordFamily.BS_7671, "16 mm²", 73.0, source=_4F1A),
-    CordRating(CordFamily.BS_7671, "25 mm²", 97.0, source=_4F1A),
     CordRating(CordFamily.AS_NZS, "0.75 mm²", 7.5, source=_AS),
     CordRating(CordFamily.AS_NZS, "1 mm²", 10.0, source=_AS),
     CordRating(CordFamily.AS_NZS, "1.5 mm²", 15.0, source=_AS),
@@ -100,13 +84,6 @@ RATINGS: tuple[CordRating, ...] = (
     CordRating(CordFamily.NEC_TWO_LOADED, "10 AWG", 30.0, source=_NEC_B),
     CordRating(CordFamily.NEC_TWO_LOADED, "8 AWG", 40.0, source=_NEC_B),
     CordRating(CordFamily.NEC_TWO_LOADED, "6 AWG", 55.0, source=_NEC_B),
-    CordRating(CordFamily.NEC_THREE_LOADED, "18 AWG", 7.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "16 AWG", 10.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "14 AWG", 15.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "12 AWG", 20.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "10 AWG", 25.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "8 AWG", 35.0, source=_NEC_A),
-    CordRating(CordFamily.NEC_THREE_LOADED, "6 AWG", 45.0, source=_NEC_A),
 )
 
 _DRUM = "BS 7671 table 4F1A note 2, cylindrical ventilated drum; verified in public text"
@@ -163,13 +140,6 @@ def drum_factor(layers: int | None) -> float:
     return next((row.factor for row in DRUM_FACTORS if row.layers == wanted), 1.0)
 
 
-def cord_rating_a(
-    size: str | float | Conductor,
-    family: CordFamily,
-    *,
-    wound: bool = False,
-    layers: int | None = None,
-) -> float:
-    """Return what a cord may carry [A], wound or unrolled; see ``cord_rating``."""
-    rated_a = cord_rating(size, family).rated_a
-    return rated_a * drum_factor(layers) if wound else rated_a
+def cord_rating_a(size: str | float | Conductor, family: CordFamily) -> float:
+    """Return what a cord may carry unrolled [A]; see ``cord_rating``."""
+    return cord_rating(size, family).rated_a

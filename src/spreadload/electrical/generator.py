@@ -118,13 +118,3 @@ def generator_need(
 
 def _over(demand: float, share: float) -> float:
     return demand / share if share else float("inf")
-
-
-def three_phase_set_w(plate_va: float) -> float:
-    """Return the watts a three-phase set of a plate [VA] gives at its rating power factor."""
-    return RATING_PF.value * plate_va
-
-
-def leg_va(plate_va: float) -> float:
-    """Return what each 120 V leg of a 120/240 V set of a plate [VA] carries: half."""
-    return plate_va / 2

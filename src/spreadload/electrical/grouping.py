@@ -39,7 +39,6 @@ class AmbientFactor:
 
 
 _GROUP = "one maker's grouping data for breakers side by side; verified in a secondary text only"
-_ASSEMBLY = "IEC 61439-3 table 101, assumed loading of an assembly; from memory"
 _REFERENCE = "IEC 60898-1, reference temperature 30 °C; verified in public text"
 _AMBIENT = "one maker's table, calibrated at 40 °C, counted from 30 °C here; derived"
 
@@ -48,13 +47,6 @@ SIDE_BY_SIDE: tuple[GroupFactor, ...] = (
     GroupFactor(2, 0.95, source=_GROUP),
     GroupFactor(4, 0.9, source=_GROUP),
     GroupFactor(6, 0.85, source=_GROUP),
-)
-ASSEMBLY_LOADING: tuple[GroupFactor, ...] = (
-    GroupFactor(1, 1.0, source=_ASSEMBLY),
-    GroupFactor(2, 0.8, source=_ASSEMBLY),
-    GroupFactor(4, 0.7, source=_ASSEMBLY),
-    GroupFactor(6, 0.6, source=_ASSEMBLY),
-    GroupFactor(10, 0.5, source=_ASSEMBLY),
 )
 AMBIENT: tuple[AmbientFactor, ...] = (
     AmbientFactor(30.0, 1.0, source=_REFERENCE),
@@ -65,23 +57,11 @@ REFERENCE_C = Figure(30.0, source="IEC 60898-1, reference temperature; verified 
 UL_REFERENCE_C = Figure(
     40.0, source="UL 489, ambient that ratings are for; verified in public text"
 )
-CONTINUOUS_LOAD_FACTOR = Figure(
-    1.25, source="NEC 210.19(A) and 210.20(A), load of three hours or more; verified in public text"
-)
 
 
 def side_by_side_factor(loaded: int) -> float:
     """Return the share of its rating a breaker keeps among so many loaded ones, itself included."""
-    return _factor(SIDE_BY_SIDE, loaded)
-
-
-def assembly_factor(circuits: int) -> float:
-    """Return the share of rating a board of so many circuits is assumed to be loaded to."""
-    return _factor(ASSEMBLY_LOADING, circuits)
-
-
-def _factor(rows: tuple[GroupFactor, ...], count: int) -> float:
-    fitting = [row.factor for row in rows if row.from_count <= max(1, count)]
+    fitting = [row.factor for row in SIDE_BY_SIDE if row.from_count <= max(1, loaded)]
     return fitting[-1]
 
 
@@ -108,8 +88,3 @@ def warm_board_factor(
 ) -> float:
     """Return the share of its rating a breaker keeps on a warm board; both factors multiply."""
     return side_by_side_factor(loaded) * ambient_factor(ambient_c, reference_c)
-
-
-def continuous_device_a(load_a: float) -> float:
-    """Return the smallest standard US rating [A] for a load of three hours or more [A]."""
-    return CONTINUOUS_LOAD_FACTOR.value * load_a

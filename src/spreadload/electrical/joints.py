@@ -34,10 +34,6 @@ class JointCheck:
     is_suspect: bool
     words: str
 
-    def heat_w(self, amps_a: float) -> float:
-        """Return the watts the unexplained part turns into heat at a current [A]."""
-        return max(0.0, self.measured_ohm - self.expected_ohm) * amps_a**2
-
 
 def circuit_ohm(outlet: SourceEstimate, board: SourceEstimate) -> tuple[float, float, float]:
     """Return likely, low and high loop resistance [Ω] of the wiring from board to outlet."""

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from spreadload.electrical.sweep import lowest, settle_volts, sums, sweep_many
+from spreadload.electrical.sweep import lowest, settle_volts, sums
 from spreadload.electrical.terminals import FlowLoad, ports_of, powers_va_of, rated
 from spreadload.electrical.tree import Complexes, Floats, Tree
 
-__all__ = ["Collapse", "Flow", "FlowLoad", "load_flow", "load_flow_many"]
+__all__ = ["Collapse", "Flow", "FlowLoad", "load_flow"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,7 +33,6 @@ class Flow:
         load_w: Watts each load takes.
         loads: The loads, in that order.
         losses_w: Watts lost in the branches.
-        source_w: Watts the source gives.
         rounds: Rounds of the sweep it took.
     """
 
@@ -45,18 +44,12 @@ class Flow:
     load_w: Floats
     loads: tuple[FlowLoad, ...]
     losses_w: float
-    source_w: float
     rounds: int
 
     def volts(self, node: str, line: int = 0) -> float:
         """Return line-to-neutral volts at a node [V]."""
         at_node = self.node_v[self.tree.index[node]]
         return float(abs(at_node[line] - at_node[-1]))
-
-    def line_to_line_volts(self, node: str, line: int = 0, other: int = 1) -> float:
-        """Return volts between two lines at a node [V]."""
-        at_node = self.node_v[self.tree.index[node]]
-        return float(abs(at_node[line] - at_node[other]))
 
     def amps(self, node: str, line: int = 0) -> float:
         """Return the current in a line of the branch that ends at a node [A]."""
@@ -65,12 +58,6 @@ class Flow:
     def neutral_amps(self, node: str) -> float:
         """Return the current in the neutral of the branch that ends at a node [A]."""
         return float(abs(self.branch_a[self.tree.index[node], -1]))
-
-    def load_volts(self) -> dict[str, float]:
-        """Return the lowest volts across the terminals of each load, by name [V]."""
-        return {
-            load.name: float(volts) for load, volts in zip(self.loads, self.load_v, strict=True)
-        }
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,36 +107,8 @@ def load_flow(tree: Tree, source_v: float, loads: Sequence[FlowLoad]) -> Flow | 
         load_w=sums(load_va.real, ports),
         loads=tuple(loads),
         losses_w=float(np.sum(drops_v * np.conj(branch_a)).real),
-        source_w=float(np.sum(ports.open_v * np.conj(amps)).real),
         rounds=rounds,
     )
-
-
-def load_flow_many(
-    tree: Tree, source_v: float, loads: Sequence[FlowLoad], powers_w: Floats
-) -> Floats:
-    """Return the volts of every load for many sets of powers on one network at once.
-
-    Args:
-        tree: The network.
-        source_v: Line-to-neutral volts of the source with nothing on [V].
-        loads: Loads; their own watts are not used.
-        powers_w: One row of watts per case, one column per load.
-
-    Returns:
-        One row per case, one column per load [V]; a row of NaN where the network collapsed.
-    """
-    ports = ports_of(tree, source_v, loads)
-    unit_va = ports.share * powers_va_of([_with_power(load) for load in loads])[ports.owner]
-    rated_v, exponents = rated(loads, ports)
-    volts, settled = sweep_many(ports, unit_va * powers_w[:, ports.owner], rated_v, exponents)
-    load_v = np.minimum.reduceat(np.abs(volts), ports.first, axis=1)
-    load_v[~settled] = np.nan
-    return load_v
-
-
-def _with_power(load: FlowLoad) -> FlowLoad:
-    return FlowLoad(load.name, load.node, 1.0, load.rated_v, pf=load.pf, leads=load.leads)
 
 
 def _collapse(loads: Sequence[FlowLoad], load_v: Floats) -> Collapse:

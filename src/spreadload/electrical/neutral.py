@@ -146,14 +146,12 @@ class PhaseBalance:
 
     Attributes:
         mean_a: Mean line current [A].
-        highest_a: Fullest line [A].
         worst_line: Place of the line farthest from the mean, from 0.
         worst_pct: How far that line is from the mean [% of the mean].
         spread_a: Fullest less emptiest line [A].
     """
 
     mean_a: float
-    highest_a: float
     worst_line: int
     worst_pct: float
     spread_a: float
@@ -171,7 +169,6 @@ def phase_balance(currents_a: Sequence[float]) -> PhaseBalance:
     worst = max(range(len(away)), key=away.__getitem__)
     return PhaseBalance(
         mean_a=mean_a,
-        highest_a=max(currents_a),
         worst_line=worst,
         worst_pct=100 * away[worst] / mean_a if mean_a else 0.0,
         spread_a=max(currents_a) - min(currents_a),

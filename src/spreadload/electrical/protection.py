@@ -66,7 +66,6 @@ class Verdict:
         earliest_s: It will not open sooner [s], by its standard and a cold start.
         latest_s: It will have opened by then [s]; infinite where it may never open.
         words: The same in plain words.
-        sources: Every row used.
     """
 
     outcome: Outcome
@@ -74,7 +73,6 @@ class Verdict:
     earliest_s: float
     latest_s: float
     words: str
-    sources: tuple[str, ...]
 
 
 def _curve_of(device: Device) -> Curve | None:
@@ -105,11 +103,6 @@ def instant_band(device: Device) -> InstantBand | None:
 def hold_ratio(device: Device) -> float:
     """Return the multiple of the rating the standard lets a device carry for its test time."""
     return _points(device, lambda gate: gate.earliest_s)[0][0]
-
-
-def sure_ratio(device: Device) -> float:
-    """Return the multiple of the rating at which a device must open within its test time."""
-    return _points(device, lambda gate: gate.latest_s)[0][0]
 
 
 def _points(
@@ -168,7 +161,6 @@ def verdict(load_a: float, device: Device) -> Verdict:
         earliest_s=early,
         latest_s=late,
         words=_words(outcome, ratio, early, late, is_fuse=device.kind not in _BREAKERS),
-        sources=tuple(dict.fromkeys(gate.source for gate in gates(device))),
     )
 
 

@@ -1,22 +1,12 @@
 """How a physical number is written down: in a frozen row, with where it comes from.
 
 A source is one line of text: document, edition or date where it matters, table or clause, and last,
-after a semicolon, how far it can be trusted. This module must not import anything of the project.
+after a semicolon, how far it can be trusted: ``verified in public text``, ``verified in a secondary
+text only``, ``from memory``, ``derived``, ``common practice, no source`` or ``our own choice``.
+This module must not import anything of the project.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
-
-
-class Status(StrEnum):
-    """How far a number can be trusted; the words that end every source."""
-
-    VERIFIED = "verified in public text"
-    SECONDARY = "verified in a secondary text only"
-    MEMORY = "from memory"
-    DERIVED = "derived"
-    PRACTICE = "common practice, no source"
-    CHOICE = "our own choice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +35,3 @@ class Band:
     low: float
     high: float
     source: str
-
-
-def status_of(source: str) -> Status:
-    """Return the status a source ends with.
-
-    Raises:
-        ValueError: The source does not end with one of the agreed words.
-    """
-    return Status(source.rpartition("; ")[2])

@@ -114,11 +114,6 @@ class SourceEstimate:
     notes: tuple[str, ...]
 
 
-def source_ohm(idle_v: float, loaded_v: float, amps_a: float) -> float:
-    """Return the loop impedance [Ω] one pair of readings shows; the current may flow back."""
-    return (idle_v - loaded_v) / amps_a
-
-
 def assumed_loop_ohm(nominal_v: float) -> float:
     """Return the loop impedance [Ω] to plan with where nobody measured."""
     return next(row.ohm for row in ASSUMED_LOOPS if nominal_v <= row.up_to_v)

@@ -7,7 +7,7 @@ import numpy as np
 
 from spreadload.electrical.rows import Figure
 from spreadload.electrical.terminals import Ports
-from spreadload.electrical.tree import Complexes, Floats, Marks
+from spreadload.electrical.tree import Complexes, Floats
 
 TOLERANCE_V = Figure(1e-8, source="volts count as standing still; our own choice")
 MAX_ROUNDS = Figure(1000, source="rounds before a flow is called collapsed; our own choice")
@@ -40,26 +40,6 @@ def settle_volts(
             if not np.isfinite(furthest):
                 break
     return volts, np.zeros_like(volts), -1
-
-
-def sweep_many(
-    ports: Ports, powers_va: Complexes, rated_v: Floats, exponents: Floats
-) -> tuple[Complexes, Marks]:
-    """Return the volts of every case and whether each settled; settled cases are left alone."""
-    volts = np.broadcast_to(ports.open_v, powers_va.shape).copy()
-    moving = np.arange(len(volts))
-    for _ in range(int(MAX_ROUNDS.value)):
-        with np.errstate(all="ignore"):
-            amps = _currents(volts[moving], powers_va[moving], rated_v, exponents)
-            fresh = ports.open_v - amps @ ports.impedance_ohm.T
-            furthest = np.abs(fresh - volts[moving]).max(axis=1, initial=0)
-        volts[moving] = fresh
-        moving = moving[~(furthest < TOLERANCE_V.value)]
-        if not len(moving):
-            break
-    settled = np.ones(len(volts), dtype=bool)
-    settled[moving] = False
-    return volts, settled
 
 
 def lowest(volts: Floats, ports: Ports) -> Floats:

@@ -18,7 +18,6 @@ from spreadload.errors import Fault, InputError
 Complexes: TypeAlias = NDArray[np.complex128]
 Floats: TypeAlias = NDArray[np.float64]
 Places: TypeAlias = NDArray[np.intp]
-Marks: TypeAlias = NDArray[np.bool_]
 
 
 class Wiring(StrEnum):

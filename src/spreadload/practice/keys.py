@@ -25,8 +25,3 @@ def meaning(model: str, key: str) -> str:
     """Return what a key of a model of the job means, or nothing where that is not written."""
     own = _meanings().get(model, {})
     return own.get(key) or _meanings().get(_SHARED.get(model, ""), {}).get(key, "")
-
-
-def known_keys() -> frozenset[tuple[str, str]]:
-    """Return every model and key something is written of."""
-    return frozenset((model, key) for model, keys in _meanings().items() for key in keys)

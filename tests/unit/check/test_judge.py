@@ -3,7 +3,7 @@
 import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
-from spreadload.check import Carried, Judge, judge
+from spreadload.check import Judge, judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import LeftOut, Plan, SwitchedOff
 
@@ -123,24 +123,6 @@ def test_what_is_wired_and_switched_off_no_longer_counts() -> None:
     off = judge(job, plan_of(put("lamp", "O1"), SwitchedOff(setup="SU1", load="water")))
     assert [v.value for v in on.violations] == [12.0]
     assert off.holds
-
-
-def test_reports_can_ask_what_is_on_a_circuit() -> None:
-    """Largest first, plugged or wired, each with whether it is sure to be there."""
-    job = small_job(
-        outlets={"O1": outlet("P1"), "O2": outlet(None, maybe_on=["P1", "P2"])},
-        heads={"lamp": amps(3.0)},
-        house={"pump": amps(1.0, circuit="P1", policy="must stay on", count=2)},
-        setups=[TWO],
-    )
-    judged = Judge(Facts.of(job))
-    plan = plan_of(put("lamp", "O1"), put("lamp", "O2", unit=2))
-    assert judged.loads_on(plan, "SU1", "P1") == (
-        Carried("lamp", 1, 1, "O1", 3000, 3000, is_sure=True),
-        Carried("lamp", 1, 2, "O2", 3000, 3000, is_sure=False),
-        Carried("pump", 2, None, None, 2000, 2000, is_sure=True),
-    )
-    assert [c.point for c in judged.loads_on(plan, "SU1", "P2", {"O2": "P1"})] == []
 
 
 def test_a_plan_that_fails_as_a_whole_may_hold_on_one_map() -> None:

@@ -4,7 +4,6 @@ import pytest
 
 from spreadload.electrical.behaviour import (
     LoadClass,
-    Window,
     current_ratio,
     light_ratio,
     power_ratio,
@@ -38,10 +37,3 @@ def test_light() -> None:
     """Tungsten at 95 % gives 84 % of its light (V^3.4); regulated heads give all of it."""
     assert light_ratio(LoadClass.TUNGSTEN, 0.95) == pytest.approx(0.84, abs=0.005)
     assert light_ratio(LoadClass.CONSTANT_POWER, 0.9) == 1
-
-
-def test_window() -> None:
-    """A head works inside its window and at its edges; no window is every voltage."""
-    window = Window(200, 250)
-    assert [window.contains(v) for v in (199.9, 200, 250, 250.1)] == [False, True, True, False]
-    assert Window().contains(1)

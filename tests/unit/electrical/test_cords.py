@@ -19,23 +19,13 @@ from spreadload.electrical.cords import (
     [
         ("1.5", CordFamily.APPLIANCE, 15),
         ("2.5", CordFamily.APPLIANCE, 20),
-        ("1.5", CordFamily.BS_7671, 16),
-        ("2.5", CordFamily.BS_7671, 25),
         ("0.75", CordFamily.AS_NZS, 7.5),
         ("12 AWG", CordFamily.NEC_TWO_LOADED, 25),
-        ("12 AWG", CordFamily.NEC_THREE_LOADED, 20),
     ],
 )
 def test_ratings_come_from_the_family_asked(size: str, family: CordFamily, rated_a: float) -> None:
     """Each family gives its own figure for the same copper."""
     assert cord_rating_a(size, family) == rated_a
-
-
-def test_the_appliance_family_never_exceeds_the_installation_tables() -> None:
-    """The lower of two disagreeing figures is the one for cords with plugs."""
-    for row in RATINGS:
-        if row.family is CordFamily.APPLIANCE:
-            assert row.rated_a <= cord_rating_a(row.size, CordFamily.BS_7671)
 
 
 @pytest.mark.parametrize("family", CordFamily)
@@ -66,9 +56,3 @@ def test_a_size_below_the_family_has_no_rating() -> None:
 def test_a_drum_keeps_the_share_of_its_layers(layers: int | None, factor: float) -> None:
     """BS 7671 table 4F1A note 2; more layers than listed and unknown layers take the lowest."""
     assert drum_factor(layers) == factor
-    assert cord_rating_a("1.5", CordFamily.BS_7671, wound=True, layers=layers) == 16 * factor
-
-
-def test_an_unrolled_cord_keeps_its_rating() -> None:
-    """Layers mean nothing once the drum is empty."""
-    assert cord_rating_a("1.5", CordFamily.BS_7671, layers=4) == 16

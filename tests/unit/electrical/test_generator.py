@@ -7,9 +7,7 @@ from spreadload.electrical.generator import (
     altitude_factor,
     derating_factor,
     generator_need,
-    leg_va,
     temperature_factor,
-    three_phase_set_w,
 )
 
 
@@ -42,9 +40,3 @@ def test_nothing_needs_nothing_and_no_air_gives_nothing() -> None:
     """An empty list needs no plate; where a set gives nothing no plate is enough."""
     assert generator_need([]).plate_va == 0
     assert generator_need([GeneratorLoad(1)], altitude_m=40000).plate_w == float("inf")
-
-
-def test_plates() -> None:
-    """A three-phase plate is at 0.8; a leg of a split set has half."""
-    assert three_phase_set_w(20000) == 16000
-    assert leg_va(7000) == 3500

@@ -5,21 +5,17 @@ import pytest
 from spreadload.electrical.grouping import (
     UL_REFERENCE_C,
     ambient_factor,
-    assembly_factor,
-    continuous_device_a,
     side_by_side_factor,
     warm_board_factor,
 )
 
 
 @pytest.mark.parametrize(
-    ("count", "beside", "assembly"),
-    [(0, 1, 1), (1, 1, 1), (3, 0.95, 0.8), (5, 0.9, 0.7), (6, 0.85, 0.6), (12, 0.85, 0.5)],
+    ("count", "beside"), [(0, 1), (1, 1), (3, 0.95), (5, 0.9), (6, 0.85), (12, 0.85)]
 )
-def test_factors_step_with_the_number_loaded(count: int, beside: float, assembly: float) -> None:
-    """A maker's grouping data and IEC 61439-3 table 101."""
+def test_the_factor_steps_with_the_number_loaded(count: int, beside: float) -> None:
+    """A maker's grouping data."""
     assert side_by_side_factor(count) == beside
-    assert assembly_factor(count) == assembly
 
 
 def test_heat_takes_off_and_cold_gives_nothing() -> None:
@@ -33,11 +29,6 @@ def test_heat_takes_off_and_cold_gives_nothing() -> None:
 def test_both_factors_multiply() -> None:
     """Six loaded neighbours at 45 °C keep 0.85 x 0.9."""
     assert warm_board_factor(6, 45) == pytest.approx(0.765)
-
-
-def test_continuous_loads_need_a_quarter_more() -> None:
-    """NEC 210.20(A): 16 A for three hours needs a 20 A device."""
-    assert continuous_device_a(16) == 20
 
 
 def test_a_breaker_rated_at_forty_degrees_loses_nothing_there() -> None:

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from bare_numbers import bare_numbers
+from source_words import status_of
 from spreadload import electrical
-from spreadload.electrical.rows import status_of
 
 FOLDER = Path(electrical.__file__).parent
 MODULES = sorted(FOLDER.glob("*.py"))

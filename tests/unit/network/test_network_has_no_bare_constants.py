@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from bare_numbers import bare_numbers
+from source_words import status_of
 from spreadload import network
-from spreadload.electrical.rows import status_of
 
 MODULES = sorted(Path(network.__file__).parent.glob("*.py"))
 NOT_PHYSICAL = {"KEPT_SETUPS": "how many solved set-ups are kept in memory"}

@@ -6,7 +6,7 @@ from random import Random
 import pytest
 
 from builders import Entry, amps, circuit, job_of, small_data
-from spreadload.changes import ChangeKind, run_in, swap_setups
+from spreadload.changes import ChangeKind, reordered, run_in
 from spreadload.check import judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -118,7 +118,7 @@ def test_setups_of_unlike_length_do_not_run_into_one_between() -> None:
     data = with_hot_water("MORN").model_dump(mode="json", by_alias=True, exclude_unset=True)
     noon = {"id": "NOON", "from": "12:00", "to": "13:00", "heads": {"spot": "lounge"}}
     data["setups"].insert(1, noon)
-    assert swap_setups(job_of(data), "MORN", "DUSK") is None
+    assert reordered(job_of(data), ["DUSK", "NOON", "MORN"]) is None
 
 
 def test_a_load_moved_in_time_keeps_its_count() -> None:
