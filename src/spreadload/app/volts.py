@@ -56,7 +56,7 @@ class SagTold:
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
         about = {"plan": self.looked_at or "the plan given", "circuits_taken": self.taken}
-        return headed("sag", about | sag_data(self.sag))
+        return headed("sag", about | sag_data(self.sag, self.taken))
 
 
 def sag(

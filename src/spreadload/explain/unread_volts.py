@@ -39,19 +39,21 @@ def unread_volts(judged: JudgedPlan) -> Unread | None:
     if not lit:
         return None
     supposed = f"were the supply the {house.service.ohm:.2g} Ω that is assumed"
+    likelier = ""
     if judged.facts.is_left_to_maps:
         supposed += ", and the wiring as good as it may be"
+        likelier = "; on the likeliest wiring, which `sag` goes by, it may be worse"
     lost = [load for load in loads if load.collapse or load.short]
     if lost:
         worst = next((load for load in lost if load.collapse), lost[0])
         worst = worst if worst.collapse else min(lost, key=_shortfall_v)
-        text = f"volts under load, not read: {supposed}, {_short(worst)}; {_HOW}"
+        text = f"volts under load, not read: {supposed}, {_short(worst)}{likelier}; {_HOW}"
         return Unread(text, f"volts not read, may be too few for heads; {_HOW}", is_short=True)
     load, lowest = min(lit, key=lambda each: each[1].volts if each[1] else each[0].board_v)
     at = "" if lowest is None else f" at {_named(lowest)}"
     least_v = load.board_v if lowest is None else lowest.volts
     least = f"{tenths_down(least_v)} V{at} in {load.setup}"
-    text = f"not read under load: {supposed}, the least would be {least}; {_HOW}"
+    text = f"not read under load: {supposed}, the least would be {least}{likelier}; {_HOW}"
     return Unread(text, "not read under load", is_short=False)
 
 

@@ -1,15 +1,22 @@
 """What the volts do, as data: every figure of the text, with its unit in its key."""
 
+from collections.abc import Mapping
+
 from spreadload.on_the_day.sag import Sag, SetupSag
 from spreadload.report.sag_text import answer_words
 
 
-def sag_data(told: Sag) -> dict[str, object]:
-    """Return what the volts do as data; volts in V, amps in A, watts in W."""
+def sag_data(told: Sag, taken: Mapping[str, str] | None = None) -> dict[str, object]:
+    """Return what the volts do as data; volts in V, amps in A, watts in W.
+
+    Args:
+        told: What was worked out.
+        taken: The likeliest circuit of each outlet of which nobody knows it.
+    """
     service, budget = told.house.service, told.budget
     return {
         "holds": told.holds,
-        "answer": answer_words(told),
+        "answer": answer_words(told, taken),
         "supply": {
             "idle_v": service.idle_v,
             "impedance_ohm": service.ohm,

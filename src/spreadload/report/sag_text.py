@@ -17,6 +17,10 @@ _NAME_WIDTH = 40
 _LEAST_SPREAD_A = 5.0
 _INDENT = "  "
 _HANG = "    "
+_OTHER_COUNT = (
+    "Its own volts are those of the wiring at its best for each head, so it may call fewer heads "
+    "short than are here."
+)
 
 
 def sag_text(
@@ -34,8 +38,8 @@ def sag_text(
         setup: Show this set-up only.
         taken: The likeliest circuit of each outlet of which nobody knows it.
     """
-    lines = [style.strong(style.wrap(answer_words(told), rest=_INDENT))]
-    lines += untraced_lines(taken or {}, style)
+    lines = [style.strong(style.wrap(answer_words(told, taken), rest=_INDENT))]
+    lines += untraced_lines(taken or {}, style, _OTHER_COUNT)
     lines += style.section("Supply", _wrapped(style, _supply(told)))
     for each in told.setups:
         if setup in (None, each.setup):
@@ -48,9 +52,9 @@ def sag_text(
     return "\n".join(lines)
 
 
-def answer_words(told: Sag) -> str:
-    """Return the answer in one or two sentences."""
-    return f"{_verdict_words(told)} {_budget_words(told)}"
+def answer_words(told: Sag, taken: Mapping[str, str] | None = None) -> str:
+    """Return the answer in one or two sentences; ``taken`` is what ``sag_text`` takes."""
+    return f"{_verdict_words(told, is_likeliest=bool(taken))} {_budget_words(told)}"
 
 
 def _budget_words(told: Sag) -> str:
@@ -79,8 +83,8 @@ def _per_line(told: Sag) -> str:
     return f" per {word} with the {word}s evenly loaded, {alone} A on one {word} alone"
 
 
-def _verdict_words(told: Sag) -> str:
-    guessed = told.house.service.strength is not Strength.MEASURED
+def _verdict_words(told: Sag, *, is_likeliest: bool) -> str:
+    supposed = _supposed(told, is_likeliest=is_likeliest)
     bad = [each for each in told.setups if each.likely.short or each.likely.collapse]
     if not bad:
         lows = [each.likely.lowest for each in told.setups if each.likely.lowest is not None]
@@ -88,9 +92,9 @@ def _verdict_words(told: Sag) -> str:
         least = (
             "" if low is None else f"; the least is {tenths_down(low.volts)} V at {_called(low)}"
         )
-        start = "If the supply is as assumed, yes" if guessed else "Yes"
+        start = f"{supposed}, yes" if supposed else "Yes"
         return f"{start}: every {_lit(told)} gets the volts it works at{least}."
-    start = "If the supply is as assumed, no" if guessed else "No"
+    start = f"{supposed}, no" if supposed else "No"
     worst = bad[0].likely
     if worst.collapse:
         return f"{start}: in {worst.setup} {worst.collapse}."
@@ -101,6 +105,15 @@ def _verdict_words(told: Sag) -> str:
         f"{_called(low_unit)} gets {tenths_down(low_unit.volts)} V "
         f"and works from {tenths_up(low_unit.min_v)} V."
     )
+
+
+def _supposed(told: Sag, *, is_likeliest: bool) -> str:
+    """Return what the answer takes for granted, as the start of a sentence."""
+    is_read = told.house.service.strength is Strength.MEASURED
+    if is_read:
+        return "If the wiring is as is likeliest" if is_likeliest else ""
+    likeliest = " and the wiring as is likeliest" if is_likeliest else ""
+    return f"If the supply is as assumed{likeliest}"
 
 
 def _lit(told: Sag) -> str:

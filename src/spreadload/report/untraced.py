@@ -7,12 +7,13 @@ from spreadload.explain.names import row
 from spreadload.report.style import Style
 
 
-def untraced_lines(taken: Mapping[str, str], style: Style) -> list[str]:
+def untraced_lines(taken: Mapping[str, str], style: Style, more: str = "") -> list[str]:
     """Return what an answer rests on, or nothing where every outlet in use is traced.
 
     Args:
         taken: The circuit taken for each outlet of which nobody knows it.
         style: How to set text.
+        more: What else a reader should know who holds it against another answer.
     """
     if not taken:
         return []
@@ -21,4 +22,4 @@ def untraced_lines(taken: Mapping[str, str], style: Style) -> list[str]:
         on[circuit].append(outlet)
     each = "; ".join(f"{row(outlets)} on {circuit}" for circuit, outlets in on.items())
     said = f"Not traced, taken as is likeliest: {each}. `plan` says how often that may be wrong."
-    return [style.wrap(said, rest="  ")]
+    return [style.wrap(f"{said} {more}".rstrip(), rest="  ")]

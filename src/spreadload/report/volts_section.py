@@ -38,7 +38,10 @@ def volts_section(
     lines += [style.wrap(f"{note}.", first="  ", rest="    ") for note in verdict.notes]
     lines += [style.wrap(f"{doubt.brief}.", first="  ", rest="    ") for doubt in doubts]
     if is_open and lines:
-        said = "As the wiring is at best; what else it may be is counted in the chance above."
+        said = (
+            "As the wiring is at best; what else it may be is counted in the chance above, and "
+            "`sag` goes by the likeliest."
+        )
         lines.insert(0, style.wrap(said, first="  ", rest="    "))
     return style.section("Volts under load; `sag` tells more", lines)
 

@@ -66,9 +66,11 @@ def test_where_the_wiring_is_open_the_volts_told_are_those_at_its_best() -> None
     unread = unread_volts(JudgedPlan.of(facts, Judge(facts), PLAN))
     assert unread is not None
     assert "assumed, and the wiring as good as it may be, " in unread.text
+    assert "on the likeliest wiring, which `sag` goes by, it may be worse" in unread.text
     known = told(flat(226.0))
     assert known is not None
     assert "as good as it may be" not in known.text
+    assert "likeliest" not in known.text
 
 
 def test_a_supply_that_was_read_needs_no_word() -> None:

@@ -48,3 +48,13 @@ def test_volts_are_those_of_the_likeliest_house() -> None:
     assert [u.volts for u in seen.likely.units] == [u.volts for u in sure.likely.units]
     assert "Not traced, taken as is likeliest: O1 on P1; O2 on P2." in open_house.text()
     assert "Not traced" not in known.text()
+
+
+def test_sag_and_plan_say_which_wiring_their_volts_are_of() -> None:
+    """Two counts of heads with too few volts on one page or the other are no contradiction."""
+    opened = " ".join(sag(job_of(house()), PLAN).text().split())
+    assert opened.startswith("If the supply is as assumed and the wiring as is likeliest, ")
+    assert "Its own volts are those of the wiring at its best for each head" in opened
+    assert "and the wiring as is likeliest" in sag(job_of(house()), PLAN).data()["answer"]
+    traced = house(outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")})
+    assert "likeliest" not in sag(job_of(traced), PLAN).text()
