@@ -90,6 +90,7 @@ def solve(model: cp_model.CpModel, effort: Effort, clock: Clock) -> Answer:
     parameters.optimize_with_lb_tree_search = effort.is_for_bound
     parameters.fix_variables_to_their_hinted_value = effort.is_fixed
     parameters.max_presolve_iterations = _PRESOLVE_ROUNDS
+    parameters.add_cg_cuts = parameters.add_rlt_cuts = False  # they cost more than they bound
     if effort.is_fixed or effort.linearization < _FOR_BOUNDS:
         parameters.cp_model_probing_level = 0
     enough = None if effort.enough is None else _Enough(effort.enough)

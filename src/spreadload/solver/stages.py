@@ -6,7 +6,7 @@ values held. When runs exist, every bound was reached and all those goals are pr
 exist, the search starts again on the full model (``CORE_FAILED``).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from spreadload.job.preferences import Goal
@@ -45,6 +45,10 @@ _AGAIN_SHARE = 0.3
 _POLISH_SHARE = 0.6
 _FIXED_SHARE = 0.1
 _CABLE_SHARE = 0.9
+# Laying short runs for a split of a house or hall takes a few hundredths [s].
+_SHORT_S = 0.5
+# Where a goal over points is proved in this much work, cable is proved as soon from any split [s].
+_EASY_S = 0.3
 _PERCENT_GOALS = frozenset({Goal.TIGHTEST})
 
 
@@ -74,6 +78,7 @@ class Stages(StageCalls):
     _sums: dict[Goal, Linear] = field(default_factory=dict)
     _bounds: dict[Goal, int] = field(default_factory=dict)
     _boards: list[Linear] = field(default_factory=list)
+    _without_runs_s: float = 0.0
 
     def run(self) -> Found:
         """Improve every goal in order and say how it ended."""
@@ -292,10 +297,11 @@ class Stages(StageCalls):
         if goal is not None and is_constant(self._sum(goal)):
             goal = None
         best = None if goal is None else self._without_runs(goal)
-        near = self._near(goal, best)
+        easy = self._aside_if_easy(best)
+        near = None if easy is not None else self.near(goal, best)
         self._lay_runs()
         aims = {} if goal is None else {goal: self._sums[goal]}
-        for split in (near, best, self._answer_in_hand()):
+        for split in self._splits(goal, best, near, easy):
             if split is None or not self._fixed(split.values, aims):
                 continue
             if goal is not None and self.value(aims[goal]) <= self._bounds.get(goal, 0):
@@ -310,10 +316,28 @@ class Stages(StageCalls):
         self.values = list(answer.values)
         return None
 
+    def _splits(
+        self, goal: Goal | None, best: Answer | None, near: Answer | None, easy: "Stages | None"
+    ) -> Iterator[Answer | None]:
+        """Yield the splits to lay runs for, the most promising first.
+
+        Where the search without runs was easy, its split is as good a start as one that keeps near,
+        which then is looked for only when the first has no runs.
+        """
+        yield best if easy is not None else near
+        yield easy.near(goal, best) if easy is not None else best
+        yield self._answer_in_hand()
+
+    def _aside_if_easy(self, best: Answer | None) -> "Stages | None":
+        """Return the same search on a copy of the model as it stands, if it was easy up to here."""
+        if best is None or best.status is not Status.BEST or self._without_runs_s > _EASY_S:
+            return None
+        return replace(self, v=replace(self.v, model=self.v.model.clone()))
+
     def _answer_in_hand(self) -> Answer:
         return Answer(Status.GOOD, tuple(self.values))
 
-    def _near(self, goal: Goal | None, best: Answer | None) -> Answer | None:
+    def near(self, goal: Goal | None, best: Answer | None) -> Answer | None:
         """Return a split that keeps near, with the first late goal still before it."""
         rough = rough_cable(self.v, self._boards)
         worth = most_of(self.v, rough) + 1
@@ -332,7 +356,9 @@ class Stages(StageCalls):
     def _without_runs(self, goal: Goal) -> Answer | None:
         self.config.progress(f"improving: {goal}")
         self.v.model.minimize(self._sum(goal))
+        before_s = self.clock.work_left_s
         answer = self._call(_CORE_SHARE)
+        self._without_runs_s = before_s - self.clock.work_left_s
         self._bounds[goal] = answer.bound
         return answer if answer.values else None
 
@@ -340,15 +366,26 @@ class Stages(StageCalls):
         """Whether one split of the units over the points has runs; if so it is the plan in hand."""
         kept = {x.index for x in (*self.v.at.values(), *self.v.off.values())}
         kept |= {x.index for x in self.v.left_out.values()}
-        self.v.model.minimize(total(aims.values()))
         self.v.model.clear_hints()
         for index in sorted(kept):
             self.v.model.add_hint(self.v.model.get_int_var_from_proto_index(index), split[index])
-        effort = replace(self._effort(_FIXED_SHARE, self.clock.grace_left_s), is_fixed=True)
-        answer = solve(self.v.model, effort, self.clock)
+        answer = self._fixed_on_little_cable(aims)
+        if answer.status is Status.NOTHING:
+            self.v.model.minimize(total(aims.values()))
+            effort = self._effort(_FIXED_SHARE, self.clock.grace_left_s)
+            answer = solve(self.v.model, replace(effort, is_fixed=True), self.clock)
         if answer.values:
             self.values = list(answer.values)
         return bool(answer.values)
+
+    def _fixed_on_little_cable(self, aims: dict[Goal, Linear]) -> Answer:
+        """Return runs for the split that is hinted, on the shortest leads a short call finds."""
+        if Goal.CABLE not in self.goals:
+            return Answer(Status.NOTHING)
+        self.v.model.minimize(one_sum(self.v, aims | {Goal.CABLE: self._sum(Goal.CABLE)}))
+        share = _SHORT_S / max(self.clock.work_left_s, LEAST_S)
+        effort = replace(self._effort(min(_FIXED_SHARE, share)), is_fixed=True)
+        return solve(self.v.model, effort, self.clock)
 
     def _sum(self, goal: Goal) -> Linear:
         if goal not in self._sums:
