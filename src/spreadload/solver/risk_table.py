@@ -202,22 +202,41 @@ class RiskTable:
     def carried(self, plan: Plan) -> Floats:
         """Return a plan as amounts per kind, column and set-up."""
         found = np.zeros((len(self.amounts), len(self.columns), len(self.setups)))
-        column = {c: n for n, c in enumerate(self.columns)}
         for placement in plan.placements:
             point = self.facts.points[placement.point]
-            e, s = column[point.exposure], self.setups.index(placement.setup)
+            e, s = self._column[point.exposure], self.setups.index(placement.setup)
             poles = self.facts.poles_at(placement.load, point)
-            for k, kind in enumerate(self.amounts):
-                found[k, e, s] += self.amount(kind, placement.setup, placement.load, poles)
+            found[:, e, s] += self._amounts(placement.setup, placement.load, poles)
         return found
+
+    @cached_property
+    def _column(self) -> dict[Exposure, int]:
+        return {c: n for n, c in enumerate(self.columns)}
+
+    def _amounts(self, setup: str, load: str, poles: int) -> Floats:
+        """Return what one unit adds of every kind of amount."""
+        key = (setup, load, poles)
+        if key not in self._known_amounts:
+            each = [self.amount(kind, *key) for kind in self.amounts]
+            self._known_amounts[key] = np.array(each, dtype=float)
+        return self._known_amounts[key]
+
+    @cached_property
+    def _known_amounts(self) -> dict[tuple[str, str, int], Floats]:
+        return {}
 
     def loads(self, carried: Floats, base: Floats) -> Floats:
         """Return the load of every group in every set-up, in its device's unit."""
-        found = base[self.device_of].copy()
-        for k, kind in enumerate(self.amounts):
-            rows = self._rows(kind)
-            found[rows] += self.group[rows].astype(float) @ carried[k]
+        found = base[self.device_of]
+        for (rows, inside), of_kind in zip(self._by_kind, carried, strict=True):
+            found[rows] += inside @ of_kind
         return found
+
+    @cached_property
+    def _by_kind(self) -> tuple[tuple[NDArray[np.intp], Floats], ...]:
+        """Per kind of amount: the groups that add it up, and which columns are in each."""
+        rows = [np.flatnonzero(self._rows(kind)) for kind in self.amounts]
+        return tuple((some, self.group[some].astype(float)) for some in rows)
 
     def violated(self, carried: Floats, base: Floats) -> Bools:
         """Return per group and set-up whether its limit is passed."""
