@@ -28,7 +28,7 @@ from spreadload.solver.robust_advice import with_advice
 from spreadload.solver.robust_bound import improve
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
-from spreadload.solver.robust_ranking import held_plan, others_like
+from spreadload.solver.robust_ranking import begin_room, held_plan, others_like
 from spreadload.solver.robust_volts import plan_for_volts
 from spreadload.solver.search import Request, Wish, find_one, find_plans
 from spreadload.solver.what_fits import with_what_fits
@@ -173,13 +173,15 @@ def _ranked(
     hold = Hold.of(table, best, robust.options)
     wishes: tuple[Wish, ...] = ()
     first: tuple[Plan, Verdict] | None
+    begun = None
     if robust.has_volts and (tried := plan_for_volts(robust, table, best, clock)) is not None:
         first, hold, wishes = tried.plan, tried.hold, tried.wishes
     else:
+        begun = begin_room(robust, hold) if robust.config.alternatives else None
         first = held_plan(robust, hold, best, clock)
     plan = base[0] if first is None else first[0]
     robust.config.tell_best(robust.facts, plan)
-    others = [] if first is None else others_like(robust, hold, first, clock, wishes)
+    others = [] if first is None else others_like(robust, hold, first, clock, wishes, begun)
     chances = [chance_of(robust, each, best.bound) for each in (plan, *(o for o, _ in others))]
     chances[0] = with_advice(robust, table, plan, chances[0], clock)
     return [first or base, *others], chances

@@ -4,7 +4,7 @@ The best plan gets a staged search. The others come from the best one: as little
 plugged in elsewhere, so that they are nearly as good and quickly there.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from spreadload.errors import InternalError
@@ -14,12 +14,13 @@ from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.different import forbid_same_spread
 from spreadload.solver.goals import GOALS
+from spreadload.solver.interruption import Search
 from spreadload.solver.limits import Clock
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.proposal import search_of
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
-from spreadload.solver.robust_hold import Hold
+from spreadload.solver.robust_hold import Hold, Row
 from spreadload.solver.robust_model import Bounded, as_counts
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one
@@ -41,6 +42,7 @@ def others_like(
     first: tuple[Plan, Verdict],
     clock: Clock,
     wishes: tuple[Wish, ...] = (),
+    begun: "Search[Room] | None" = None,
 ) -> list[tuple[Plan, Verdict]]:
     """Return further plans that fail on no map on which the best one holds.
 
@@ -50,12 +52,13 @@ def others_like(
         first: The best plan.
         clock: Time left.
         wishes: What more the best plan had to keep.
+        begun: What ``begin_room`` began for the same wish.
 
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
     ranked = [first]
-    like = _Like(robust, hold, first[0], wishes)
+    like = _Like(robust, hold, first[0], wishes, begun)
     while len(ranked) <= robust.config.alternatives and clock.left_s > _LEAST_S:
         another = like.another(ranked, clock)
         if another is None:
@@ -104,6 +107,37 @@ def _exactly(found: Bounded) -> Wish:
     return wish
 
 
+@dataclass(frozen=True)
+class Room:
+    """A model of every plan that holds as much as the best one, whichever that is.
+
+    Attributes:
+        taken: The rows of the wish to hold that are in it.
+        price: What re-plugging costs, and the metres of cable.
+    """
+
+    v: Variables
+    taken: frozenset[Row]
+    price: tuple[Linear, Linear]
+
+    @classmethod
+    def of(cls, robust: "Robust", hold: Hold, told_apart: frozenset[str] = frozenset()) -> "Room":
+        """Make the model; boards are told apart at some points, elsewhere counted."""
+        v = Variables.of(robust.facts, told_apart=told_apart, options=robust.options)
+        for rule in RULES:
+            rule(v)
+        taken = frozenset(hold.taken)
+        hold(v)
+        return cls(v, taken, (GOALS[Goal.REPLUGS](v), GOALS[Goal.CABLE](v)))
+
+
+def begin_room(robust: "Robust", hold: Hold) -> "Search[Room]":
+    """Make the model for the other plans while the best one is looked for."""
+    search = Search(lambda: Room.of(robust, hold))
+    search.start()
+    return search
+
+
 class _Like:
     """Plans nearest to the best one, each different from all of those before.
 
@@ -111,12 +145,20 @@ class _Like:
     where a plan broke a row that was left out of it.
     """
 
-    def __init__(self, robust: "Robust", hold: Hold, best: Plan, wishes: tuple[Wish, ...]) -> None:
-        """Keep what every plan has to hold; models come later."""
+    def __init__(
+        self,
+        robust: "Robust",
+        hold: Hold,
+        best: Plan,
+        wishes: tuple[Wish, ...],
+        begun: "Search[Room] | None",
+    ) -> None:
+        """Keep what every plan has to hold."""
         self._robust = robust
         self._hold = hold
         self._best = as_counts(hold.table, best)
         self._wishes = wishes
+        self._begun = begun
         self._v: Variables | None = None
 
     def another(
@@ -177,20 +219,27 @@ class _Like:
         return read_plan(v, lambda term: evaluate(term, answer.values), search)
 
     def _model(self, told_apart: frozenset[str], found: list[Plan]) -> Variables:
-        """Return a model of every plan that holds as much, with how far it is from the best one."""
-        v = Variables.of(self._robust.facts, told_apart=told_apart, options=self._robust.options)
-        for rule in RULES:
-            rule(v)
+        """Return a model of the plans there is room for, with how far each is from the best one."""
+        room = self._room(told_apart)
+        v, (replugs, cable) = room.v, room.price
         others = (forbid_same_spread(plan) for plan in found)
-        wishes: tuple[Wish, ...] = (self._hold, *self._wishes, *others)
-        for wish in wishes:
+        for wish in (*self._wishes, *others):
             wish(v)
         for key, off in v.off.items():
             v.model.add(off == int(key in self._best.off))
         moved = total(d.count for d in v.options) - total(_kept(v, self._best))
-        dear = moved + 2 * GOALS[Goal.REPLUGS](v)
-        v.model.minimize(_MOVED_COST_M * dear + GOALS[Goal.CABLE](v))
+        v.model.minimize(_MOVED_COST_M * (moved + 2 * replugs) + cable)
         return v
+
+    def _room(self, told_apart: frozenset[str]) -> Room:
+        """Return the model that was begun if it serves, once; else a new one."""
+        begun, self._begun = self._begun, None
+        if begun is not None and not told_apart:
+            begun.join()
+            room = begun.result()
+            if room is not None and room.taken == self._hold.taken:
+                return room
+        return Room.of(self._robust, self._hold, told_apart)
 
 
 def _with_short_leads(v: Variables, answer: Answer, effort: Effort, clock: Clock) -> Answer:
