@@ -13,6 +13,7 @@ from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.job_keys import Key, Section, job_schema, sections
 from spreadload.io.suggest import suggest
 from spreadload.practice import Region
+from spreadload.report.headed import headed
 from spreadload.report.keys_text import found_text, section_text
 from spreadload.report.region_text import region_text
 from spreadload.report.style import Style
@@ -55,13 +56,14 @@ class RegionTold:
         region_id = self.region.id
         cords = cord_ratings(CordFamily(self.region.cord_table))
         advised = practice.lead_lengths(region_id)
-        return self.region.model_dump(mode="json") | {
+        tables = {
             "plugs": [plug.model_dump(mode="json") for plug in practice.plug_family(region_id)],
             "house_cables": practice.house_cables(region_id).model_dump(mode="json"),
             "ring_cables": practice.ring_cables().model_dump(mode="json"),
             "cord_ratings": [asdict(row) for row in cords],
             "lead_lengths": advised and advised.model_dump(mode="json", exclude_none=True),
         }
+        return headed("region", self.region.model_dump(mode="json") | tables)
 
 
 def find_keys(name: str = "") -> KeysTold:

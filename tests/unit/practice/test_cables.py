@@ -148,6 +148,7 @@ def test_a_region_shows_its_cables_with_their_sources(region: str) -> None:
         assert f"[{cord.source}]" in shown
     assert ("Longest lead advised" in shown) is (advised is not None)
     data = json.loads(json.dumps(told.data()))
+    assert (data["format"], data["version"]) == ("spreadload region answer", 1)
     assert data["house_cables"]["rows"][0]["size"] == practice.house_cables(region).rows[0].size
     assert (data["lead_lengths"] is None) is (advised is None)
 
