@@ -7,14 +7,14 @@ number can never disagree.
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from spreadload.check.state import Plugged, SetupState, Wired
 from spreadload.check.stock import boards_used, leads_used
 from spreadload.check.words import circuit_name, count_of, device_name, listed
 from spreadload.job.preferences import Goal
 from spreadload.plan import GoalValue
-from spreadload.units import MILLI, percent_used, whole_amps, whole_metres, whole_milliamps
+from spreadload.units import MILLI, whole_amps, whole_metres, whole_milliamps
 
 LOWEST_PRIORITY = 9
 LIT_HEADS_FOR_A_SPARE = 2
@@ -40,9 +40,19 @@ class Cause:
 
 def goal_value(goal: Goal, day: Day) -> GoalValue:
     """Return the value of one soft rule with a short text."""
-    causes = [cause for cause in GOALS[goal](day) if cause.value > 0]
+    causes = [cause for cause in _causes(goal, day) if cause.value > 0]
     text = listed(cause.words for cause in causes) if causes else KEPT[goal]
     return GoalValue(goal=goal.value, value=sum(cause.value for cause in causes), text=text)
+
+
+def _causes(goal: Goal, day: Day) -> Iterable[Cause]:
+    """Return what counts for a goal; what one set-up costs by itself is looked for once."""
+    if goal in OF_THE_DAY:
+        return GOALS[goal](day)
+    for state in day.states:
+        if goal not in state.causes:
+            state.causes[goal] = tuple(GOALS[goal](Day((state,), day.appearances)))
+    return chain.from_iterable(state.causes[goal] for state in day.states)
 
 
 def keep_heads(day: Day) -> Iterator[Cause]:
@@ -129,14 +139,10 @@ def leakage_guide(day: Day) -> Iterator[Cause]:
 
 def tightest(day: Day) -> Iterator[Cause]:
     """The largest per cent used anywhere; the first of equals is named."""
-    used = [
-        (percent_used(state.against_limit_ma(row), device.cap_ma), state, device)
-        for state in day.states
-        for row, device in enumerate(state.devices.rows)
-    ]
-    if used:
-        used_pct, state, device = max(used, key=lambda entry: entry[0])
-        name = device_name(state.facts, device)
+    fullest = [(max(state.used_pct), state) for state in day.states if state.used_pct]
+    if fullest:
+        used_pct, state = max(fullest, key=lambda entry: entry[0])
+        name = device_name(state.facts, state.devices.rows[state.used_pct.index(used_pct)])
         yield Cause(used_pct, f"{name} is at {used_pct} % in {state.setup}")
 
 
@@ -145,9 +151,8 @@ def each_setup(day: Day) -> Iterator[Cause]:
     if len(day.states) == 1:
         return
     for state in day.states:
-        rows = enumerate(state.devices.rows)
-        used = [percent_used(state.against_limit_ma(n), device.cap_ma) for n, device in rows]
-        yield Cause(max(used, default=0), f"{state.setup} is at {max(used, default=0)} %")
+        fullest = max(state.used_pct, default=0)
+        yield Cause(fullest, f"{state.setup} is at {fullest} %")
 
 
 def balance(day: Day) -> Iterator[Cause]:
@@ -217,6 +222,9 @@ GOALS: dict[Goal, Callable[[Day], Iterable[Cause]]] = {
     Goal.REPLUGS: replugs,
     Goal.CABLE: cable,
 }
+
+# Every other goal adds up what each set-up costs by itself.
+OF_THE_DAY = frozenset({Goal.TIGHTEST, Goal.EACH_SETUP, Goal.REPLUGS})
 
 KEPT: dict[Goal, str] = {
     Goal.KEEP_HEADS: "every head is lit",

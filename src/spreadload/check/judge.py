@@ -24,7 +24,7 @@ from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.network.house import House
 from spreadload.plan import Plan, Usage, Verdict, Violation
-from spreadload.units import MILLI, percent_used
+from spreadload.units import MILLI
 
 MAX_POLES = 3
 
@@ -233,7 +233,7 @@ def _usages(state: SetupState) -> list[Usage]:
             current_a=state.current_ma[row] / MILLI,
             counted_a=state.against_limit_ma(row) / MILLI,
             limit_a=device.cap_ma / MILLI,
-            used_pct=percent_used(state.against_limit_ma(row), device.cap_ma),
+            used_pct=state.used_pct[row],
             source=device.source,
         )
         for row, device in enumerate(state.devices.rows)

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from spreadload.check.devices import Devices
 from spreadload.check.wiring import Behind
@@ -10,6 +12,11 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import BoardFacts, LeadFacts, LoadFacts, Point
 from spreadload.electrical.neutral import WaveKind
 from spreadload.network.records import HouseVolts
+from spreadload.units import percent_used
+
+if TYPE_CHECKING:
+    from spreadload.check.goals import Cause
+    from spreadload.job.preferences import Goal
 
 Socket = tuple[str, int]
 
@@ -74,7 +81,7 @@ class Wired:
     circuit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SetupState:
     """What is on in one set-up, with the sums on every device.
 
@@ -111,6 +118,17 @@ class SetupState:
         """Return what is held against the limit of a device [mA]."""
         counted = self.devices.rows[row].is_counted
         return self.counted_ma[row] if counted else self.current_ma[row]
+
+    @cached_property
+    def used_pct(self) -> tuple[int, ...]:
+        """How full each device is [%], per row of ``devices``."""
+        rows = enumerate(self.devices.rows)
+        return tuple(percent_used(self.against_limit_ma(row), d.cap_ma) for row, d in rows)
+
+    @cached_property
+    def causes(self) -> "dict[Goal, tuple[Cause, ...]]":
+        """What was found to count for goals that look at each set-up by itself."""
+        return {}
 
     def leakage_ua(self, rcd_id: str) -> int:
         """Return the standing leakage of everything that might be behind an RCD [µA]."""

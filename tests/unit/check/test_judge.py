@@ -3,8 +3,9 @@
 import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
-from spreadload.check import Judge, judge
+from spreadload.check import Judge, goals, judge
 from spreadload.derived.facts import Facts
+from spreadload.job.preferences import Goal
 from spreadload.plan import LeftOut, Plan, SwitchedOff
 
 TWO = setup(lamp={"lounge": 2})
@@ -331,6 +332,23 @@ def test_a_judge_that_has_seen_other_plans_says_the_same() -> None:
     seasoned = Judge(Facts.of(job))
     for plan in (first, later, first, ghost, later):
         assert seasoned.judge(plan) == judge(job, plan)
+
+
+def test_what_a_set_up_costs_by_itself_is_looked_for_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Who tries one change after another changes one set-up; the others cost what they did."""
+    job = small_job(setups=[setup("SU1", lamp="lounge"), setup("SU2", lamp="lounge")])
+    asked: list[str] = []
+
+    def light_stays(day: goals.Day) -> list[goals.Cause]:
+        asked.extend(state.setup for state in day.states)
+        return []
+
+    monkeypatch.setitem(goals.GOALS, Goal.LIGHT_STAYS, light_stays)
+    judge_ = Judge(Facts.of(job))
+    judge_.judge(plan_of(put("lamp", "O1"), put("lamp", "O1", name="SU2")))
+    judge_.judge(plan_of(put("lamp", "O1"), put("lamp", "O2", name="SU2")))
+
+    assert asked == ["SU1", "SU2", "SU2"]
 
 
 def test_a_judge_that_has_seen_another_wiring_says_the_same() -> None:
