@@ -96,6 +96,10 @@ class Source:
         """Return the sum that is minimised."""
         return self.offset + int(self.aim @ np.asarray(values, dtype=np.int64))
 
+    def keep_below(self, row: int, most: int) -> None:
+        """Give a row of one range another upper bound."""
+        self._bounds[row] = [self._bounds[row][0], most]
+
     def rows_with(self, free: Flags) -> Ints:
         """Return the rows that hold a free decision, in order."""
         starts, rows = self._rows_of

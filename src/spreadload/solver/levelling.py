@@ -5,8 +5,9 @@ change gains anything. So an aim one per cent lower is set, and what all devices
 added up and brought to nothing, circuit by circuit.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from random import Random
 from typing import NamedTuple
 
@@ -17,18 +18,18 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.records import Exposure
 from spreadload.job.preferences import Goal
 from spreadload.solver import devices
-from spreadload.solver.calls import Effort, Status, rows_of, solve
+from spreadload.solver.calls import Effort, Status, solve
 from spreadload.solver.excerpt import Ints, Source
 from spreadload.solver.freed import Freed, Where
 from spreadload.solver.goals import BALANCE_STEP_A
-from spreadload.solver.limits import PER_ROW_S, Clock
+from spreadload.solver.limits import Clock
 from spreadload.solver.variables import Linear, Variables, total, weighted
 from spreadload.units import MILLI
 
 _FULL_PCT = 100
 # Guides, not prices: a milliamp beyond an aim is worth any cable, and so is one between phases.
-_EXCESS_WORTH = 1000
-_APART_WORTH = 100
+_EXCESS_WORTH = 10_000
+_APART_WORTH = 1_000
 _ROUND_DETERMINISTIC = 0.05
 _FIRST_CIRCUITS = 4.0
 _LEAST_CIRCUITS = 3.0
@@ -36,7 +37,7 @@ _LEAST_CIRCUITS = 3.0
 _GROWTH = 1.15
 # So many rounds without gain, or such a share of the work, and an aim is given up.
 _PATIENCE = 25
-_AIM_SHARE = 0.1
+_AIM_SHARE = 0.15
 # For each circuit of a piece so many are drawn, of which the emptiest are taken.
 _DRAWN = 3
 
@@ -63,9 +64,9 @@ class _Row:
         """Return how full it is, rounded up."""
         return -(-_FULL_PCT * self.load(values) // self.limit) if self.limit else 0
 
-    def aim_at(self, percent: int) -> None:
+    def aim_at(self, percent: int, source: Source) -> None:
         """Count what is beyond so many per cent."""
-        self.row.proto.linear.domain[1] = percent * self.limit - _FULL_PCT * self.wired
+        source.keep_below(self.row.index, percent * self.limit - _FULL_PCT * self.wired)
 
     def beyond(self, values: Ints, percent: int) -> int:
         """Return what it carries beyond so many per cent."""
@@ -120,30 +121,81 @@ class Levelling:
     def run(self, values: Ints, effort: Effort, clock: Clock) -> Ints:
         """Return values in which every set-up is as level as could be found.
 
-        The fullest set-up comes first, one per cent at a time, until it does not come down.
+        The fullest set-up comes first, one per cent at a time, until it does not come down. When
+        none does, each is given twice the work, as long as there is any.
 
         Args:
             values: The plan in hand, with a value for every decision.
             effort: Seed and workers.
             clock: The clock of these rounds alone.
         """
-        random = Random(effort.seed)  # noqa: S311 - a search order, not a secret
+        self._random = Random(effort.seed)  # noqa: S311 - a search order, not a secret
+        self._source = Source(self._v.model)
+        self._freed = Freed(self._v, self._source)
         step_s = clock.work_left_s * _AIM_SHARE
-        waiting = set(self._bounds) if self._is_levelled else set()
-        while clock.left_s and clock.work_left_s:
-            full = {setup_id: self.fullest(values, setup_id) for setup_id in self._bounds}
-            waiting = {setup_id for setup_id in waiting if full[setup_id] > self._bounds[setup_id]}
-            if not waiting:
-                break
-            fullest = max(sorted(waiting), key=lambda setup_id: full[setup_id])
-            full[fullest] -= 1
-            lower = self._lower(full, values, random, effort, clock.part(step_s))
+        waiting = self._waiting(values) if self._is_levelled else []
+        while waiting and clock.left_s and clock.work_left_s:
+            setup_id = waiting[0]
+            full = self._full(values)
+            full[setup_id] -= 1
+            lower = self._lower(full, values, effort, clock.part(step_s))
             if self._excess(lower):
-                waiting.remove(fullest)
-            else:
-                values = lower
-        full = {setup_id: self.fullest(values, setup_id) for setup_id in self._bounds}
-        return self._lower(full, values, random, effort, clock.part(step_s), even=True)
+                waiting.remove(setup_id)
+                if not waiting and step_s < clock.work_left_s:
+                    step_s *= 2
+                    waiting = self._waiting(values)
+                continue
+            values = lower
+            waiting = [each for each in self._waiting(values) if each in waiting]
+        full = self._full(values)
+        return self._lower(full, values, effort, clock.part(step_s), even=True)
+
+    def keep_plugged(self, values: Ints, effort: Effort, clock: Clock) -> Ints:
+        """Return values in which more units keep their point from one set-up to the next.
+
+        It comes after ``run``, and no set-up becomes fuller.
+
+        Args:
+            values: What levelling came to.
+            effort: Seed and workers.
+            clock: The clock of these rounds alone.
+        """
+        idle, worth = 0, self._source.worth(values)
+        while idle < _PATIENCE and clock.left_s and clock.work_left_s:
+            moves = self._moves(values)
+            if not moves:
+                break
+            piece = self._around(self._random.choice(moves), None, values)
+            values = self._round(values, piece, effort, clock)
+            before, worth = worth, self._source.worth(values)
+            idle = 0 if worth < before else idle + 1
+        return values
+
+    def _moves(self, values: Ints) -> list[list[Exposure]]:
+        """Return from where and to where units of a load go between two of its set-ups."""
+        on: dict[str, dict[str, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
+        for (demand, point_id), x in self._v.at.items():
+            if values[x.index]:
+                on[demand.load][demand.setup][point_id] += int(values[x.index])
+        found: list[list[Exposure]] = []
+        points = self._v.facts.points
+        for setups in on.values():
+            for before, after in pairwise(setups.values()):
+                left, taken = before - after, after - before
+                found += [
+                    list(dict.fromkeys((points[was].exposure, points[now].exposure)))
+                    for was, now in zip(left.elements(), taken.elements(), strict=False)
+                ]
+        return found
+
+    def _full(self, values: Ints) -> dict[str, int]:
+        return {setup_id: self.fullest(values, setup_id) for setup_id in self._bounds}
+
+    def _waiting(self, values: Ints) -> list[str]:
+        """Return the set-ups above their bound, the fullest first."""
+        full = self._full(values)
+        above = [setup_id for setup_id in sorted(full) if full[setup_id] > self._bounds[setup_id]]
+        return sorted(above, key=lambda setup_id: -full[setup_id])
 
     def fullest(self, values: Ints, setup_id: str) -> int:
         """Return the per cent used of the fullest device of a set-up."""
@@ -153,7 +205,6 @@ class Levelling:
         self,
         aims: dict[str, int],
         values: Ints,
-        random: Random,
         effort: Effort,
         clock: Clock,
         *,
@@ -162,27 +213,16 @@ class Levelling:
         """Return values with as little beyond the aims, or between even phases, as was found."""
         values = np.array(values)
         for row in self._rows:
-            row.aim_at(aims[row.setup])
+            row.aim_at(aims[row.setup], self._source)
             values[row.excess.index] = row.beyond(values, aims[row.setup])
-        source = Source(self._v.model)
-        freed = Freed(self._v, source)
-        effort = replace(effort, deterministic=_ROUND_DETERMINISTIC, linearization=1)
         idle, beyond = 0, self._beyond(values, even=even)
         while beyond and idle < _PATIENCE and clock.left_s and clock.work_left_s:
-            free = freed.with_units(self._piece(values, random))
-            part = source.excerpt(values, free, source.worth(values))
-            clock.spend_s(rows_of(part.model) * PER_ROW_S)
-            found = solve(part.model, replace(effort, wall_s=clock.left_s), clock)
-            self._learn(was_decided=found.status in (Status.BEST, Status.NONE_EXISTS))
-            if found.values:
-                values = part.whole(values, found.values)
+            values = self._round(
+                values, self._around(*self._too_full(values), values), effort, clock
+            )
             before, beyond = beyond, self._beyond(values, even=even)
             idle = 0 if beyond < before else idle + 1
         return values
-
-    def _learn(self, *, was_decided: bool) -> None:
-        size = self._size * _GROWTH if was_decided else self._size / _GROWTH
-        self._size = min(max(size, _LEAST_CIRCUITS), float(len(self._points)))
 
     def _excess(self, values: Ints) -> int:
         """Return what is beyond the aims [mA]."""
@@ -193,48 +233,63 @@ class Levelling:
         apart = sum(int(values[x.index]) for x in self._apart) if even else 0
         return _EXCESS_WORTH * self._excess(values) + _APART_WORTH * apart
 
-    def _piece(self, values: Ints, random: Random) -> list[Where]:
-        """Return the units on a circuit that is too full, and on some with room within reach."""
-        size = round(self._size)
-        hot, setup_id = self._too_full(values, random)
-        here = {demand for demand, index, _ in self._units[hot] if values[index]}
+    def _round(self, values: Ints, piece: list[Where], effort: Effort, clock: Clock) -> Ints:
+        """Return values with less of the sum, the units of a piece elsewhere, or the same ones."""
+        part = self._source.excerpt(
+            values, self._freed.with_units(piece), self._source.worth(values)
+        )
+        effort = replace(
+            effort, deterministic=_ROUND_DETERMINISTIC, linearization=1, wall_s=clock.left_s
+        )
+        found = solve(part.model, effort, clock)
+        was_decided = found.status in (Status.BEST, Status.NONE_EXISTS)
+        size = self._size * _GROWTH if was_decided else self._size / _GROWTH
+        self._size = min(max(size, _LEAST_CIRCUITS), float(len(self._points)))
+        return part.whole(values, found.values) if found.values else values
+
+    def _around(self, hot: list[Exposure], setup_id: str | None, values: Ints) -> list[Where]:
+        """Return the units on some circuits, and on others with room within their reach.
+
+        Args:
+            hot: The circuits.
+            setup_id: The set-up in which the others are to have room; any when None.
+            values: The plan in hand.
+        """
+        more = max(round(self._size) - len(hot), 1)
+        here = {unit.demand for each in hot for unit in self._units[each] if values[unit.decision]}
         reach = [
             exposure
             for exposure, units in self._units.items()
-            if exposure != hot and any(demand in here for demand, _, _ in units)
+            if exposure not in hot and any(unit.demand in here for unit in units)
         ]
-        random.shuffle(reach)
-        drawn = sorted(reach[: _DRAWN * size], key=lambda e: self._load(e, values, setup_id))
-        empty = drawn[: size // 2]
+        self._random.shuffle(reach)
+        drawn = sorted(reach[: _DRAWN * more], key=lambda e: self._load(e, values, setup_id))
+        empty = drawn[: (more + 1) // 2]
         others = [exposure for exposure in reach if exposure not in empty]
-        chosen = [hot, *empty, *others[: size - len(empty) - 1]]
-        moving = {
-            d for exposure in chosen for d, index, _ in self._units[exposure] if values[index]
-        }
-        return [
-            where for exposure in chosen for where in self._points[exposure] if where[0] in moving
-        ]
+        chosen = [*hot, *empty, *others[: more - len(empty)]]
+        moving = {u.demand for each in chosen for u in self._units[each] if values[u.decision]}
+        return [where for each in chosen for where in self._points[each] if where[0] in moving]
 
-    def _too_full(self, values: Ints, random: Random) -> tuple[Exposure, str | None]:
+    def _too_full(self, values: Ints) -> tuple[list[Exposure], str | None]:
         """Return what to take units from, and the set-up in which that is too full."""
         full = [row for row in self._rows if values[row.excess.index]]
         if not full:
-            return random.choice(list(self._points)), None
-        row = random.choice(full)
+            return [self._random.choice(list(self._points))], None
+        row = self._random.choice(full)
         on = set(row.decisions.tolist())
         loaded = [
             exposure
             for exposure, units in self._units.items()
-            if any(index in on and values[index] for _, index, _ in units)
+            if any(unit.decision in on and values[unit.decision] for unit in units)
         ]
-        return random.choice(loaded or list(self._points)), row.setup
+        return [self._random.choice(loaded or list(self._points))], row.setup
 
     def _load(self, exposure: Exposure, values: Ints, setup_id: str | None) -> int:
         """Return the amps at one exposure in a set-up [mA], of all set-ups when None."""
         return sum(
-            int(values[index]) * unit_ma
-            for demand, index, unit_ma in self._units[exposure]
-            if setup_id in (None, demand.setup)
+            int(values[unit.decision]) * unit.unit_ma
+            for unit in self._units[exposure]
+            if setup_id in (None, unit.demand.setup)
         )
 
 

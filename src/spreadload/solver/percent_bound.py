@@ -92,10 +92,7 @@ def proved_percent(found: _SetUp, weights: Mapping[Hashable, int]) -> int:
 
 
 def _bound(found: _SetUp) -> int:
-    weights = _weights(found)
-    each = ({device: _WHOLE} for device in found.limits)
-    spread = max((proved_percent(found, some) for some in (weights, *each)), default=0)
-    return max(spread, _of_one_unit(found))
+    return max(proved_percent(found, _weights(found)), _of_one_unit(found))
 
 
 def _of_one_unit(found: _SetUp) -> int:

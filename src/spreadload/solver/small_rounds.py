@@ -3,10 +3,10 @@
 from dataclasses import replace
 from random import Random
 
-from spreadload.solver.calls import Answer, Status, rows_of, solve
+from spreadload.solver.calls import Answer, Status, solve
 from spreadload.solver.excerpt import Source
 from spreadload.solver.freed import Freed
-from spreadload.solver.limits import DETERMINISTIC_PER_S, PER_ROW_S
+from spreadload.solver.limits import DETERMINISTIC_PER_S
 from spreadload.solver.polish import Piece, Polish
 
 _ROUND_DETERMINISTIC = 0.08
@@ -29,7 +29,6 @@ class SmallRounds(Polish):
         """Return the better answer of one round, and whether the round was decided."""
         flags = self._freed.with_units(self._where[index] for index in sorted(free))
         part = self._source.excerpt(answer.values, flags, answer.best)
-        self._share.spend_s(rows_of(part.model) * PER_ROW_S)
         effort = replace(self.effort, deterministic=deterministic, wall_s=self._share.left_s)
         found = solve(part.model, effort, self._share)
         was_decided = found.status in (Status.BEST, Status.NONE_EXISTS)

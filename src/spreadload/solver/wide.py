@@ -7,6 +7,7 @@ search (``percent_bound.py``); then runs through boards are laid near where the 
 goals on runs follow.
 """
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
@@ -37,12 +38,16 @@ from spreadload.solver.variables import (
     evaluate,
     is_constant,
     total,
+    weighted,
 )
 
 # What building the model of the runs takes for each way of a demand to a point [s].
 _BUILD_S_PER_OPTION = 0.3e-3
-_LEVEL_SHARE = 0.3
-_REPLUGS_SHARE = 0.25
+_LEVEL_SHARE = 0.25
+_KEEP_SHARE = 0.15
+_LATE_SHARE = 0.15
+# What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
+_MOVE_WORTH = 50
 _GOAL_SHARE = 0.1
 _FILL_SHARE = 0.2
 # Of the work, what building the model of the runs may take; and points for each demand at least.
@@ -95,7 +100,9 @@ class Wide:
         sums = {goal: GOALS[goal](v) for goal in self._early}
         moves = GOALS[Goal.REPLUGS](v) if Goal.REPLUGS in self._late else 0
         rough = rough_cable(v, [])
-        level = Levelling(v, bounds, frozenset(self._early), total([moves, rough]))
+        level = Levelling(
+            v, bounds, frozenset(self._early), weighted([(_MOVE_WORTH, moves), (1, rough)])
+        )
         every = total([*sums.values(), level.aim])
         values = self._filled(v, _fixed(v, self.start), every)
         is_level = False
@@ -111,8 +118,6 @@ class Wide:
                 values = self._improved(v, goal, aim, rough, values, _GOAL_SHARE)
             if values is not None:
                 self._hold(v, goal, aim, values, _bound(goal, bounds))
-        if values is not None and not is_constant(moves):
-            values = self._improved(v, Goal.REPLUGS, moves, rough, values, _REPLUGS_SHARE)
         return None if values is None else self._finished(v, values)
 
     def _levelled(self, v: Variables, level: Levelling, values: Ints) -> Ints:
@@ -120,7 +125,12 @@ class Wide:
         self.config.progress(f"improving: {said}")
         v.model.minimize(level.aim)
         share = self.clock.part(self.clock.work_left_s * _LEVEL_SHARE)
-        return level.run(values, self._effort(_LEVEL_SHARE), share)
+        values = level.run(values, self._effort(_LEVEL_SHARE), share)
+        if Goal.REPLUGS not in self._late:
+            return values
+        self.config.progress(f"improving: {Goal.REPLUGS}")
+        share = self.clock.part(self.clock.work_left_s * _KEEP_SHARE)
+        return level.keep_plugged(values, self._effort(_KEEP_SHARE), share)
 
     def _lay_runs(self, split: Split) -> Stages | None:
         """Lay runs for units that stay near where they are, and settle the goals on runs."""
@@ -138,8 +148,9 @@ class Wide:
         self.near = near
         for goal, after in zip_longest(self._late, self._late[1:]):
             beside = sums[after] if after is not None else 0
-            share = _GOAL_SHARE if after is not None else 1.0
-            values = self._improved(v, goal, sums[goal], beside, values, share)
+            share = _LATE_SHARE if after is not None else 1.0
+            if _value(sums[goal], values):
+                values = self._improved(v, goal, sums[goal], beside, values, share)
             self._hold(v, goal, sums[goal], values, 0)
         return self._finished(v, values)
 
@@ -150,18 +161,17 @@ class Wide:
         return stages
 
     def _near(self, split: Split) -> dict[Demand, tuple[Candidate, ...]]:
-        """Return the points nearest to every demand, and those where its units are."""
+        """Return the points nearest to every demand, and those where units like its own are."""
         most = self.clock.work_left_s * _NEAR_SHARE / _BUILD_S_PER_OPTION
         each = max(int(most / max(len(self.options), 1)), _LEAST_NEAR)
+        used: dict[tuple[str, str | None], set[str]] = defaultdict(set)
+        for demand, point_id in split:
+            used[demand.load, demand.place].add(point_id)
         found: dict[Demand, tuple[Candidate, ...]] = {}
         for demand, options in self.options.items():
-            nearest = sorted(options, key=self._distance)[:each]
-            kept = {option.point.id for option in nearest}
-            found[demand] = tuple(
-                option
-                for option in options
-                if option.point.id in kept or split.get((demand, option.point.id))
-            )
+            kept = {option.point.id for option in sorted(options, key=self._distance)[:each]}
+            kept |= used[demand.load, demand.place]
+            found[demand] = tuple(option for option in options if option.point.id in kept)
         return found
 
     def _distance(self, option: Candidate) -> tuple[int, float]:

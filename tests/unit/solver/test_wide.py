@@ -9,8 +9,10 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Solved, Verdict
-from spreadload.solver.calls import Effort
+from spreadload.solver import wide as wide_module
+from spreadload.solver.calls import Effort, solve
 from spreadload.solver.candidates import all_candidates
+from spreadload.solver.goals import GOALS
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.levelling import Levelling
 from spreadload.solver.limits import Clock, SolverConfig
@@ -21,6 +23,7 @@ from spreadload.solver.request import Request
 from spreadload.solver.search import find_plans
 from spreadload.solver.stages import Stages
 from spreadload.solver.straight import is_wide
+from spreadload.solver.variables import evaluate, total
 from spreadload.solver.wide import Wide
 
 WORK_S = 3.0
@@ -165,6 +168,34 @@ def test_the_same_site_gives_the_same_plan() -> None:
         plans.append(judged(facts, stages)[0])
 
     assert plans[0] == plans[1]
+
+
+def test_units_find_back_to_their_point() -> None:
+    """From the plan that moves the most units, rounds around the moves leave none to re-plug.
+
+    None is needed: the plan that the search itself came to has none.
+    """
+    search = wide(site(), Clock(WORK_S))
+    straight = search._settle_circuits()
+    assert straight is not None
+    v = straight.v
+    moves = GOALS[Goal.REPLUGS](v)
+    before, _ = v.setups()
+    level = Levelling(v, dict.fromkeys(v.setups(), 100), frozenset({Goal.TIGHTEST}), moves)
+    used = {(d.load, p) for (d, p), x in v.at.items() if d.setup == before and straight.value(x)}
+    v.model.minimize(
+        total(x for (d, p), x in v.at.items() if d.setup != before and (d.load, p) in used)
+    )
+    spoilt = solve(v.model, Effort(WORK_S, 0.5, 1, 7), Clock(WORK_S)).values
+    split = {where: spoilt[x.index] for where, x in v.at.items()}
+    begun = search._filled(v, wide_module._fixed(v, split), level.aim)
+    assert begun is not None
+    assert evaluate(moves, begun.tolist()) > 0
+
+    effort, clock = Effort(WORK_S, 0.5, 1, 7), Clock(WORK_S)
+    after = level.keep_plugged(level.run(begun, effort, clock), effort, clock)
+
+    assert evaluate(moves, after.tolist()) == 0
 
 
 def test_levelling_never_lets_go_of_what_it_has() -> None:
