@@ -15,7 +15,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise, permutations
-from math import exp, lgamma, log
+from math import log, perm
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +27,12 @@ DRAWS = 400
 MAX_WAYS = 12_000
 MAX_LAYOUTS = 8_000
 _SEED = 20_011
+# A castle is drawn more coarsely than a house, so that its answer comes in the same minute: fewer
+# groupings, fewer hand-outs, and past some hundred outlets no guess at runs from one to the next.
+_MOST_STEPS = 3_000_000_000
+_LEAST_DRAWS = 20
+_MOST_ON_RUNS = 250
+_MOST_CELLS = 50_000_000
 
 Grouping = tuple[tuple[frozenset[int], tuple[int, ...]], ...]
 
@@ -66,12 +72,13 @@ def layouts(
     rng = np.random.default_rng(_SEED)
     found = _groupings(rooms, circuits, beliefs, rng, draws)
     total = sum(found.values())
+    most = max(1, min(MAX_LAYOUTS, _MOST_CELLS // max(1, fit.size)))
     is_exhaustive = sum(_ways(grouping, len(circuits)) for grouping in found) <= MAX_WAYS
     homes: list[NDArray[np.float32]] = []
     weights: list[NDArray[np.float64]] = []
     for grouping, count in found.items():
         prior = log(count / total) + _size_score(grouping, beliefs)
-        share = max(1, round(MAX_LAYOUTS * count / total))
+        share = max(1, round(most * count / total))
         handed = (
             _every_way(grouping, len(circuits))
             if is_exhaustive
@@ -101,11 +108,14 @@ def _groupings(
     members = np.cumsum([0, *(len(room.outlets) for room in rooms)])
     inside = [tuple(range(a, b)) for a, b in pairwise(members.tolist())]
     by_room_m = np.array([[distance_m(beliefs, a, b) for b in rooms] for a in rooms])
-    by_run_m = np.array([[run_m(beliefs, a, b) for b in singles] for a in singles])
+    may_run = len(singles) <= _MOST_ON_RUNS
+    along = singles if may_run else []
+    by_run_m = np.array([[run_m(beliefs, a, b) for b in along] for a in along])
     found: Counter[Grouping] = Counter()
     sigma = float(np.log1p(beliefs.run_spread))
-    for _ in range(draws):
-        is_run = rng.random() < beliefs.by_run
+    steps = max(len(along), len(rooms)) ** 3
+    for _ in range(max(min(draws, _LEAST_DRAWS), min(draws, _MOST_STEPS // max(1, steps)))):
+        is_run = rng.random() < beliefs.by_run and may_run
         metres = by_run_m if is_run else by_room_m
         noisy = np.triu(metres * np.exp(rng.normal(0.0, sigma, metres.shape)), 1)
         believed = {c for c in circuits if rng.random() >= beliefs.label_wrong}
@@ -204,7 +214,7 @@ def _ways(grouping: Grouping, circuits: int) -> int:
     groups, free = _free(grouping, circuits)
     if len(groups) > len(free):
         return int(max(len(free), 1) ** len(groups))
-    return round(exp(lgamma(len(free) + 1) - lgamma(len(free) - len(groups) + 1)))
+    return perm(len(free), len(groups))
 
 
 @dataclass(frozen=True)
