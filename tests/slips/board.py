@@ -28,6 +28,18 @@ BOARD = {
         supply(planning_v=230.0, contract_w=4601.0),
         supply(planning_v=230.0, contract_w=4600.0),
     ),
+    "contract without its amps": Case(
+        ("supply", "limit_is_contract"),
+        "no limit stated",
+        {"supply": {"limit_is_contract": True}},
+        supply(limit_is_contract=True),
+    ),
+    "contract in two units": Case(
+        ("supply",),
+        "in watts and in volt-amps",
+        supply(contract_w=3000.0, contract_va=3000.0),
+        supply(contract_va=3000.0),
+    ),
     "contract beyond three fuses": Case(
         ("supply", "contract_w"),
         "can deliver",

@@ -21,7 +21,13 @@ from spreadload.derived.records import (
     RcdFacts,
     SupplyFacts,
 )
-from spreadload.derived.supply import circuit_facts, feed_facts, rcd_facts, supply_facts
+from spreadload.derived.supply import (
+    circuit_facts,
+    feed_facts,
+    rcd_facts,
+    supply_facts,
+    with_contract_as_limit,
+)
 from spreadload.derived.usual_leads import with_usual_leads
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
@@ -63,6 +69,7 @@ class Facts:
                 it might be on, or only where it is so on all ``maps``, which then look after the
                 rest.
         """
+        job = with_contract_as_limit(job)
         supply = supply_facts(job)
         loads = load_facts(job, supply)
         listed, job = job, with_usual_leads(job, loads)

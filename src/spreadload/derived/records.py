@@ -66,7 +66,7 @@ class SupplyFacts:
     Attributes:
         cap_ma: Amps per phase [mA].
         contract_w: Available contract watts, or None.
-        is_contract: Whether the limit in amps is that of a contract in volt-amps.
+        is_contract: Whether the limit in amps is held by the meter or a limiter of a contract.
         is_assumed: Whether the amps are assumed because nobody stated them.
     """
 

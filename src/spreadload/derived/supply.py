@@ -18,6 +18,25 @@ from spreadload.units import (
 UNSOURCED = "stated without a source"
 
 
+def with_contract_as_limit(job: Job) -> Job:
+    """Return a job whose contract in volt-amps is the limit in amps that it comes to.
+
+    Apparent power is volts times amps whatever the power factor, so such a contract is a limit in
+    amps: its share of each phase over the volts to plan with. No tolerance above it is assumed.
+    """
+    supply = job.supply
+    if supply.contract_va is None:
+        return job
+    planning_v = supply.planning_v or practice.region(job.region).nominal_v
+    volts_in_all = planning_v * len(phases_of(job))
+    limit_a = supply.contract_va / volts_in_all
+    changes: dict[str, object] = {"contract_va": None}
+    if supply.limit_a is None or limit_a < supply.limit_a:
+        said = f"supply contract {supply.contract_va:g} VA over {volts_in_all:g} V, apparent power"
+        changes |= {"limit_a": limit_a, "limit_source": said, "limit_is_contract": True}
+    return job.model_copy(update={"supply": supply.model_copy(update=changes)})
+
+
 def supply_facts(job: Job) -> SupplyFacts:
     """Return the limit at the head of everything, with its source."""
     region = practice.region(job.region)
@@ -30,8 +49,6 @@ def supply_facts(job: Job) -> SupplyFacts:
     switch = supply.main_switch
     if switch is not None and switch.is_limit and switch.rating_a is not None:
         limits.append((switch.rating_a, "main breaker", False))
-    by_contract = _by_contract_va(job, planning_v * len(phases))
-    limits += by_contract
     if not limits:
         limits.append((*_assumed_limit(job, planning_v * len(phases)), True))
     limit_a, source, assumed = min(limits)
@@ -45,25 +62,8 @@ def supply_facts(job: Job) -> SupplyFacts:
         assumed,
         contract_w,
         contract_source,
-        is_contract=(limit_a, source, assumed) in by_contract,
+        is_contract=supply.limit_is_contract and limit_a == supply.limit_a,
     )
-
-
-def _by_contract_va(job: Job, volts_in_all: float) -> list[tuple[float, str, bool]]:
-    """Return the amps per phase that a contract in volt-amps comes to, with its source.
-
-    Apparent power is volts times amps whatever the power factor, so such a contract is a limit in
-    amps: its share of each phase over the volts to plan with. No tolerance above it is assumed.
-
-    Args:
-        job: The job.
-        volts_in_all: Planning volts of all phases together [V].
-    """
-    contract_va = job.supply.contract_va
-    if contract_va is None:
-        return []
-    source = f"supply contract {contract_va:g} VA over {volts_in_all:g} V, apparent power"
-    return [(contract_va / volts_in_all, source, False)]
 
 
 def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:

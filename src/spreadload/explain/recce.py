@@ -250,9 +250,12 @@ def _loads() -> tuple[Section, ...]:
 def _contract(region: str) -> tuple[Field, ...]:
     """Return the fields of a contract, as the bills of the region are written."""
     rule = practice.region(region).contract
-    fields = {"W": Field("contract_w", "contract W", "number"),
-              "VA": Field("contract_va", "contract VA", "number")}  # fmt: skip
-    return tuple(fields[unit] for unit in rule.counts if unit in fields) if rule else ()
+    fields = {
+        "W": Field("contract_w", "contract W", "number"),
+        "VA": Field("contract_va", "contract VA", "number"),
+        "A": Field("limit_is_contract", "those A are the limiter of a contract", "tick"),
+    }
+    return tuple(fields[unit] for unit in rule.counts) if rule else ()
 
 
 def _lengths(region: str) -> Lengths:

@@ -105,6 +105,7 @@ class Supply(Stated):
     planning_v: Volts | None = None
     limit_a: Amps | None = Field(default=None, description="per phase or leg")
     limit_source: Text | None = None
+    limit_is_contract: bool = False
     contract_w: Watts | None = None
     contract_va: Watts | None = None
     main_switch: MainSwitch | None = None

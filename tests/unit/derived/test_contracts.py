@@ -77,6 +77,22 @@ def test_poor_power_factors_count_where_the_meter_counts_volt_amps(
     assert isinstance(outcome, Solved if fits else Impossible)
 
 
+def test_a_contract_in_volt_amps_is_named_where_it_clashes() -> None:
+    """Of what clashes, the contract is one: with a larger one the three would run."""
+    outcome = plan_job(flat(limit_a=40.0, contract_va=4000.0)).outcome
+    assert isinstance(outcome, Impossible)
+    (conflict,) = outcome.conflicts
+    assert any("supply contract 4000 VA" in member.words for member in conflict.members)
+
+
+def test_the_limiter_of_a_contract_in_amps_is_told_from_a_fuse() -> None:
+    """Japan sells amps: what opens then is the limiter, and the limit stays as stated."""
+    stated = {"limit_a": 30.0, "planning_v": 100.0, "limit_is_contract": True}
+    facts = Facts.of(small_job(region="JP", supply=stated)).supply
+    assert (facts.cap_ma, facts.is_contract) == (30000, True)
+    assert not Facts.of(small_job(region="JP", supply={"limit_a": 30.0})).supply.is_contract
+
+
 def test_regions_say_what_their_meters_count() -> None:
     """Watts in Italy, amps or volt-amps in Japan, either on the continent; from memory."""
     counts = {

@@ -68,6 +68,11 @@ def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
         remedy = "keep the one on the bill: contract_w for kW, contract_va for kVA"
         yield Finding(("supply",), "a contract in watts and in volt-amps", remedy=remedy)
     if supply.limit_a is None:
+        if supply.limit_is_contract:
+            remedy = "add limit_a, the amps of the contract, or contract_va"
+            yield Finding(
+                ("supply", "limit_is_contract"), "there is no limit stated", remedy=remedy
+            )
         return
     most = supply.limit_a * (supply.planning_v or _HIGH_V) * len(phases_of(job))
     for key, stated, unit in (
