@@ -302,3 +302,10 @@ def test_what_runs_in_the_dark_needs_no_more_words() -> None:
     assert isinstance(told.outcome, Impossible)
     assert told.outcome.in_the_dark == ""
     assert "every head dark" not in told.text()
+
+
+def test_what_fails_by_the_sum_is_not_said_to_fit_in_total() -> None:
+    """2,000 lamps of 0.1 A are 200 A on two ways of 10 A: no split is to blame."""
+    found = conflict(heads={"tube": amps(0.1, count=2000)}, setups=[setup(tube={"lounge": 2000})])
+    assert found.headline.startswith("SU1 needs 200.0 A")
+    assert "fit in total" not in found.headline
