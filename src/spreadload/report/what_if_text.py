@@ -12,6 +12,7 @@ from spreadload.electrical.generator import LOST_PER_STEP, MARGIN, RATING_PF
 from spreadload.explain.answer import off_words
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
+from spreadload.units import tenths_up
 
 if TYPE_CHECKING:
     from spreadload.solver.compare import Row
@@ -199,13 +200,13 @@ def generator_text(size: GeneratorSize, style: Style) -> str:
     first = f"A set of {size.plate_va / _VA:g} kVA"
     lines = [style.strong(first)]
     lines += [
-        f"  running   {need.running_w / _VA:5.1f} kW, {need.running_va / _VA:5.1f} kVA apparent",
-        f"  starting  {need.peak_w / _VA:5.1f} kW at the worst moment, one start at a time",
-        f"  plate     {need.plate_va / _VA:5.1f} kVA, a fifth free, at {need.derating:.0%} here",
+        f"  running   {_thousands(need.running_w)} kW, {_thousands(need.running_va)} kVA apparent",
+        f"  starting  {_thousands(need.peak_w)} kW at the worst moment, one start at a time",
+        f"  plate     {_thousands(need.plate_va)} kVA, a fifth free, at {need.derating:.0%} here",
     ]
     if len(size.phases) > 1:
         for number, (names, on_va) in enumerate(zip(size.phases, size.phase_va, strict=True), 1):
-            told = f"phase {number}  {on_va / _VA:5.1f} kVA: {_counted(names) or 'nothing'}"
+            told = f"phase {number}  {_thousands(on_va)} kVA: {_counted(names) or 'nothing'}"
             lines.append(style.wrap(told, first="  ", rest="      "))
         lines.append(f"  the fullest phase is {size.imbalance_pct:g} % above the mean")
     told = (
@@ -215,6 +216,11 @@ def generator_text(size: GeneratorSize, style: Style) -> str:
     lines.append(style.wrap(told, rest="  "))
     lines.append(style.wrap(f"Sources: {'; '.join(_GENERATOR_SOURCES)}.", rest="  "))
     return "\n".join(lines)
+
+
+def _thousands(asked: float) -> str:
+    """Return watts or volt-amps that are asked for in thousands, rounded up."""
+    return f"{tenths_up(asked / _VA):>5}"
 
 
 def _counted(names: Iterable[str]) -> str:
