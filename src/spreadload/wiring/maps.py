@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from math import prod
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -111,9 +112,18 @@ class Maps:
         )
 
 
+# What one command asks of the same maps comes from several rooms: search, chance, reasons.
+_DRAWN: WeakKeyDictionary[WiringModel, dict[tuple[int, int], Maps]] = WeakKeyDictionary()
+
+
 def maps_of(model: WiringModel, count: int, seed: int) -> Maps:
-    """Return every map where they are few, else ``count`` maps drawn with a seed."""
-    return listed_maps(model) if can_list(model) else drawn_maps(model, count, seed)
+    """Return every map where they are few, else ``count`` maps drawn with a seed; drawn once."""
+    known = _DRAWN.setdefault(model, {})
+    is_listed = can_list(model)
+    key = (0, 0) if is_listed else (count, seed)
+    if key not in known:
+        known[key] = listed_maps(model) if is_listed else drawn_maps(model, count, seed)
+    return known[key]
 
 
 def can_list(model: WiringModel) -> bool:

@@ -30,9 +30,9 @@ Allowed = Mapping[str, frozenset[str]]
 _SURPRISE = 1e-6
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class WiringModel:
-    """Everything needed to weigh or draw maps of one house.
+    """Everything needed to weigh or draw maps of one house; known by who it is.
 
     Attributes:
         job: The job with what the log proves put in, guesses left open.
