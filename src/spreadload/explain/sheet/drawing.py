@@ -15,6 +15,15 @@ from spreadload.explain.sheet.board import mark_of
 from spreadload.explain.sheet.floor import Floor, floors
 from spreadload.explain.sheet.hull import hull
 from spreadload.explain.sheet.lead_ends import Lead, leads_of
+from spreadload.explain.sheet.map_records import (
+    DayLines,
+    Level,
+    OutletMark,
+    RoomShape,
+    RouteLine,
+    Spot,
+    Text,
+)
 from spreadload.explain.sheet.packing import (
     Box,
     Packer,
@@ -23,15 +32,6 @@ from spreadload.explain.sheet.packing import (
     curve,
     text_size,
     text_width,
-)
-from spreadload.explain.sheet.records import (
-    DayLines,
-    Level,
-    OutletMark,
-    RoomShape,
-    RouteLine,
-    Spot,
-    Text,
 )
 from spreadload.job.job import Job
 
