@@ -17,6 +17,7 @@ import numpy as np
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
+from spreadload.solver.cable_bound import cable_bound
 from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.candidates import Candidate, Options
 from spreadload.solver.excerpt import Ints, Source
@@ -43,7 +44,7 @@ from spreadload.solver.variables import (
 
 # What building the model of the runs takes for each way of a demand to a point [s].
 _BUILD_S_PER_OPTION = 0.3e-3
-_LEVEL_SHARE = 0.25
+_LEVEL_SHARE = 0.35
 _KEEP_SHARE = 0.15
 _LATE_SHARE = 0.15
 # What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
@@ -151,7 +152,8 @@ class Wide:
             share = _LATE_SHARE if after is not None else 1.0
             if _value(sums[goal], values):
                 values = self._improved(v, goal, sums[goal], beside, values, share)
-            self._hold(v, goal, sums[goal], values, 0)
+            bound = cable_bound(self.facts, self.options) if goal is Goal.CABLE else 0
+            self._hold(v, goal, sums[goal], values, bound)
         return self._finished(v, values)
 
     def _finished(self, v: Variables, values: Ints) -> Stages:
