@@ -106,6 +106,40 @@ def test_no_plan_is_less_risky_than_the_one_found() -> None:
     assert chance.bound_pct >= 100 * least - 0.5
 
 
+def few_sockets(**changes: object) -> Job:
+    """Return a house where sockets, not amps, put a lamp on each of two open outlets."""
+    known = {"O1": "P1", "O4": "P2"}
+    outlets = {
+        name: outlet(known.get(name), "bed", at=[3.0 * n, 0.0], sockets=1)
+        for n, name in enumerate(("O1", "O2", "O3", "O4"))
+    }
+    heads = {name: amps(4.0) for name in ("key", "fill", "back", "top")}
+    setups = [setup("SU1", key="bed", fill="bed", back="bed", top="bed")]
+    return house(outlets=outlets, heads=heads, setups=setups, **changes)
+
+
+def test_the_bound_knows_how_many_sockets_there_are() -> None:
+    """Where amps alone would let every unit crowd onto sure outlets, the bound is still reached."""
+    model = WiringModel.of(few_sockets())
+    maps = listed_maps(model)
+    facts = Facts.of(model.job, unknown="maps")
+    judge = Judge(facts)
+    least = min(judged_risk(judge, p, maps) for p in every_plan(facts) if judge.judge(p).holds)
+    outcome = find_robust_plans(model, CONFIG)
+    assert isinstance(outcome, Solved)
+    assert 0 < least < 1
+    assert outcome.chances[0].bound_pct == pytest.approx(100 * least, abs=0.5)
+
+
+def test_a_power_board_in_stock_gives_the_bound_its_seats_back() -> None:
+    """With boards two lamps sit on each outlet that is known, and no wiring makes that fail."""
+    boards = [{"ways": 4, "rating_a": 10.0, "count": 2}]
+    model = WiringModel.of(few_sockets(power_boards=boards))
+    outcome = find_robust_plans(model, CONFIG)
+    assert isinstance(outcome, Solved)
+    assert outcome.chances[0].fails_pct == 0
+
+
 def test_table_says_what_the_judge_says_on_every_map() -> None:
     """Whether a plan fails on a map is the same from the table of groups and from the judge."""
     model = WiringModel.of(house())

@@ -1,7 +1,8 @@
 """A proven bound on the least weight of maps that must fail, and plans that come near it.
 
-The outline leaves sockets, leads and power boards away and only asks on which column each unit
-hangs, so whatever it proves impossible is impossible. One flag says that a group of outlets passes
+The outline leaves leads away and only asks on which column each unit hangs, with as many seats as
+its sockets and all power boards in stock could give, so whatever it proves impossible is
+impossible. One flag says that a group of outlets passes
 its limit in some set-up, one that a map fails; equal groups of different maps share a flag, and a
 group that passes its limit makes every larger group on the same device pass it too. Maps are put
 in a few at a time, those that fail the plan in hand first: the least weight failing among some
@@ -69,6 +70,7 @@ class Outline:
                 made.on[kind, e] = made.model.new_int_var(0, count, f"{demands[0].load} on {e}")
             made.model.add(total(made.on[kind, e] for e in kind.columns) == count)
         made._limit_plates()
+        made._limit_seats()
         made._add_loads()
         return made
 
@@ -127,6 +129,26 @@ class Outline:
             there[e, kind.setup].append((kind.unit_ma, variable))
         for (e, _), parts in there.items():
             self.model.add(weighted(parts) <= plates[e])
+
+    def _limit_seats(self) -> None:
+        """A column seats as many units as it has sockets, and more on boards out of the stock."""
+        boards = self.table.facts.boards
+        more = max((board.ways - 1 for board in boards), default=0)
+        stock = sum(board.count for board in boards)
+        sockets: dict[int, int] = defaultdict(int)
+        for point in self.table.facts.points.values():
+            if point.exposure in self.table.columns:
+                sockets[self.table.columns.index(point.exposure)] += point.sockets
+        laid: dict[int, list[Linear]] = defaultdict(list)
+        for e, s in sorted({(e, kind.setup) for kind, e in self.on}):
+            units = [(kind, x) for (kind, at), x in self.on.items() if (at, kind.setup) == (e, s)]
+            if sum(d.count for kind, _ in units for d in self.demands[kind]) <= sockets[e]:
+                continue
+            used = self.model.new_int_var(0, min(sockets[e], stock), f"boards on {e} in {s}")
+            self.model.add(total(x for _, x in units) <= sockets[e] + more * used)
+            laid[s].append(used)
+        for used_in_setup in laid.values():
+            self.model.add(total(used_in_setup) <= stock)
 
     def _add_loads(self) -> None:
         terms: dict[tuple[str, int, int], list[tuple[int, Linear]]] = defaultdict(list)
