@@ -88,6 +88,34 @@ def test_a_circuit_that_is_gone_moves_what_is_on_it_and_no_more(tmp_path: Path) 
     assert found.text().startswith("2 plugs to move from SU2 on; no plan moves fewer.")
 
 
+@pytest.mark.parametrize("name", ["R2", "SHED", "FLAT", "p2"])
+def test_a_device_that_stays_off_takes_what_is_behind_it_along(name: str, tmp_path: Path) -> None:
+    """Named by RCD, sub-board, label or circuit, it is P2 that is dark, and the same plugs move."""
+    by_name = day_in(
+        tmp_path,
+        rcds={"R2": {}},
+        sub_boards={"SHED": {"feed_a": 32}},
+        circuits={
+            "P1": circuit(10.0),
+            "P2": circuit(10.0, rcd="R2", sub_board="SHED", label="FLAT"),
+            "P3": circuit(10.0),
+        },
+    )
+    found = told(by_name, off=(name,)).found
+    assert found is not None
+    moved = [(r.load, r.from_point, r.setups) for r in found.replugs]
+    assert moved == [("lamp", "O2", ("SU2",)), ("kettle", "O2", ("SU3",))]
+
+
+def test_what_is_wired_to_a_dead_circuit_draws_nothing(tmp_path: Path) -> None:
+    """A pump of 9 A on the circuit that is off loads neither it nor the supply; it is named."""
+    wired = {"pump": amps(9.0, circuit="P3", kind="motor", starts_by_itself=True)}
+    found = told(day_in(tmp_path, house=wired), off=("P3",)).found
+    assert found is not None
+    assert found.dark == {"P3": ("pump",)}
+    assert not [u for u in found.verdict.usages if u.id == "P3" and u.counted_a > 0]
+
+
 def test_an_outlet_that_is_gone_is_used_no_more(tmp_path: Path) -> None:
     """O3 gone: only the lamp of SU3 has to move, onto what has room beside the kettle."""
     found = told(day_in(tmp_path), gone=("O3",))

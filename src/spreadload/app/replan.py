@@ -9,8 +9,11 @@ from spreadload.app.loaded import Day, require_setup
 from spreadload.app.replan_told import ReplanTold
 from spreadload.app.replanner import Replanner
 from spreadload.changes.edits import forbid
+from spreadload.derived.supply import circuit_facts, supply_facts
 from spreadload.errors import InputError
 from spreadload.io.note_text import names_of, split_words
+from spreadload.job.job import Job
+from spreadload.job.kit import Policy
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Plan
 from spreadload.solver.limits import SolverConfig
@@ -24,7 +27,7 @@ class ReplanSaid:
 
     Attributes:
         since: First set-up still to come.
-        off: Circuits that stay off.
+        off: What stays off: circuits by id or label, RCDs and sub-boards with all that is behind.
         gone: Outlets that are not to be used.
         is_safe: Whether to trip as seldom as can be, however many plugs that moves.
     """
@@ -50,10 +53,36 @@ def replan(
         InputError: With every name that is not in the job.
     """
     require_setup(day.stated, "--from", said.since)
-    off, faults = names_of(split_words(said.off), day.job.circuits, "circuit", "--off")
+    behind = _circuits_by_name(day.job)
+    named, faults = names_of(split_words(said.off), behind, "circuit, RCD or sub-board", "--off")
+    off = tuple(dict.fromkeys(circuit for name in named for circuit in behind[name]))
     gone, more = names_of(split_words(said.gone), day.job.outlets, "outlet", "--gone")
     if faults or more:
         raise InputError([*faults, *more])
-    job = forbid(day.job, circuits=off, outlets=gone)
+    job = _without_wired(forbid(day.job, circuits=off, outlets=gone), off)
     scene = Scene.of(job, day.log, plan, said.since)
     return Replanner(job, day, scene, plan, off, config or SolverConfig()).run(is_safe=said.is_safe)
+
+
+def _without_wired(job: Job, off: tuple[str, ...]) -> Job:
+    """Return the job without what is wired to circuits that stay off: it draws nothing."""
+    dead = {"policy": Policy.MUST_BE_OFF}
+    house, departments = (
+        {name: x.model_copy(update=dead) if x.circuit in off else x for name, x in group.items()}
+        for group in (job.house, job.departments)
+    )
+    return job.model_copy(update={"house": house, "departments": departments})
+
+
+def _circuits_by_name(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return the circuits that go dark with each thing that can be left off, by its names."""
+    facts = circuit_facts(job, supply_facts(job))
+    boards = {b: tuple(c for c in facts if b in facts[c].feeds) for b in job.sub_boards}
+    rcds = {r: tuple(c for c in facts if r in facts[c].rcds) for r in job.rcds}
+    labels: dict[str, tuple[str, ...]] = {}
+    for circuit, stated in job.circuits.items():
+        if stated.label:
+            labels[stated.label] = (*labels.get(stated.label, ()), circuit)
+    alone = {label: circuits for label, circuits in labels.items() if len(circuits) == 1}
+    every = {**alone, **boards, **rcds, **{circuit: (circuit,) for circuit in job.circuits}}
+    return {name: circuits for name, circuits in every.items() if circuits}

@@ -61,7 +61,7 @@ class Replanner:
 
     def run(self, *, is_safe: bool) -> ReplanTold:
         """Return the fewest plugs to move; more for safety where asked or nearly free."""
-        facts = self._facts(self.scene.as_likely_wired)
+        facts = self._facts(self._likely_job())
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
             return self._against_likely() or self._with_heads_dark(facts, likely)
@@ -113,7 +113,7 @@ class Replanner:
         """Loads, heads aside, that no outlet left can take, with the set-up."""
         from spreadload.solver.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
 
-        facts = Facts.of(self.scene.as_likely_wired).only(self.scene.remaining)
+        facts = Facts.of(self._likely_job()).only(self.scene.remaining)
         return tuple(
             (d.setup, d.load)
             for asked in facts.demands.values()
@@ -123,6 +123,14 @@ class Replanner:
             and not facts.loads[d.load].is_head
             and not candidates(facts, d)
         )
+
+    def _likely_job(self) -> Job:
+        """Return the job on its likeliest wiring, without outlets that are likely to be dead.
+
+        A mere guess puts no outlet off limits, but nobody moves a plug to one that is likely dead.
+        """
+        dead = [o for o, circuit in self.scene.likely.items() if circuit in self.off]
+        return forbid(self.scene.as_likely_wired, outlets=tuple(dead))
 
     def _sure_job(self) -> Job:
         """Return the job without outlets that may be on a circuit that stays off."""
@@ -244,7 +252,8 @@ class Replanner:
             for circuit, names in found.items():
                 if scene.chance(outlet, circuit) >= 1 - WORTH_SAYING:
                     names[p.load] = None
-        for asked in scene.facts.demands.values():
+        as_stated = Facts.of(self.day.job).only(scene.remaining)
+        for asked in as_stated.demands.values():
             for demand in asked:
                 if demand.circuit in found:
                     found[demand.circuit][demand.load] = None

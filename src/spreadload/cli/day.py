@@ -245,7 +245,9 @@ def replan(
     ],
     off: Annotated[
         list[str] | None,
-        typer.Option("--off", metavar="CIRCUITS", help="Breakers that have to stay off."),
+        typer.Option(
+            "--off", metavar="IDS", help="Circuits, RCDs or sub-boards that have to stay off."
+        ),
     ] = None,
     gone: Annotated[
         list[str] | None,

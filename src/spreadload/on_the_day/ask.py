@@ -14,7 +14,9 @@ from spreadload.changes.edits import without_heads, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
+from spreadload.explain.names import circuit_name
 from spreadload.job.job import Job
+from spreadload.job.site import Permission
 from spreadload.on_the_day.one_more import (
     free_name,
     part_of,
@@ -203,7 +205,12 @@ class _Asking:
                 break
         return tuple(found.items())
 
+    def _is_likely_off_limits(self, point: Point) -> bool:
+        return self._wirings is not None and self._wirings.is_likely_off_limits(point)
+
     def _spot(self, point: Point) -> Spot | None:
+        if self._is_likely_off_limits(point):
+            return None
         trips = self._trips(point)
         if trips is not None and self._wirings is not None and not self._wirings.is_little(trips):
             return None
@@ -226,8 +233,15 @@ class _Asking:
         return self._wirings.after(self.facts, self.name, point, without)
 
     def _also(self, point: Point) -> Iterator[str]:
-        """Yield the standing leakage and the watts left, where they are least."""
+        """Yield what may be off limits, and the leakage and watts left where they are least."""
         facts = self.facts
+        for circuit in sorted(point.exposure.might_be_on):
+            is_barred = self._job.circuits[circuit].use is Permission.OFF_LIMITS
+            if is_barred and not point.is_proven:
+                yield (
+                    f"{point.outlet} may be on {circuit_name(facts, circuit)}, which is off "
+                    "limits: find out before anything goes in"
+                )
         for rcd in sorted(point.exposure.rcds):
             left_ua = min(
                 facts.rcds[rcd].may_trip_ua - state.leakage_ua(rcd)
@@ -287,6 +301,9 @@ class _Asking:
         for setup in self._failing:
             for point_id in self._question.points:
                 point = self.facts.points[point_id]
+                if self._is_likely_off_limits(point):
+                    told[f"{point_id} is most likely on a circuit that is off limits"] = None
+                    continue
                 ways = list(self._ways(point, setup))
                 if not ways:
                     told[f"{point_id} has no socket free in {setup}"] = None
@@ -318,7 +335,11 @@ class _Asking:
         return sorted(movable, key=ease)
 
     def _holds_without(self, load_id: str, failing: tuple[str, ...]) -> bool:
-        points = [self.facts.points[p] for p in self._question.points]
+        points = [
+            point
+            for p in self._question.points
+            if not self._is_likely_off_limits(point := self.facts.points[p])
+        ]
         if self._wirings is not None and not any(
             self._wirings.is_little(self._wirings.after(self.facts, self.name, p, (load_id,)))
             for p in points
@@ -341,9 +362,9 @@ class _Asking:
             judge = Judge(facts.only([setup]))
             fine = (
                 not worse(self._before[setup], judge.violations(with_one_more(left, placement)))
-                for point_id in self._question.points
+                for point in points
                 for _, placement in ways_in(
-                    facts, left.placements, facts.points[point_id], setup, self.name
+                    facts, left.placements, facts.points[point.id], setup, self.name
                 )
             )
             if not any(fine):

@@ -41,6 +41,10 @@ class Ways:
         """Work out the wirings of a job that does not clash with its log."""
         return cls(Scene.of(job, log, plan, question.setups[0]), question.setups)
 
+    def is_likely_off_limits(self, point: Point) -> bool:
+        """Whether a point most likely hangs on what the crew may not use."""
+        return point.outlet in self.scene.likely_off_limits
+
     @cached_property
     def before(self) -> float:
         """On what share of the wirings the plan trips as it stands, 0 to 1."""

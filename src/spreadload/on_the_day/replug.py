@@ -113,7 +113,8 @@ class _Search:
     """Looks for moves that relieve one limit."""
 
     def __init__(self, scene: Scene, limit: Limit, aim: Aim, avoid: frozenset[str]) -> None:
-        self._scene, self._limit, self._aim, self._avoid = scene, limit, aim, avoid
+        self._scene, self._limit, self._aim = scene, limit, aim
+        self._avoid = avoid | scene.likely_off_limits
         opened = limit.id if limit.kind is Kind.CIRCUIT else ""
         self._hazard, self._ledger = Hazard(scene, opened), Ledger(scene, limit)
         self._trials = Trials(scene, limit, self._hazard, _TRIED)

@@ -16,6 +16,7 @@ from spreadload.derived.records import Point
 from spreadload.explain.judged import JudgedPlan
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
+from spreadload.job.site import Permission
 from spreadload.plan import Placement, Plan
 from spreadload.wiring.evidence import Fact, hard_facts, is_wiring_open
 from spreadload.wiring.likeliest import as_wired
@@ -148,6 +149,16 @@ class Scene:
     def as_likely_wired(self) -> Job:
         """The job as if the likeliest wiring were known."""
         return as_wired(self.facts.job, self.likely)
+
+    @cached_property
+    def likely_off_limits(self) -> frozenset[str]:
+        """Outlets that most likely hang on what the crew may not use: no plug moves there."""
+        circuits = self.facts.job.circuits
+        return frozenset(
+            outlet
+            for outlet, circuit in self.likely.items()
+            if circuits[circuit].use is Permission.OFF_LIMITS
+        )
 
     @cached_property
     def judged(self) -> JudgedPlan:

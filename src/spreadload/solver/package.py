@@ -25,6 +25,7 @@ from spreadload.job.job import Job
 from spreadload.solver.menu import Instead
 from spreadload.solver.priced import Option, Priced
 from spreadload.solver.variables import Linear
+from spreadload.units import tenths_up
 
 Value = Callable[[Linear], int]
 # What comes with a package without making it another kind of package.
@@ -184,7 +185,7 @@ def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> It
     size = max(sizes, key=lambda each: each.plate_va)
     words = (
         f"{names} on a small generator, a set of {size.plate_va / 1000:g} kVA "
-        f"({size.need.running_va / 1000:.1f} kVA running), in {setups}"
+        f"({tenths_up(size.need.running_va / 1000)} kVA running), in {setups}"
     )
     yield Change(ChangeKind.GENERATOR, words, _cost(taken), _chain(edits))
 

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from builders import amps, circuit, job_of, setup, small_data, small_job
+from builders import amps, circuit, job_of, plan_of, put, setup, small_data, small_job
 from spreadload import plan_job
 from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import check_plan
@@ -120,6 +120,27 @@ def test_the_judge_and_the_day_do_not_contradict_the_plan() -> None:
         asked.split()
     )
     assert "see `check`" not in asked
+
+
+def test_nothing_is_plugged_in_where_it_is_likely_off_limits() -> None:
+    """The bedroom most likely hangs on the way of that name: 1 A fits either, 7 A only there."""
+    job = job_of(
+        small_data(
+            circuits={"P1": circuit(10.0), "P9": circuit(10.0, label="bed", use="off limits")},
+            outlets={
+                "O1": {"room": "lounge", "circuit": "P1", "known": "tested", "sockets": 2},
+                "O2": {"room": "bed", "sockets": 2},
+            },
+        )
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+
+    def said(what: str) -> str:
+        return " ".join(may_i(job, plan, question_of(job, what, "O2")).text().split())
+
+    assert "O2 may be on P9 “bed”, which is off limits: find out" in said("1A")
+    assert said("7A").startswith("NO")
+    assert "O2 is most likely on a circuit that is off limits" in said("7A")
 
 
 def test_known_wiring_needs_no_chance() -> None:
