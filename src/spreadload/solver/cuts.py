@@ -22,7 +22,7 @@ from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
 from spreadload.solver import devices
 from spreadload.solver.candidates import Candidate
 from spreadload.solver.variables import Linear, Variables, total, weighted
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.units import MILLI, shown_amps, tenths_down, tenths_up
 
 Wish = Callable[[Variables], None]
 
@@ -49,11 +49,11 @@ def reason_in_volts(verdict: Verdict) -> str | None:
         return worst.text
     if seen.collapse:
         return f"in {seen.setup} {seen.collapse}"
-    amps, board = shown_amps(max(seen.line_a)), shown_capacity_amps(seen.board_v)
+    amps, board = shown_amps(max(seen.line_a)), tenths_down(seen.board_v)
     return (
         f"every breaker says yes, the volts say no: in {seen.setup} at {amps} A the board falls to "
-        f"{board} V and {seen.lowest} gets {shown_capacity_amps(seen.lowest_v)} V; "
-        f"it needs {shown_amps(worst.limit)} V"
+        f"{board} V and {seen.lowest} gets {tenths_down(seen.lowest_v)} V; "
+        f"it needs {tenths_up(worst.limit)} V"
     )
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
-from math import ceil
 
 from spreadload import practice
 from spreadload.derived.asked import Demand
@@ -14,7 +13,7 @@ from spreadload.electrical.cords import RATINGS
 from spreadload.electrical.drop import SizeTried, smallest_size_that_works
 from spreadload.solver.candidates import candidates
 from spreadload.solver.requirements import any_lead
-from spreadload.units import MILLI, metres, shown_amps, tenths_down, tenths_up
+from spreadload.units import MILLI, shown_amps, tenths_down, tenths_up
 
 _WITHOUT_DROP_PCT = 100.0
 
@@ -79,7 +78,7 @@ def _size_words(facts: Facts, need: _Need) -> str:
 def _sized(facts: Facts, need: _Need, size: SizeTried) -> str:
     limit_v = facts.lead_drop_pct / 100 * facts.supply.planning_v
     return (
-        f"{_length(facts, need.length_m)} of lead of {size.size} or thicker for "
+        f"{facts.lengths.whole(need.length_m)} of lead of {size.size} or thicker for "
         f"{shown_amps(need.amps_a)} A (loses {tenths_up(size.drop_v)} of the "
         f"{tenths_down(limit_v)} V allowed)"
     )
@@ -115,10 +114,3 @@ def _does(facts: Facts, need: _Need, one: LeadFacts, other: LeadFacts) -> bool:
     carries = min(one.rating_ma, other.rating_ma) >= need.amps_a * MILLI
     reaches = one.length_m + other.length_m >= need.length_m
     return fits and carries and reaches and (one.loop_ohm + other.loop_ohm) * need.amps_a <= limit_v
-
-
-def _length(facts: Facts, length_m: float) -> str:
-    """Return a length as the job writes its leads, rounded up."""
-    if any(lead.length_ft is not None for lead in facts.job.leads):
-        return f"{ceil(length_m / metres(1.0))} ft"
-    return f"{ceil(length_m)} m"

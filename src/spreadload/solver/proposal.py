@@ -5,16 +5,15 @@ of its own, which may fail. Then the boards there are told apart: in a search fr
 there is time, else in the plan at hand, with as little moved as possible.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
-from importlib.metadata import version
 
 from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
-from spreadload.plan import Plan, Search, Verdict
+from spreadload.plan import Plan, Verdict
 from spreadload.solver.candidates import Options, all_candidates
 from spreadload.solver.found import Found
+from spreadload.solver.gap_words import search_of
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
@@ -82,10 +81,11 @@ class Proposal:
             goal: (min(best, worth.get(goal.value, best)), bound)
             for goal, (best, bound) in self.unproven.items()
         }
-        return plan.model_copy(update={"search": search_of(self.config, unproven)})
+        return plan.model_copy(update={"search": search_of(self.facts, self.config, unproven)})
 
     def _read(self, stages: Stages) -> Plan:
-        plan = read_plan(stages.v, stages.value, search_of(self.config, stages.unproven))
+        search = search_of(self.facts, self.config, stages.unproven)
+        plan = read_plan(stages.v, stages.value, search)
         self.unproven = stages.unproven
         return plan
 
@@ -154,41 +154,3 @@ class Proposal:
             if found is not Found.CORE_FAILED:
                 return stages, found
         raise InternalError("a search with runs throughout cannot fail for want of runs")
-
-
-def search_of(config: SolverConfig, unproven: dict[Goal, tuple[int, int]]) -> Search:
-    """Return how a plan was found, in the form that goes with the plan."""
-    gaps = list(_gaps(unproven))
-    return Search(
-        seed=config.seed,
-        workers=config.workers,
-        limit_s=config.time_limit_s,
-        proven=not gaps,
-        gap="; ".join(gaps),
-        versions={"ortools": version("ortools"), "spreadload": version("spreadload")},
-    )
-
-
-def _could_be_better(goal: Goal, best: int, bound: int) -> str:
-    """Say what the time did not settle, as a gaffer would ask it."""
-    match goal:
-        case Goal.CABLE if bound <= 0:
-            return "shorter leads are not ruled out"
-        case Goal.REPLUGS:
-            return "fewer or quicker re-plugs are not ruled out"
-        case Goal.CABLE:
-            return f"the leads could perhaps be {best - bound} m shorter"
-        case Goal.TIGHTEST:
-            return f"the tightest circuit could perhaps be at {bound} % instead of {best} %"
-        case Goal.BALANCE:
-            return f"the phases could perhaps be {best - bound} A closer together"
-        case _:
-            return f"“{goal.value}” could perhaps be {bound} instead of {best}"
-
-
-def _gaps(unproven: dict[Goal, tuple[int, int]]) -> Iterable[str]:
-    for goal, (best, bound) in unproven.items():
-        if best < 0:
-            yield f"no time was left for “{goal.value}”"
-        elif best > bound:
-            yield _could_be_better(goal, best, bound)

@@ -13,11 +13,11 @@ from spreadload.plan import Plan, Verdict
 from spreadload.solver.calls import Answer, Effort, Status, solve
 from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.different import forbid_same_spread
+from spreadload.solver.gap_words import search_of
 from spreadload.solver.goals import GOALS
 from spreadload.solver.interruption import Search
 from spreadload.solver.limits import Clock
 from spreadload.solver.packing import CannotSeatError
-from spreadload.solver.proposal import search_of
 from spreadload.solver.readback import read_plan
 from spreadload.solver.request import Request, Wish
 from spreadload.solver.robust_hold import Hold, Row
@@ -214,7 +214,7 @@ class _Like:
             return None
         if answer.status is Status.GOOD:
             answer = _with_short_leads(v, answer, effort, clock)
-        search = search_of(config, {})
+        search = search_of(self._robust.facts, config, {})
         search = search.model_copy(update={"proven": False, "gap": "made from the best plan"})
         return read_plan(v, lambda term: evaluate(term, answer.values), search)
 

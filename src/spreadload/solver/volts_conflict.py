@@ -10,7 +10,7 @@ from spreadload.network.records import HouseVolts
 from spreadload.plan import Conflict, Member
 from spreadload.solver.requirement import Requirement
 from spreadload.solver.requirements import requirements
-from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.units import shown_amps, tenths_down, tenths_up
 
 REMEDY = (
     "less on at once, heads that work at lower volts, or power from elsewhere; no other split and "
@@ -48,7 +48,7 @@ def volts_conflict(facts: Facts, setup: str) -> Conflict | None:
         members=(
             *(Member(words=need.words, path=need.path, is_sure=True) for need in needs),
             Member(
-                words=f"the supply: {shown_capacity_amps(house.service.idle_v)} V with nothing on, "
+                words=f"the supply: {tenths_down(house.service.idle_v)} V with nothing on, "
                 f"impedance {house.service.words}",
                 path=("supply", "readings"),
                 is_sure=True,
@@ -75,6 +75,6 @@ def _headline(setup: str, load: HouseVolts, facts: Facts) -> str:
     worst = max(load.short, key=lambda unit: (unit.min_v, facts.unit_ma(unit.load, 1)))
     return (
         f"every breaker says yes, the volts say no: {setup} takes {shown_amps(max(load.line_a))} "
-        f"A, which pulls the board itself down to {shown_capacity_amps(load.board_v)} V; "
-        f"{facts.loads[worst.load].what} works from {shown_amps(worst.min_v)} V"
+        f"A, which pulls the board itself down to {tenths_down(load.board_v)} V; "
+        f"{facts.loads[worst.load].what} works from {tenths_up(worst.min_v)} V"
     )

@@ -8,11 +8,19 @@ from spreadload.app import planning
 from spreadload.check.judge import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
+from spreadload.plan import Search
+from spreadload.solver.gap_words import search_of
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.proposal import Proposal, search_of
+from spreadload.solver.proposal import Proposal
 from spreadload.solver.request import Request
 
 FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
+RANCH_HOUSE = FIRST_JOB.with_name("ranch_house")
+
+
+def told(job: Path, unproven: dict[Goal, tuple[int, int]]) -> Search:
+    """Return how a plan for a job was found, with some goals left open."""
+    return search_of(Facts.of(planning.load_job(job)), SolverConfig(), unproven)
 
 
 @pytest.mark.parametrize(
@@ -23,20 +31,34 @@ FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
         (Goal.REPLUGS, 41, 0, "fewer or quicker re-plugs are not ruled out"),
         (Goal.TIGHTEST, 96, 94, "the tightest circuit could perhaps be at 94 % instead of 96 %"),
         (Goal.BALANCE, 10, 5, "the phases could perhaps be 5 A closer together"),
+        (Goal.EACH_SETUP, 68, 67, "the set-ups could perhaps be 1 % looser, added up"),
         (Goal.LIGHT_STAYS, 3, 1, "“light stays” could perhaps be 1 instead of 3"),
         (Goal.CABLE, -1, 0, "no time was left for “cable”"),
     ],
 )
 def test_open_goal_is_told_in_crew_words(goal: Goal, best: int, bound: int, words: str) -> None:
     """An open goal says in its own unit how much better it might be."""
-    search = search_of(SolverConfig(), {goal: (best, bound)})
+    search = search_of(
+        Facts.of(planning.load_job(FIRST_JOB)), SolverConfig(), {goal: (best, bound)}
+    )
 
     assert (search.gap, search.proven) == (words, False)
 
 
+def test_open_goal_speaks_the_language_of_the_region() -> None:
+    """Feet and legs on a split-phase supply: 20 m are 65.6 ft, rounded up."""
+    search = told(RANCH_HOUSE, {Goal.BALANCE: (10, 5), Goal.CABLE: (606, 586)})
+
+    assert search.gap == (
+        "the legs could perhaps be 5 A closer together; the leads could perhaps be 66 ft shorter"
+    )
+
+
 def test_goal_at_its_bound_is_settled() -> None:
     """A value that reached its proved bound leaves nothing open."""
-    search = search_of(SolverConfig(), {Goal.CABLE: (353, 353)})
+    search = search_of(
+        Facts.of(planning.load_job(FIRST_JOB)), SolverConfig(), {Goal.CABLE: (353, 353)}
+    )
 
     assert (search.gap, search.proven) == ("", True)
 
@@ -51,11 +73,11 @@ def test_a_gap_is_told_from_what_the_plan_is_worth() -> None:
     tightest = next(goal.value for goal in verdict.goals if goal.goal == Goal.TIGHTEST.value)
 
     proposal.unproven = {Goal.TIGHTEST: (100, 40)}
-    told = proposal.gaps_of(plan, verdict).search
+    told_open = proposal.gaps_of(plan, verdict).search
     proposal.unproven = {Goal.TIGHTEST: (100, tightest)}
     settled = proposal.gaps_of(plan, verdict).search
 
-    assert told is not None
-    assert told.gap == f"the tightest circuit could perhaps be at 40 % instead of {tightest} %"
+    assert told_open is not None
+    assert told_open.gap == f"the tightest circuit could perhaps be at 40 % instead of {tightest} %"
     assert settled is not None
     assert settled.proven
