@@ -34,8 +34,7 @@ class Explaining:
         """Return the explanation of the plan shown, judged on some facts of the same job."""
         if self._task is None or self._of is None or not _is_same(self._of, (facts, plan)):
             return self._explain(facts, plan)
-        self._task.join()
-        return self._task.result() or self._explain(facts, plan)
+        return self._task.outcome()
 
 
 def _is_same(started: tuple[Facts, Plan], shown: tuple[Facts, Plan]) -> bool:

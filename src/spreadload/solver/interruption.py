@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from threading import Thread, current_thread, main_thread
 from types import FrameType
-from typing import Generic, TypeVar
+from typing import Generic, TypeVar, cast
 
 T = TypeVar("T")
 _LOOK_EVERY_S = 0.05
@@ -69,6 +69,11 @@ class Search(Thread, Generic[T]):
         """Wait for the end or for a reason to stop waiting."""
         while self.is_alive() and not is_over():
             self.join(_LOOK_EVERY_S)
+
+    def outcome(self) -> T:
+        """Wait for the end, and return the result or raise what the work raised."""
+        self.join()
+        return cast("T", self.result())
 
     def result(self) -> T | None:
         """Return the result, or raise what the work raised."""

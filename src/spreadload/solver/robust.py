@@ -22,9 +22,10 @@ from spreadload.solver.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
 from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
+from spreadload.solver.interruption import Search
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Options, RiskTable
-from spreadload.solver.robust_advice import with_advice
+from spreadload.solver.robust_advice import ADVICE_S, with_advice
 from spreadload.solver.robust_bound import improve
 from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
@@ -181,10 +182,17 @@ def _ranked(
         first = held_plan(robust, hold, best, clock)
     plan = base[0] if first is None else first[0]
     robust.config.tell_best(robust.facts, plan)
+    beside = clock.beside(ADVICE_S)  # its own work, so that it does not matter who ends first
+    advised = Search(lambda: _advised(robust, table, plan, best.bound, beside))
+    advised.start()
     others = [] if first is None else others_like(robust, hold, first, clock, wishes, begun)
-    chances = [chance_of(robust, each, best.bound) for each in (plan, *(o for o, _ in others))]
-    chances[0] = with_advice(robust, table, plan, chances[0], clock)
-    return [first or base, *others], chances
+    chances = [chance_of(robust, other, best.bound) for other, _ in others]
+    return [first or base, *others], [advised.outcome(), *chances]
+
+
+def _advised(robust: Robust, table: RiskTable, plan: Plan, bound: float, clock: Clock) -> Chance:
+    """Return the chance of the best plan, with what leaving its worst outlets alone would do."""
+    return with_advice(robust, table, plan, chance_of(robust, plan, bound), clock)
 
 
 def _ranks(chances: Sequence[Chance]) -> list[int]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 _ADVISED = 2
 # Many times what it takes, so that a shared core does not change the advice.
 _RIGGING_S = 3.0
+ADVICE_S = _ADVISED * _RIGGING_S
 _PCT = 100
 
 

@@ -235,9 +235,8 @@ class _Like:
         """Return the model that was begun if it serves, once; else a new one."""
         begun, self._begun = self._begun, None
         if begun is not None and not told_apart:
-            begun.join()
-            room = begun.result()
-            if room is not None and room.taken == self._hold.taken:
+            room = begun.outcome()
+            if room.taken == self._hold.taken:
                 return room
         return Room.of(self._robust, self._hold, told_apart)
 
