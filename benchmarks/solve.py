@@ -34,12 +34,13 @@ from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
+from spreadload.solver.excerpt import proto_of
 from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.implied import seats_at_points, serve_places
 from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.linear import Rows, programme, proto_of
+from spreadload.solver.linear import Rows, programme
 from spreadload.solver.request import Request
 from spreadload.solver.rules import RULES
 from spreadload.solver.search import find_one

@@ -3,28 +3,39 @@
 The plan in hand is shortened piece by piece (``polish.py``), and a tree of clauses is asked for one
 below it. Where that settles nothing, one core goes on with both while another grows a tree of
 linear rows (``linear.py``). Neither looks at the other before it ends, except that nothing can be
-gained once the shortest is proved: so the outcome does not hang on which of them is faster.
+gained by a plan that is proved the shortest: so the outcome does not hang on which is faster.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
+from spreadload.solver.held import narrow
 from spreadload.solver.interruption import Search
 from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, Progress
 from spreadload.solver.linear import Bounded, bounded, root_work_s
 from spreadload.solver.polish import PATIENCE, Polish
-from spreadload.solver.variables import Variables
+from spreadload.solver.variables import Linear, Variables
 
 # Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
-_ALONE_SHARE = 0.35
+_ALONE_SHARE = 0.15
 _CLAUSES_SHARE = 0.1
 _ROOT_SHARE = 0.9
+# What narrowing the decisions costs, of what the root of a tree does.
+_NARROWING = 0.25
 _PATIENCE_ALONE = 12
-_PATIENCE_BESIDE = 14
+_PATIENCE_BESIDE = 24
+# What the rounds beside a tree may do, of its work: they take less time for it.
+_BESIDE = 1.6
 
 
 def shorten(
-    v: Variables, answer: Answer, effort: Effort, clock: Clock, progress: Progress
+    v: Variables,
+    answer: Answer,
+    effort: Effort,
+    clock: Clock,
+    progress: Progress,
+    held: Sequence[tuple[Linear, int]] = (),
 ) -> Answer:
     """Return the shortest plan found, with what is proved of the shortest there is.
 
@@ -34,10 +45,14 @@ def shorten(
         effort: Seed, workers and the work of both together.
         clock: The clock of the whole search.
         progress: Told what is tried.
+        held: What the goals before this one reached, which the model holds.
     """
     work_s = effort.deterministic / DETERMINISTIC_PER_S
-    polish = Polish(v, effort, clock)
     is_large = root_work_s(v.model) > work_s * (1 - _ALONE_SHARE - _CLAUSES_SHARE) * _ROOT_SHARE
+    if not is_large:
+        narrow(v.model, held)
+        clock.spend_s(root_work_s(v.model) * _NARROWING)
+    polish = Polish(v, effort, clock, has_setups=True)
     polish.more(clock.part(work_s if is_large else work_s * _ALONE_SHARE))
     answer = polish.by_pieces(answer, patience=PATIENCE if is_large else _PATIENCE_ALONE)
     if is_large or answer.best <= answer.bound:
@@ -57,20 +72,22 @@ def _side_by_side(
     beside: Search[Bounded] = Search(lambda: bounded(v.model, answer, work_s, clock))
     beside.start()
 
-    def is_settled() -> bool:
-        """Whether the tree has ended and nothing is below the plan that both began with."""
+    def proved() -> int:
+        """Return what the tree has proved, once it has ended."""
         ended = None if beside.is_alive() else beside.result()
-        return ended is not None and ended.answer.bound >= answer.best
+        return 0 if ended is None else ended.answer.bound
 
-    share = clock.beside(work_s)
+    share = clock.beside(work_s, _BESIDE)
     polish.more(share)
-    here = polish.by_pieces(answer, is_settled, _PATIENCE_BESIDE)
-    if not is_settled():
+    here = polish.by_pieces(answer, proved, _PATIENCE_BESIDE)
+    if here.best > proved():
         here = _proved(v, polish.effort, here, share)
     beside.join()
     tree = beside.result() or Bounded(answer, work_s)
-    is_proved = tree.answer.best <= tree.answer.bound
-    clock.spend_s(tree.work_s if is_proved else max(work_s - share.work_left_s, tree.work_s))
+    best = min(here.best, tree.answer.best)
+    is_proved = best <= tree.answer.bound
+    rounds_s = work_s - share.work_left_s / _BESIDE
+    clock.spend_s(tree.work_s if is_proved else max(rounds_s, tree.work_s))
     bound = max(here.bound, tree.answer.bound)
     if here.best <= here.bound or here.best <= tree.answer.best:
         return replace(here, bound=min(bound, here.best))

@@ -89,9 +89,14 @@ class Clock:
         """Return the clock of a part of the search, which may do so much of the work left."""
         return Clock(min(work_s, self.work_left_s), self.interruption, whole=self)
 
-    def beside(self, work_s: float) -> "Clock":
-        """Return the clock of what another core does meanwhile, which costs the search no work."""
-        work_s = min(work_s, self.work_left_s)
+    def beside(self, work_s: float, faster: float = 1.0) -> "Clock":
+        """Return the clock of what another core does meanwhile, which costs the search no work.
+
+        Args:
+            work_s: Work that the search does meanwhile, if it has so much left [s].
+            faster: How much work the other core does in the time of one second of that.
+        """
+        work_s = min(work_s, self.work_left_s) * faster
         return Clock(work_s, self.interruption, whole=self, is_charged=False)
 
     @property

@@ -7,23 +7,29 @@ held against every row in exact arithmetic before they are believed.
 """
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 from datetime import timedelta
-from math import ceil, inf
+from math import ceil, floor, inf
 
-from google.protobuf import text_format
 from ortools.math_opt.python import mathopt
 from ortools.math_opt.solvers import highs_pb2
 from ortools.sat import cp_model_pb2
 from ortools.sat.python import cp_model
 
 from spreadload.solver.calls import Answer, Status
+from spreadload.solver.excerpt import proto_of
 from spreadload.solver.limits import SLOWER, Clock
 
-# What the root and a node cost for each decision in a row [s], fitted to the hall and two houses.
+# What the root and a node cost for each decision in a row [s], fitted to the hall and two houses:
+# of a tree that also looks for plans, and of one that only proves.
 _ROOT_S_PER_TERM = 1 / 6000
 _NODE_S_PER_TERM = 1 / 120_000
+_PROOF_ROOT_S_PER_TERM = 1 / 8000
+_PROOF_NODE_S_PER_TERM = 1 / 220_000
 _LEAST_S = 0.2
+# A least sum of whole numbers is seldom further above the linear relaxation; then twice as far.
+_FIRST_ABOVE = 0.04
 _RELIABLE_AFTER = 2
 _SURE = 1e-4
 
@@ -44,6 +50,12 @@ class Rows:
             self._read(constraint)
         self.aim = dict(zip(proto.objective.vars, proto.objective.coeffs, strict=True))
         self.offset = int(proto.objective.offset)
+
+    def within(self, most: int) -> "Rows":
+        """Return the same rows with one more: so much of the sum at most."""
+        asked = copy(self)
+        asked.rows = [*self.rows, (dict(self.aim), -inf, most - self.offset)]
+        return asked
 
     def holds(self, values: Sequence[int]) -> bool:
         """Whether whole values keep every bound and every row."""
@@ -102,11 +114,11 @@ class Rows:
         self.rows.append((made, low + shift, high + shift))
 
 
-def programme(rows: Rows) -> tuple[mathopt.Model, list[mathopt.Variable]]:
-    """Return the rows as a model for any linear solver."""
+def programme(rows: Rows, *, is_whole: bool = True) -> tuple[mathopt.Model, list[mathopt.Variable]]:
+    """Return the rows as a model for any linear solver, in whole numbers or in any."""
     model = mathopt.Model()
     decisions = [
-        model.add_integer_variable(lb=low, ub=high)
+        model.add_variable(lb=low, ub=high, is_integer=is_whole)
         for low, high in zip(rows.low, rows.high, strict=True)
     ]
     for row, low, high in rows.rows:
@@ -132,13 +144,15 @@ class Bounded:
 
 def root_work_s(model: cp_model.CpModel) -> float:
     """Return what the root of the tree costs before anything can be stopped [s]."""
-    return _terms(model) * _ROOT_S_PER_TERM
+    return _terms(model) * _PROOF_ROOT_S_PER_TERM
 
 
 def bounded(model: cp_model.CpModel, answer: Answer, work_s: float, clock: Clock) -> Bounded:
     """Return a better bound, and a plan below the one in hand if there is one, as far as it goes.
 
-    Only plans with less of the sum are looked for, so that most of the tree is never grown.
+    Only plans with less of the sum are looked for, so that most of the tree is never grown: first
+    little above the linear relaxation, and further up for as long as it is proved that none exists.
+    No such question depends on how good the plan in hand is, unless that is below it.
 
     Args:
         model: A model with the sum to be minimised.
@@ -147,13 +161,39 @@ def bounded(model: cp_model.CpModel, answer: Answer, work_s: float, clock: Clock
         clock: The clock of the search.
     """
     rows = Rows(proto_of(model))
-    rows.rows.append((dict(rows.aim), -inf, answer.best - 1 - rows.offset))
-    linear, decisions = programme(rows)
-    root_s, node_s = root_work_s(model), _terms(model) * _NODE_S_PER_TERM
-    nodes = max(int((work_s - root_s) / node_s), 1)
+    root_s, spent_s = root_work_s(model), 0.0
+    relaxed = _relaxed(rows)
+    above = _FIRST_ABOVE
+    while True:
+        while floor(relaxed * (1 + above)) <= answer.bound < answer.best - 1:
+            above *= 2
+        most = min(answer.best - 1, floor(relaxed * (1 + above)))
+        tree = _tree(model, rows, answer, most, work_s - spent_s, clock)
+        spent_s += tree.work_s
+        is_open = tree.answer.best == answer.best and tree.answer.bound > most
+        answer = tree.answer
+        if answer.best <= answer.bound or not is_open or work_s - spent_s <= root_s:
+            return Bounded(answer, min(spent_s, work_s))
+
+
+def _relaxed(rows: Rows) -> float:
+    """Return the least sum of any numbers that keep the rows, whole or not; infinite if unknown."""
+    linear, _ = programme(rows, is_whole=False)
+    result = mathopt.solve(linear, mathopt.SolverType.GLOP)
+    is_best = result.termination.reason is mathopt.TerminationReason.OPTIMAL
+    return max(result.objective_value(), 1.0) if is_best else inf
+
+
+def _tree(
+    model: cp_model.CpModel, rows: Rows, answer: Answer, most: int, work_s: float, clock: Clock
+) -> Bounded:
+    """Return what one tree finds among the plans with so much of the sum at most."""
+    asked = rows.within(most)
+    linear, decisions = programme(asked)
+    root_s, node_s = root_work_s(model), _terms(model) * _PROOF_NODE_S_PER_TERM
     parameters = mathopt.SolveParameters(
         time_limit=timedelta(seconds=max(min(clock.left_s, work_s * SLOWER), _LEAST_S)),
-        node_limit=nodes,
+        node_limit=max(int((work_s - root_s) / node_s), 1),
         relative_gap_tolerance=0.0,
         highs=_settings(),
     )
@@ -163,7 +203,7 @@ def bounded(model: cp_model.CpModel, answer: Answer, work_s: float, clock: Clock
     if result is None:
         return Bounded(answer, work_s)
     grown_s = min(root_s + node_s * result.solve_stats.node_count, work_s)
-    return Bounded(_better(rows, answer, result, decisions), grown_s)
+    return Bounded(_better(asked, answer, most, result, decisions), grown_s)
 
 
 def first_values(
@@ -199,33 +239,37 @@ def _terms(model: cp_model.CpModel) -> int:
 
 
 def _settings() -> highs_pb2.HighsOptionsProto:
-    """Return settings for a proof: the search for plans is done elsewhere, and better."""
+    """Return settings for a proof: the search for plans is done elsewhere, and better.
+
+    Trees within the tree, which look for plans, are left out by name: without any effort for them
+    the root grew some all the same.
+    """
     settings = highs_pb2.HighsOptionsProto()
     settings.double_options["mip_heuristic_effort"] = 0.0
+    for name in ("rins", "rens", "root_reduced_cost"):
+        settings.bool_options[f"mip_heuristic_run_{name}"] = False
     settings.bool_options["mip_allow_restart"] = False
     settings.int_options["mip_pscost_minreliable"] = _RELIABLE_AFTER
     return settings
 
 
-def proto_of(model: cp_model.CpModel) -> cp_model_pb2.CpModelProto:
-    """Return a model as a plain protocol buffer."""
-    plain: cp_model_pb2.CpModelProto = text_format.Parse(
-        str(model.proto), cp_model_pb2.CpModelProto()
-    )
-    return plain
-
-
 def _better(
-    rows: Rows, answer: Answer, result: mathopt.SolveResult, decisions: list[mathopt.Variable]
+    rows: Rows,
+    answer: Answer,
+    most: int,
+    result: mathopt.SolveResult,
+    decisions: list[mathopt.Variable],
 ) -> Answer:
+    """Return the plan in hand or the one found, with what follows for all with less of the sum."""
     best, values = answer.best, answer.values
     if result.termination.reason is mathopt.TerminationReason.INFEASIBLE:
-        return Answer(Status.BEST, values, best, best)
+        proved = float(most + 1)
+    else:
+        proved = min(result.termination.objective_bounds.dual_bound, most + 1)
     if result.has_primal_feasible_solution():
         found = tuple(round(value) for value in result.variable_values(decisions))
         if rows.worth(found) < best and rows.holds(found):
             best, values = rows.worth(found), found
-    proved = result.termination.objective_bounds.dual_bound
     bound = max(answer.bound, ceil(proved - _SURE)) if proved > -inf else answer.bound
     status = Status.BEST if best <= bound else Status.GOOD
     return Answer(status, values, best, min(bound, best))

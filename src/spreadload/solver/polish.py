@@ -1,9 +1,10 @@
 """Improving a whole plan piece by piece: everything stays where it is but one piece.
 
-A piece is a set-up, a few places in all set-ups, or a few outlets in all set-ups: a small exact
-problem that asks for less than the plan in hand has. Units of one place may go anywhere; units on a
-few outlets may change among them. What one kind of piece cannot gain, the other often can. Pieces
-come in an order that depends on the seed alone; they grow while they are solved easily.
+A piece is a few set-ups, a few places in all set-ups, or a few outlets in all set-ups: a small
+exact problem that asks for less than the plan in hand has. Units of one place may go anywhere;
+units on a few outlets may change among them; in a few set-ups all may move that the others do not
+hold. What one kind of piece cannot gain, another often can. Pieces come in an order that depends on
+the seed alone; they grow while they are solved easily.
 """
 
 from collections import defaultdict
@@ -23,6 +24,7 @@ _LEAST_DETERMINISTIC = 0.1
 _GROWTH = 1.15
 _FIRST_PLACES = 5.0
 _FIRST_OUTLETS = 7.0
+_FIRST_SETUPS = 2.0
 # So many rounds without gain, and nothing more is to be had.
 PATIENCE = 60
 
@@ -61,11 +63,13 @@ class Polish:
         v: The decisions.
         effort: Seed and workers of every round, and the work and wall time of all together.
         clock: The clock of the whole search.
+        has_setups: Whether whole set-ups are pieces too.
     """
 
     v: Variables
     effort: Effort
     clock: Clock
+    has_setups: bool = False
 
     def __post_init__(self) -> None:
         """Start the share of the work."""
@@ -95,20 +99,20 @@ class Polish:
     def by_pieces(
         self,
         answer: Answer,
-        is_needless: Callable[[], bool] = lambda: False,
+        proved: Callable[[], int] = lambda: 0,
         patience: int = PATIENCE,
     ) -> Answer:
-        """Return the best answer after rounds of both sorts, until nothing gains any more.
+        """Return the best answer after rounds of all sorts, until nothing gains any more.
 
         Args:
             answer: The plan in hand.
-            is_needless: Tells that no round can gain anything.
+            proved: What another search has proved by now that no plan falls below.
             patience: So many rounds without gain end it.
         """
         idle = 0
         while self._sorts and idle < patience:
             for sort in self._sorts:
-                if self._is_over(answer) or is_needless():
+                if self._is_over(answer) or answer.best <= proved():
                     return answer
                 free = sort.next_piece(self._random)
                 better, was_decided = self._round(answer, free, self._each)
@@ -126,10 +130,18 @@ class Polish:
     def _all_sorts(self) -> tuple[_Sort, ...]:
         places: dict[str, list[int]] = defaultdict(list)
         outlets: dict[str, list[int]] = defaultdict(list)
+        setups: dict[str, list[int]] = defaultdict(list)
         for (demand, point_id), variable in self.v.at.items():
             places[demand.place or demand.load].append(variable.index)
             outlets[self.v.facts.points[point_id].outlet].append(variable.index)
-        return (_Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS)) if places else ()
+            setups[demand.setup].append(variable.index)
+        if not places:
+            return ()
+        by_place, by_outlet = _Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS)
+        if not self.has_setups or len(setups) == 1:
+            return by_place, by_outlet
+        by_setup = _Sort(setups, min(_FIRST_SETUPS, len(setups) - 1.0))
+        return by_place, by_setup, by_outlet, by_setup
 
     def _is_over(self, answer: Answer) -> bool:
         if not self._share.left_s or not self._share.work_left_s:

@@ -242,9 +242,13 @@ class Stages(StageCalls):
         if goal is Goal.CABLE:
             from spreadload.solver.cable import shorten  # noqa: PLC0415 - loads a linear solver
 
-            return shorten(
-                self.v, answer, self._effort(_CABLE_SHARE), self.clock, self.config.progress
-            )
+            held = [
+                (self._sums[goal], most)
+                for goal, most in self.reached.items()
+                if not is_constant(self._sums[goal])
+            ]
+            effort, told = self._effort(_CABLE_SHARE), self.config.progress
+            return shorten(self.v, answer, effort, self.clock, told, held)
         answer = self._polished_with_cable(goal, answer)
         if answer.status is Status.BEST:
             return answer

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable
+from random import Random
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from spreadload.solver import cable, polish
 from spreadload.solver.cable import shorten
 from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
 from spreadload.solver.goals import cable as metres
+from spreadload.solver.goals import replugs
 from spreadload.solver.limits import DETERMINISTIC_PER_S, Clock
 from spreadload.solver.linear import bounded
 from spreadload.solver.polish import Polish
@@ -22,8 +24,13 @@ WORK_S = 10.0
 EFFORT = Effort(WORK_S, WORK_S * DETERMINISTIC_PER_S, workers=1, seed=3)
 
 
-def model() -> Variables:
+def model(setups: int = 1) -> Variables:
     """Return a room of four outlets and three places, with the metres of lead to be minimised."""
+    lit = [
+        {"big": {"west": 2, "middle": 2}, "lamp": {"middle": 1, "east": 3}},
+        {"big": {"east": 3}, "lamp": {"west": 2}},
+        {"big": {"middle": 3}, "lamp": {"east": 2, "west": 2}},
+    ]
     circuits = {name: {"breaker_a": 16, "feeds": "outlets"} for name in ("P1", "P2")}
     spots = {"O1": [0, 0], "O2": [9, 0], "O3": [0, 9], "O4": [18, 9]}
     outlets = {
@@ -38,7 +45,7 @@ def model() -> Variables:
         leads=[
             {"length_m": length_m, "size_mm2": 1.5, "count": 8} for length_m in (5.0, 10.0, 20.0)
         ],
-        setups=[setup(big={"west": 2, "middle": 2}, lamp={"middle": 1, "east": 3})],
+        setups=[setup(f"SU{n + 1}", **heads) for n, heads in enumerate(lit[:setups])],
     )
     v = Variables.of(Facts.of(job_of(data)))
     for rule in RULES:
@@ -152,6 +159,61 @@ def test_rounds_end_once_one_of_them_settles_everything(monkeypatch: pytest.Monk
     found = Polish(v, EFFORT, Clock(WORK_S)).by_pieces(longest(v))
     assert found.best == least.best
     assert len(rounds) < polish.PATIENCE
+
+
+def test_rounds_end_where_another_search_has_proved_the_plan(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """No round is made once nothing is below, and a bound below the plan stops none."""
+    rounds: list[int] = []
+
+    def counted(model: Any, effort: Effort, clock: Clock) -> Answer:  # noqa: ANN401 - a model
+        rounds.append(1)
+        return solve(model, effort, clock)
+
+    monkeypatch.setattr(polish, "solve", counted)
+    v = model()
+    start = longest(v)
+    least = solve(v.model, EFFORT, Clock(WORK_S)).best
+    assert Polish(v, EFFORT, Clock(WORK_S)).by_pieces(start, lambda: start.best) == start
+    assert not rounds
+    found = Polish(v, EFFORT, Clock(WORK_S)).by_pieces(start, lambda: start.best - 1)
+    assert found.best < start.best
+    assert found.best >= least
+
+
+@pytest.mark.parametrize("setups", [1, 2, 3])
+def test_whole_setups_are_pieces_of_a_day_of_several(setups: int) -> None:
+    """A day of three frees two at first, a day of two one, a day of one has other pieces only."""
+    v = model(setups)
+    by_setup: dict[str, set[int]] = {}
+    for (demand, _), x in v.at.items():
+        by_setup.setdefault(demand.setup, set()).add(x.index)
+    plain = {id(sort) for sort in Polish(v, EFFORT, Clock(WORK_S))._sorts}
+    sorts = Polish(v, EFFORT, Clock(WORK_S), has_setups=True)._sorts
+    extra = {id(sort): sort for sort in sorts if sort.parts.keys() == by_setup.keys()}
+    assert len(plain) == len({id(sort) for sort in sorts}) - len(extra)
+    assert len(extra) == (0 if setups == 1 else 1)
+    for sort in extra.values():
+        free = sort.next_piece(Random(1))
+        whole = [name for name, ones in by_setup.items() if ones <= free]
+        assert len(whole) == min(2, setups - 1)
+        assert free == set().union(*(by_setup[name] for name in whole))
+
+
+def test_a_day_is_shortened_and_proved_with_what_it_holds() -> None:
+    """With the re-plugs held the least metres of two set-ups are those of one search over all."""
+    v = model(2)
+    moves = replugs(v)
+    v.model.minimize(moves)
+    fewest = solve(v.model, EFFORT, Clock(WORK_S)).best
+    v.model.add(moves <= fewest)
+    v.model.minimize(metres(v))
+    least = solve(v.model, EFFORT, Clock(WORK_S))
+    assert least.status is Status.BEST
+    start = longest(v)
+    found = shorten(v, start, EFFORT, Clock(WORK_S), lambda _: None, [(moves, fewest)])
+    assert (found.best, found.bound) == (least.best, least.best)
 
 
 def test_asking_for_less_leaves_the_model_alone() -> None:

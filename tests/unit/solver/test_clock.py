@@ -58,6 +58,7 @@ def test_what_another_core_does_costs_the_search_no_work(wait: Wait) -> None:
     assert whole.work_left_s == pytest.approx(20.0)
     assert beside.left_s == pytest.approx(16.0)
     assert whole.beside(100.0).work_left_s == pytest.approx(20.0)
+    assert whole.beside(100.0, faster=1.5).work_left_s == pytest.approx(30.0)
 
 
 def test_large_models_cost_work_before_they_are_searched() -> None:
