@@ -38,6 +38,7 @@ def facts_of(
 ) -> LoadFacts:
     """Return one kind of load ready to be counted."""
     drawn = _held_to_its_plug(job, load, draw_of(load, supply.planning_v), supply.planning_v)
+    drawn = _held_to_its_way(job, load, drawn, supply)
     per_pole = tuple(
         demand_milliamps(drawn.current_a(poles, supply.planning_v, supply.line_to_line_v).worst)
         for poles in (1, 2, 3)
@@ -89,6 +90,28 @@ def _held_to_its_plug(job: Job, load: Head | Load, drawn: LoadDraw, planning_v: 
         source=f"{drawn.source}, taken to come with an ordinary plug and to keep to its "
         f"{rated_a:g} A",
         is_assumed=True,
+    )
+
+
+def _held_to_its_way(job: Job, load: Head | Load, drawn: LoadDraw, supply: SupplyFacts) -> LoadDraw:
+    """Return what is wired to a way draws: no more than its breaker, where only habit says more.
+
+    Whoever wired a charger of 7,200 W to a breaker of 32 A knew its power factor; we assume one.
+    """
+    way = job.circuits.get(load.circuit or "") if isinstance(load, Load) else None
+    rated_a = None if way is None else way.breaker_a or way.fuse_a
+    if way is None or rated_a is None or not drawn.is_assumed or drawn.apparent_va is None:
+        return drawn
+    poles = len(way.phase) if isinstance(way.phase, tuple) else 1
+    here = drawn.current_a(poles, supply.planning_v, supply.line_to_line_v)
+    least_a = here.worst * drawn.power_w.worst / drawn.apparent_va.worst
+    if not least_a <= rated_a < here.worst:
+        return drawn
+    return replace(
+        drawn,
+        apparent_va=None,
+        stated_a=Band(min(here.best, rated_a), min(here.likely, rated_a), rated_a),
+        source=f"{drawn.source}, taken to keep to the {rated_a:g} A of its way",
     )
 
 

@@ -186,7 +186,8 @@ def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
         return "volts"
     if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
         return "plug"
-    if any(_sums(left, setup)):
+    is_wired = single and all(d.circuit is not None for d in left.demands[setup])
+    if is_wired or any(_sums(left, setup)):
         return "arithmetic"
     return "plug" if single and _is_one_unit(left, setup) else "packing"
 
