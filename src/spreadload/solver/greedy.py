@@ -18,6 +18,7 @@ from spreadload.plan import Placement, Plan, Search
 from spreadload.solver.candidates import Candidate, candidates
 
 _FULL_PCT = 100
+NOTHING_IMPROVED = "first plan, nothing improved"
 
 Price = Callable[[bool, int, float], tuple[float, ...]]
 
@@ -40,7 +41,7 @@ class Greedy:
                 return None
             placed += here.placed
             before |= {(p.load, p.unit): p.point for p in here.placed}
-        return Plan(placements=tuple(placed), search=Search(gap="first plan, nothing improved"))
+        return Plan(placements=tuple(placed), search=Search(gap=NOTHING_IMPROVED))
 
     def order(self, options: dict[Demand, tuple[Candidate, ...]]) -> list[Demand]:
         """Return the demands in the order of placing: no choice first, then the largest."""

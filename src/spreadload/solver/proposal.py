@@ -10,15 +10,15 @@ from dataclasses import dataclass, field
 from spreadload.derived.facts import Facts
 from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
-from spreadload.plan import Plan, Verdict
+from spreadload.plan import Plan, Search, Verdict
 from spreadload.solver.candidates import Options, all_candidates
 from spreadload.solver.found import Found
 from spreadload.solver.gap_words import search_of
-from spreadload.solver.greedy import Greedy
+from spreadload.solver.greedy import NOTHING_IMPROVED, Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.packing import CannotSeatError
 from spreadload.solver.readback import read_plan
-from spreadload.solver.request import NOTHING_RELAXED, Request
+from spreadload.solver.request import LIT_GOALS, NOTHING_RELAXED, Request
 from spreadload.solver.rules import RULES
 from spreadload.solver.stage_calls import Split
 from spreadload.solver.stages import Stages
@@ -26,6 +26,7 @@ from spreadload.solver.straight import is_wide
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5
+_FIRST_LOOK_SHARE = 0.3
 
 
 @dataclass
@@ -49,7 +50,12 @@ class Proposal:
         """Return how the search ended, with its plan."""
         told_apart: frozenset[str] = frozenset()
         last = self._first()
-        wide = self._wide() if last is not None else None
+        wide = self._wide() if self.start else None
+        if last is None and self._is_worth_a_first_look():
+            first = self._first_look()
+            if first[0] is Found.NONE_EXISTS:
+                return first
+            last = None if first[1] is None else (Found.GOOD, first[1])
         self.start |= self.request.start
         while True:
             before_s = self.clock.work_left_s
@@ -105,6 +111,21 @@ class Proposal:
             )
             self.start[demand, p.point] = self.start.get((demand, p.point), 0) + 1
         return Found.GOOD, plan
+
+    def _is_worth_a_first_look(self) -> bool:
+        """Whether the job's own question is asked, with more to settle than what is lit."""
+        is_plain = not self.request.wishes and self.request.relaxed == NOTHING_RELAXED
+        goals = self.request.goals or self.facts.job.rules.goals
+        return is_plain and self.request.rules == RULES and not set(goals) <= set(LIT_GOALS)
+
+    def _first_look(self) -> tuple[Found, Plan | None]:
+        """Return a first plan that lights what it can, in hand should the search be cut short."""
+        share = self.clock.beside(self.clock.work_left_s * _FIRST_LOOK_SHARE)
+        found, plan = Proposal(self.facts, self.config, share, Request(goals=LIT_GOALS)).find()
+        if plan is None:
+            return found, None
+        self.config.progress("a first plan is there")
+        return found, plan.model_copy(update={"search": Search(gap=NOTHING_IMPROVED)})
 
     def _wide(self) -> tuple[Stages, Found] | None:
         """Return a search in small pieces, where the site is too large for another one."""

@@ -11,6 +11,8 @@ from spreadload.solver.variables import Relaxations, Variables
 Wish = Callable[[Variables], None]
 
 NOTHING_RELAXED = Relaxations()
+# What decides which heads and house loads are on, and nothing about how well.
+LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 
 
 @dataclass(frozen=True)

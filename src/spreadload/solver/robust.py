@@ -24,6 +24,7 @@ from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
 from spreadload.solver.interruption import Search
 from spreadload.solver.limits import Clock, SolverConfig
+from spreadload.solver.request import LIT_GOALS, Request, Wish
 from spreadload.solver.risk_table import Options, RiskTable
 from spreadload.solver.robust_advice import ADVICE_S, with_advice
 from spreadload.solver.robust_bound import improve
@@ -31,7 +32,7 @@ from spreadload.solver.robust_hold import Hold
 from spreadload.solver.robust_model import Bounded, as_counts, failing, nearest_feasible
 from spreadload.solver.robust_ranking import begin_room, held_plan, others_like
 from spreadload.solver.robust_volts import plan_for_volts
-from spreadload.solver.search import Request, Wish, find_one, find_plans
+from spreadload.solver.search import find_one, find_plans
 from spreadload.solver.what_fits import with_what_fits
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
@@ -45,7 +46,6 @@ _HOPELESS = 0.999
 _ROUGH_KICKS = 8
 _LAST_KICKS = 2
 _CLEARLY_LESS_PCT = 2.0
-_BASE_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
 
 
 @dataclass(frozen=True)
@@ -210,7 +210,7 @@ def base_plan(robust: Robust, clock: Clock) -> tuple[tuple[Plan, Verdict] | None
     quick = Greedy(robust.facts).plan()
     if quick is not None and (verdict := robust.judge.judge(quick)).holds:
         return (quick, verdict), Found.BEST  # it lights every head and keeps the house on
-    request = Request(goals=_BASE_GOALS)
+    request = Request(goals=LIT_GOALS)
     return find_one(robust.facts, robust.judge, robust.config, clock, request)
 
 

@@ -19,7 +19,7 @@ from spreadload.solver.interruption import interruptible
 from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.solver.nearer import nearest_of_equals
 from spreadload.solver.proposal import Proposal
-from spreadload.solver.request import Request, Wish
+from spreadload.solver.request import LIT_GOALS, Request, Wish
 from spreadload.solver.rules import RULES
 from spreadload.solver.variables import Relaxations
 from spreadload.solver.volts_conflict import volts_conflict
@@ -32,8 +32,7 @@ _CONFLICTS_SHARE = 0.35
 _REDUCED_SHARE = 0.7
 _BRIEF_SHARE = 0.15
 _LEAST_S = 1.0
-_LIT_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON)
-_NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
+_NEAREST_GOALS = (*LIT_GOALS, Goal.TIGHTEST)
 
 
 def find_plans(
@@ -119,7 +118,7 @@ def _within_volts(
     """
     safe: tuple[Plan, Verdict] | None = None
     for left in reversed(range(_VOLTS_ROUNDS)):
-        goals = request.goals if safe is not None else _LIT_GOALS
+        goals = request.goals if safe is not None else LIT_GOALS
         wishes = (*request.wishes, *cuts.wishes)
         best, found = solve(replace(request, wishes=wishes, goals=goals))
         if best is None:

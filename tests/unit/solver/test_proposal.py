@@ -9,10 +9,13 @@ from spreadload.check.judge import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Search
+from spreadload.solver.found import Found
 from spreadload.solver.gap_words import search_of
+from spreadload.solver.greedy import Greedy
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.proposal import Proposal
 from spreadload.solver.request import Request
+from spreadload.solver.search import find_one
 
 FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
 RANCH_HOUSE = FIRST_JOB.with_name("ranch_house")
@@ -81,3 +84,23 @@ def test_a_gap_is_told_from_what_the_plan_is_worth() -> None:
     assert told_open.gap == f"the tightest circuit could perhaps be at 40 % instead of {tightest} %"
     assert settled is not None
     assert settled.proven
+
+
+def test_a_search_cut_short_has_a_plan_where_no_list_of_largest_first_fits() -> None:
+    """In a quarter of the usual time the hall gets a plan that holds, and is told it is a first."""
+    facts = Facts.of(planning.load_job(FIRST_JOB.with_name("community_hall")))
+    assert Greedy(facts).plan() is None
+
+    best, found = find_one(facts, Judge(facts), SolverConfig(time_limit_s=5.0), Clock(5.0))
+
+    assert found is Found.GOOD
+    assert best is not None
+    assert best[1].holds
+
+
+def test_a_first_look_proves_that_nothing_fits() -> None:
+    """Where not even what is lit can be settled, no more is looked for."""
+    facts = Facts.of(planning.load_job(FIRST_JOB.with_name("bungalow")))
+    asked = Request(goals=(Goal.CABLE,))
+
+    assert Proposal(facts, SolverConfig(), Clock(10.0), asked).find() == (Found.NONE_EXISTS, None)
