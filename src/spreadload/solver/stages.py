@@ -29,7 +29,7 @@ from spreadload.solver.several import ceiling, most_of, one_sum, opened
 from spreadload.solver.stage_calls import LEAST_S, Split, StageCalls
 from spreadload.solver.variables import Linear, Relaxations, Variables, evaluate, is_constant, total
 
-_MERGED_CEILING = 10**11
+_MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
 _PROBE_SHARE = 0.1
 _RETRY_SHARE = 0.8
