@@ -36,8 +36,8 @@ _LEAST_CIRCUITS = 3.0
 # A piece grows by this factor when its round was decided, and shrinks by it when it was not.
 _GROWTH = 1.15
 # So many rounds without gain, or such a share of the work, and an aim is given up.
-_PATIENCE = 25
-_AIM_SHARE = 0.15
+_PATIENCE = 40
+_AIM_SHARE = 0.3
 # For each circuit of a piece so many are drawn, of which the emptiest are taken.
 _DRAWN = 3
 
@@ -122,7 +122,7 @@ class Levelling:
         """Return values in which every set-up is as level as could be found.
 
         The fullest set-up comes first, one per cent at a time, until it does not come down. When
-        none does, each is given twice the work, as long as there is any.
+        none does, each is tried once more with twice the work.
 
         Args:
             values: The plan in hand, with a value for every decision.
@@ -134,6 +134,7 @@ class Levelling:
         self._freed = Freed(self._v, self._source)
         step_s = clock.work_left_s * _AIM_SHARE
         waiting = self._waiting(values) if self._is_levelled else []
+        is_again = False
         while waiting and clock.left_s and clock.work_left_s:
             setup_id = waiting[0]
             full = self._full(values)
@@ -141,8 +142,8 @@ class Levelling:
             lower = self._lower(full, values, effort, clock.part(step_s))
             if self._excess(lower):
                 waiting.remove(setup_id)
-                if not waiting and step_s < clock.work_left_s:
-                    step_s *= 2
+                if not waiting and not is_again:
+                    is_again, step_s = True, step_s * 2
                     waiting = self._waiting(values)
                 continue
             values = lower

@@ -44,7 +44,7 @@ from spreadload.solver.variables import (
 
 # What building the model of the runs takes for each way of a demand to a point [s].
 _BUILD_S_PER_OPTION = 0.3e-3
-_LEVEL_SHARE = 0.35
+_LEVEL_SHARE = 0.5
 _KEEP_SHARE = 0.15
 _LATE_SHARE = 0.15
 # What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
