@@ -196,3 +196,14 @@ def test_jobs_of_one_folder_do_not_share_a_log(house: Path) -> None:
     assert log_path(house) == log_path(house / "job.yaml") == house / "log.yaml"
     log_path(house).write_text("- {circuits: [NOWHERE], dark: [NOTHING]}\n", encoding="utf-8")
     assert read_log(log_path(terrace), load_job(terrace)).log.numbered == ()
+
+
+@pytest.mark.parametrize("key", ["89e44123", "12345678", "1e5", "0x1F", "null", "2026-11-28"])
+def test_a_text_that_looks_like_a_number_is_read_back(key: str, house: Path) -> None:
+    """The key of a struck entry is any eight of 0 to f: 89e44123 is a number too large for any."""
+    path = log_path(house)
+    append_to_log(path, Observation(what=Seen.STRIKE, strikes=key))
+    (line,) = path.read_text(encoding="utf-8").splitlines()[1:]
+    assert yaml.safe_load(line)[0]["strikes"] == key
+    (read,) = read_log(path, load_job(house)).log.observations
+    assert read.strikes == key

@@ -20,6 +20,7 @@ from spreadload.io.compose import compose
 from spreadload.io.faults import validate
 from spreadload.io.job_file import JOB_NAME
 from spreadload.io.log_lines import readable_part
+from spreadload.io.scalars import meaning
 from spreadload.io.source import Place, Source, group
 from spreadload.io.suggest import suggest
 from spreadload.io.torn import HEAD, Part, whole_part
@@ -211,9 +212,30 @@ def _begin(path: Path) -> None:
 def _flow(entry: Observation) -> str:
     """Return an entry as one line of YAML with its line break."""
     stated = entry.model_dump(mode="json", exclude_defaults=True, exclude={"in_doubt"})
-    return yaml.safe_dump(
-        stated, default_flow_style=True, sort_keys=False, allow_unicode=True, width=10**6
+    return yaml.dump(
+        stated,
+        Dumper=_Dumper,
+        default_flow_style=True,
+        sort_keys=False,
+        allow_unicode=True,
+        width=10**6,
     )
+
+
+class _Dumper(yaml.SafeDumper):
+    """Puts quotes around every text that our reader would not take for text."""
+
+
+def _text(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
+    # A key such as 89e44123 is a text to YAML 1.1, and a number too large for any to our reader.
+    try:
+        is_plain = meaning(text) == text
+    except ValueError:
+        is_plain = False
+    return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=None if is_plain else "'")
+
+
+_Dumper.add_representer(str, _text)
 
 
 def _append_bytes(path: Path, content: bytes) -> bool:
