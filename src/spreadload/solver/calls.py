@@ -137,6 +137,7 @@ def limited(clock: Clock, work_s: float) -> cp_model.CpSolver:
     solver.parameters.max_time_in_seconds = min(work_s * SLOWER, max(clock.left_s, work_s))
     solver.parameters.max_deterministic_time = work_s * DETERMINISTIC_PER_S
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # else a later Ctrl-C ends Python without a word
     solver.parameters.max_presolve_iterations = _PRESOLVE_ROUNDS
     return solver
 

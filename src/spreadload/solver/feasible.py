@@ -78,6 +78,7 @@ def solve(model: cp_model.CpModel, limit_s: float, seed: int) -> tuple[cp_model.
     """Solve a model with one worker, so that the same input gives the same answer."""
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(limit_s, 0.01)
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1
     return solver, solver.solve(model)

@@ -22,7 +22,7 @@ from spreadload.solver.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
 from spreadload.solver.found import Found
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.hedging import Hedge, start_at, units_of
-from spreadload.solver.interruption import Search
+from spreadload.solver.interruption import Search, interruptible
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.request import LIT_GOALS, Request, Wish
 from spreadload.solver.risk_table import Options, RiskTable
@@ -98,7 +98,11 @@ def find_robust_plans(model: WiringModel, config: SolverConfig | None = None) ->
     Raises:
         InternalError: The judge refused a plan that the model called legal.
     """
-    config = config or SolverConfig()
+    with interruptible():
+        return _found(model, config or SolverConfig())
+
+
+def _found(model: WiringModel, config: SolverConfig) -> Outcome:
     clock = Clock(config.time_limit_s)
     sure = Facts.of(model.job, unknown="maps")
     if plain_reason(sure) is not None:
