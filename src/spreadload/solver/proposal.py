@@ -22,7 +22,7 @@ from spreadload.solver.request import LIT_GOALS, NOTHING_RELAXED, Request
 from spreadload.solver.rules import RULES
 from spreadload.solver.stage_calls import Split
 from spreadload.solver.stages import Stages
-from spreadload.solver.straight import is_wide
+from spreadload.solver.straight import build_s, is_wide
 from spreadload.solver.variables import Variables
 
 _AGAIN_TAKES = 1.5
@@ -57,6 +57,8 @@ class Proposal:
                 return first
             last = None if first[1] is None else (Found.GOOD, first[1])
         self.start |= self.request.start
+        if last is None and self._is_too_late():
+            return Found.NOTHING, None
         while True:
             before_s = self.clock.work_left_s
             stages, found = wide or self._staged(told_apart)
@@ -126,6 +128,13 @@ class Proposal:
             return found, None
         self.config.progress("a first plan is there")
         return found, plan.model_copy(update={"search": Search(gap=NOTHING_IMPROVED)})
+
+    def _is_too_late(self) -> bool:
+        """Whether one more plan of a large site would take longer to ask for than is left."""
+        options = all_candidates(self.facts)
+        if not self.request.wishes or not is_wide(options, self.config.time_limit_s):
+            return False
+        return build_s(options) > min(self.clock.left_s, self.clock.work_left_s)
 
     def _wide(self) -> tuple[Stages, Found] | None:
         """Return a search in small pieces, where the site is too large for another one."""

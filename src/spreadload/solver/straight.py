@@ -17,6 +17,8 @@ from spreadload.solver.variables import Variables
 _READINGS = 40
 # Decisions and rules for each way of a demand to a point, with boards (fitted to nine sites).
 _ROWS_PER_OPTION = 7.7
+# What building the model takes for each such way [s].
+BUILD_S_PER_OPTION = 0.3e-3
 
 
 def is_wide(options: Options, limit_s: float) -> bool:
@@ -28,6 +30,11 @@ def is_wide(options: Options, limit_s: float) -> bool:
     """
     count = sum(len(each) for each in options.values())
     return _READINGS * count * _ROWS_PER_OPTION * PER_ROW_S > limit_s
+
+
+def build_s(options: Options) -> float:
+    """Return about what building the whole model takes, before anything is asked of it [s]."""
+    return sum(len(each) for each in options.values()) * BUILD_S_PER_OPTION
 
 
 def straight_model(facts: Facts, options: Options) -> Variables:

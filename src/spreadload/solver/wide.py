@@ -31,7 +31,7 @@ from spreadload.solver.several import most_of
 from spreadload.solver.small_rounds import SmallRounds
 from spreadload.solver.stage_calls import Split
 from spreadload.solver.stages import RUN_GOALS, Stages
-from spreadload.solver.straight import straight_model
+from spreadload.solver.straight import BUILD_S_PER_OPTION, straight_model
 from spreadload.solver.variables import (
     Linear,
     Relaxations,
@@ -42,8 +42,6 @@ from spreadload.solver.variables import (
     weighted,
 )
 
-# What building the model of the runs takes for each way of a demand to a point [s].
-_BUILD_S_PER_OPTION = 0.3e-3
 _LEVEL_SHARE = 0.5
 _KEEP_SHARE = 0.15
 _LATE_SHARE = 0.15
@@ -164,7 +162,7 @@ class Wide:
 
     def _near(self, split: Split) -> dict[Demand, tuple[Candidate, ...]]:
         """Return the points nearest to every demand, and those where units like its own are."""
-        most = self.clock.work_left_s * _NEAR_SHARE / _BUILD_S_PER_OPTION
+        most = self.clock.work_left_s * _NEAR_SHARE / BUILD_S_PER_OPTION
         each = max(int(most / max(len(self.options), 1)), _LEAST_NEAR)
         used: dict[tuple[str, str | None], set[str]] = defaultdict(set)
         for demand, point_id in split:

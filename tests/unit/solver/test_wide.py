@@ -13,6 +13,7 @@ from spreadload.solver import wide as wide_module
 from spreadload.solver.cable_bound import cable_bound
 from spreadload.solver.calls import Effort, solve
 from spreadload.solver.candidates import all_candidates
+from spreadload.solver.found import Found
 from spreadload.solver.goals import GOALS
 from spreadload.solver.greedy import Greedy
 from spreadload.solver.levelling import Levelling
@@ -219,3 +220,15 @@ def test_levelling_never_lets_go_of_what_it_has() -> None:
 
     for setup_id in facts.demands:
         assert level.fullest(after, setup_id) <= level.fullest(begun, setup_id)
+
+
+def test_another_plan_is_not_begun_that_could_not_be_asked_for_in_time() -> None:
+    """With less left than the model of a wide site takes to build, no alternative is looked for."""
+    facts = site()
+    request = Request(wishes=(lambda _: None,))
+    config = SolverConfig(time_limit_s=0.5)
+    late, early = Clock(0.5), Clock(0.5)
+    late.spend_s(0.499)
+
+    assert Proposal(facts, config, late, request).find() == (Found.NOTHING, None)
+    assert Proposal(facts, config, early, request).find()[1] is not None
