@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from spreadload.derived.board import read_way
 from spreadload.derived.supply import UNSOURCED
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuit_name, circuits_of, row
+from spreadload.explain.names import circuit_name, circuits_of, one_of, row
 from spreadload.explain.unread_volts import unread_volts
 from spreadload.job.job import Job
 from spreadload.job.kit import Lead
@@ -103,7 +103,7 @@ def _unknown_outlets(judged: JudgedPlan) -> Iterator[Assumption]:
         if len(circuits) > 1:
             exposed = judged.facts.points[outlets[0]].exposure
             how = "see the chance above" if exposed.left_to_maps else "counted on each"
-            said = f"circuit of {row(outlets)} not known: {row(circuits, 'or')}, {how}"
+            said = f"circuit of {row(outlets)} not known: {one_of(circuits)}, {how}"
         else:
             said = f"{row(outlets)} on {row(circuits)}: nothing else is possible, but not tested"
         yield Assumption("wiring", tuple(outlets), said)

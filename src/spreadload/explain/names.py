@@ -13,6 +13,7 @@ __all__ = [
     "circuit_name",
     "circuits_of",
     "device_name",
+    "one_of",
     "point_name",
     "point_with_circuits",
     "room_name",
@@ -20,6 +21,8 @@ __all__ = [
     "unit_name",
     "units_name",
 ]
+
+_LISTED = 8
 
 
 def unit_name(facts: Facts, load: str, unit: int) -> str:
@@ -55,9 +58,16 @@ def circuits_of(point: Point) -> tuple[str, ...]:
     return tuple(sorted(point.exposure.might_be_on, key=_natural))
 
 
+def one_of(circuits: Sequence[str]) -> str:
+    """Return ``P1, P2 or P3``; more than a reader takes in are counted and told from end to end."""
+    if len(circuits) <= _LISTED:
+        return row(circuits, "or")
+    return f"one of {len(circuits)} circuits, {circuits[0]} to {circuits[-1]}"
+
+
 def point_with_circuits(point: Point) -> str:
     """Return ``B5 (P2)``, or ``B1 (P1 or P3)`` where the circuit is not known."""
-    return f"{point_name(point)} ({row(circuits_of(point), 'or')})"
+    return f"{point_name(point)} ({one_of(circuits_of(point))})"
 
 
 def _natural(name: str) -> tuple[tuple[int, str], ...]:

@@ -10,6 +10,7 @@ from spreadload.explain.names import (
     circuit_name,
     circuits_of,
     device_name,
+    one_of,
     point_name,
     row,
     units_name,
@@ -83,7 +84,7 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
         under = by_circuits.pop((circuit_id,), [])
         lines += _circuit(judged, setup.id, circuit_id, under, style)
     for circuits, under in by_circuits.items():
-        note = f"{row(circuits, 'or')}: not known which, {_counted(judged.facts)}"
+        note = f"{one_of(circuits)}: not known which, {_counted(judged.facts)}"
         lines.append(style.wrap(note, first="  ", rest="    "))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]

@@ -8,7 +8,7 @@ from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, device_name, point_name, row, units_name
+from spreadload.explain.names import circuits_of, device_name, one_of, point_name, row, units_name
 from spreadload.explain.sentences import run_words
 from spreadload.explain.sheet.records import Meter, Plugged, SetupPage, Unsure, Way
 from spreadload.job.day import Setup
@@ -61,7 +61,7 @@ def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMo
         for c in ways_in_order(judged)
     )
     unsure = tuple(
-        Unsure(row(circuits, "or"), _counted(judged, setup.id, circuits), tuple(there))
+        Unsure(one_of(circuits), _counted(judged, setup.id, circuits), tuple(there))
         for circuits, there in plugs.items()
         if len(circuits) != 1
     )

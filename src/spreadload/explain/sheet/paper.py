@@ -14,6 +14,7 @@ from spreadload.explain.light import Staying
 from spreadload.explain.names import (
     circuit_name,
     circuits_of,
+    one_of,
     point_name,
     row,
     unit_name,
@@ -87,7 +88,7 @@ def _way(way: Way, outlets: Sequence[PaperOutlet], others: Circuits) -> PaperWay
 
 
 def _unsure(each: Unsure, plugs: dict[Circuits, list[PaperOutlet]]) -> PaperUnsure:
-    there = next((o for circuits, o in plugs.items() if row(circuits, "or") == each.circuits), [])
+    there = next((o for circuits, o in plugs.items() if one_of(circuits) == each.circuits), [])
     return PaperUnsure(each.circuits, each.counted, tuple(there))
 
 
