@@ -18,8 +18,8 @@ from spreadload.solver.polish import PATIENCE, Polish
 from spreadload.solver.variables import Linear, Variables
 
 # Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
-_ALONE_SHARE = 0.15
-_CLAUSES_SHARE = 0.1
+_ALONE_SHARE = 0.1
+_CLAUSES_SHARE = 0.05
 _ROOT_SHARE = 0.9
 # What narrowing the decisions costs, of what the root of a tree does.
 _NARROWING = 0.25

@@ -26,7 +26,7 @@ from spreadload.solver.limits import SLOWER, Clock
 _ROOT_S_PER_TERM = 1 / 6000
 _NODE_S_PER_TERM = 1 / 120_000
 _PROOF_ROOT_S_PER_TERM = 1 / 8000
-_PROOF_NODE_S_PER_TERM = 1 / 220_000
+_PROOF_NODE_S_PER_TERM = 1 / 420_000
 _LEAST_S = 0.2
 # A least sum of whole numbers is seldom further above the linear relaxation; then twice as far.
 _FIRST_ABOVE = 0.04
