@@ -20,7 +20,7 @@ from spreadload.solver.variables import Linear, Variables
 # Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
 _ALONE_SHARE = 0.1
 _CLAUSES_SHARE = 0.05
-_ROOT_SHARE = 0.9
+_ROOT_SHARE = 0.6
 # What narrowing the decisions costs, of what the root of a tree does.
 _NARROWING = 0.25
 _PATIENCE_ALONE = 12
@@ -60,8 +60,11 @@ def shorten(
     progress("improving: cable, by branch and bound")
     answer = _proved(v, effort, answer, clock.part(work_s * _CLAUSES_SHARE))
     left_s = min(clock.left_s, clock.work_left_s, work_s)
-    if answer.best <= answer.bound or root_work_s(v.model) > left_s * _ROOT_SHARE:
+    if answer.best <= answer.bound:
         return answer
+    if root_work_s(v.model) > left_s * _ROOT_SHARE:
+        polish.more(clock.part(work_s))
+        return polish.by_pieces(answer)
     return _side_by_side(v, polish, answer, min(work_s, clock.work_left_s), clock)
 
 
