@@ -115,6 +115,7 @@ def _found(model: WiringModel, config: SolverConfig) -> Outcome:
 
 def _no_wiring_helps(model: WiringModel, sure: Facts, config: SolverConfig) -> Outcome:
     """Return why a job cannot run even where every guess turns out well, and what of it can."""
+    config = replace(config, on_best=None)  # the best plan of a part of the job is not the answer
     outcome = find_plans(sure, Judge(sure), config)
     if not isinstance(outcome, Impossible):
         # Only the sum of all circuits forbids it, and what is sure says nothing of that.
