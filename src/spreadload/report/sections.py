@@ -54,9 +54,12 @@ def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
 
 
 def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
-    """Return what stays lit when a circuit drops or an RCD opens, in detail where it is little."""
+    """Return what stays lit when a circuit drops or an RCD opens, in detail where it is little.
+
+    What is the same for several is told once.
+    """
     facts = briefing.judged.facts
-    lines: list[str] = []
+    alike: dict[tuple[str, str], list[str]] = {}
     plenty: list[int] = []
     for kind, device in dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying):
         entries = [e for e in briefing.staying if (e.kind, e.device) == (kind, device)]
@@ -67,7 +70,11 @@ def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
         name = circuit_name(facts, device) if kind == "circuit" else device
         event = "drops" if kind == "circuit" else "opens"
         each = "; ".join(f"{e.setup} {_lit(facts, e.lit)}" for e in entries)
-        lines.append(style.wrap(f"If {name} {event}: {each}", first="  ", rest="    "))
+        alike.setdefault((event, each), []).append(name)
+    lines = [
+        style.wrap(f"If {row(names, 'or')} {event}: {each}", first="  ", rest="    ")
+        for (event, each), names in alike.items()
+    ]
     if plenty:
         which = "any other" if lines else "any one"
         lines.append(f"  If {which} circuit drops: {min(plenty)} heads or more stay lit")

@@ -183,6 +183,20 @@ def test_light_that_stays_is_told_in_detail_only_where_it_is_little() -> None:
     assert "If any other circuit drops: 5 heads or more stay lit" in text
 
 
+def test_light_that_stays_is_told_once_where_it_is_the_same_for_several() -> None:
+    """A lamp on an outlet nobody traced may go with any circuit: what the others leave is alike."""
+    job = small_job(
+        circuits=circuits(P1=10.0, P2=10.0, P3=10.0),
+        outlets={"O1": outlet(None, "lounge"), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(4.0, count=2)},
+        setups=[setup(lamp={"lounge": 1, "bed": 1})],
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="bed"))
+    text = check_plan(job, plan).text()
+    assert "If P1 “PLUGS” or P3 “PLUGS” drops: SU1 lamp #2\n" in text
+    assert "If P2 “PLUGS” drops: SU1 none\n" in text
+
+
 def test_a_set_up_with_nothing_on_has_no_fullest_device() -> None:
     """A meal break in the middle of the day: no circuit is named at 0 %, and no table is drawn."""
     job = small_job(setups=[setup("SU1", lamp="lounge"), setup("LUNCH")])
