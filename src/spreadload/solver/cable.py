@@ -24,9 +24,9 @@ _ROOT_SHARE = 0.6
 # What narrowing the decisions costs, of what the root of a tree does.
 _NARROWING = 0.25
 _PATIENCE_ALONE = 12
-_PATIENCE_BESIDE = 24
+_PATIENCE_BESIDE = 60
 # What the rounds beside a tree may do, of its work: they take less time for it.
-_BESIDE = 1.6
+_BESIDE = 2.0
 
 
 def shorten(

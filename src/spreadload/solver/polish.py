@@ -25,6 +25,7 @@ _GROWTH = 1.15
 _FIRST_PLACES = 5.0
 _FIRST_OUTLETS = 7.0
 _FIRST_SETUPS = 2.0
+_SETUP_EFFORT = 3.0
 # So many rounds without gain, and nothing more is to be had.
 PATIENCE = 60
 
@@ -33,10 +34,15 @@ Piece = frozenset[int]
 
 @dataclass
 class _Sort:
-    """Pieces of one sort: the decisions of every part, and how many parts go together."""
+    """Pieces of one sort: the decisions of every part, and how many parts go together.
+
+    Attributes:
+        effort: What a round may cost, of what is usual.
+    """
 
     parts: dict[str, list[int]]
     size: float
+    effort: float = 1.0
     waiting: list[str] = field(default_factory=list)
 
     def next_piece(self, random: Random) -> Piece:
@@ -115,7 +121,7 @@ class Polish:
                 if self._is_over(answer) or answer.best <= proved():
                     return answer
                 free = sort.next_piece(self._random)
-                better, was_decided = self._round(answer, free, self._each)
+                better, was_decided = self._round(answer, free, self._each * sort.effort)
                 if was_decided and len(free) == len(self.v.at):
                     return better  # every smaller piece is part of this one
                 sort.learn(was_decided=was_decided)
@@ -140,7 +146,7 @@ class Polish:
         by_place, by_outlet = _Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS)
         if not self.has_setups or len(setups) == 1:
             return by_place, by_outlet
-        by_setup = _Sort(setups, min(_FIRST_SETUPS, len(setups) - 1.0))
+        by_setup = _Sort(setups, min(_FIRST_SETUPS, len(setups) - 1.0), _SETUP_EFFORT)
         return by_place, by_setup, by_outlet, by_setup
 
     def _is_over(self, answer: Answer) -> bool:
