@@ -41,3 +41,28 @@ def test_no_threads_are_started_for_small_sums() -> None:
     job = str(SCENARIOS / "first_job")
     assert left_by("board", job)[-2] == "1"
     assert left_by("board", job, OPENBLAS_NUM_THREADS="2")[-2] == "2"
+
+
+def test_planning_needs_no_tables() -> None:
+    """OR-Tools loads without pandas, which whoever wants it afterwards still gets whole."""
+    program = (
+        "import sys; from spreadload.solver import any_wiring; print('pandas' in sys.modules);"
+        "import pandas; print(pandas.Series([1, 2]).sum())"
+    )
+    assert run(program).split() == ["False", "3"]
+
+
+def test_stand_in_steps_aside_when_more_is_asked_of_it() -> None:
+    """A release of OR-Tools that needs more of pandas while it loads gets the real one."""
+    program = (
+        "import sys; from spreadload.solver.cp import StandIn;"
+        "sys.modules['pandas'] = StandIn('pandas'); import pandas;"
+        "print(pandas.DataFrame.__name__, type(sys.modules['pandas']).__name__)"
+    )
+    assert run(program).split() == ["DataFrame", "module"]
+
+
+def run(program: str) -> str:
+    """Return what a fresh Python prints."""
+    command = [sys.executable, "-c", program]
+    return subprocess.run(command, check=True, capture_output=True, text=True).stdout

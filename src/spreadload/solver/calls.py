@@ -8,8 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 
-from ortools.sat.python import cp_model
-
+from spreadload.solver.cp import cp_model
 from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock
 
 # In models of a house, simplifying them the usual three times takes longer than solving them once

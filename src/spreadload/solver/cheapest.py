@@ -7,9 +7,8 @@ tightly that most of that falls away.
 
 from dataclasses import dataclass
 
-from ortools.sat.python import cp_model
-
 from spreadload.solver.calls import hint_all
+from spreadload.solver.cp import cp_model
 from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock
 from spreadload.solver.priced import Priced

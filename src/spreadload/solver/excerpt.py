@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 import numpy.typing as npt
 from ortools.sat import cp_model_pb2
-from ortools.sat.python import cp_model
+
+from spreadload.solver.cp import cp_model
 
 Ints = npt.NDArray[np.int64]
 Flags = npt.NDArray[np.bool_]

@@ -3,10 +3,9 @@
 from collections.abc import Iterable, Mapping
 from enum import Enum, auto
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.facts import Facts
 from spreadload.solver import devices
+from spreadload.solver.cp import cp_model
 from spreadload.solver.limits import SolverConfig
 from spreadload.solver.rules import RULES
 from spreadload.solver.variables import Relaxations, Variables, total

@@ -6,12 +6,11 @@ Set-ups that hold as drawn are left alone; in the others the most units keep the
 from collections import Counter
 from dataclasses import dataclass
 
-from ortools.sat.python import cp_model
-
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search
 from spreadload.solver.better_leads import with_better_leads
+from spreadload.solver.cp import cp_model
 from spreadload.solver.cuts import is_about_volts
 from spreadload.solver.feasible import solve
 from spreadload.solver.limits import Clock, SolverConfig

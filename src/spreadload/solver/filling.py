@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from ortools.math_opt.python import mathopt
-from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.records import Exposure
 from spreadload.solver import devices
+from spreadload.solver.cp import cp_model
 from spreadload.solver.limits import Clock
 from spreadload.solver.linear import first_values
 from spreadload.solver.variables import Variables

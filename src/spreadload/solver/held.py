@@ -15,8 +15,8 @@ from collections.abc import Iterable
 import numpy as np
 import numpy.typing as npt
 from ortools.math_opt.python import mathopt
-from ortools.sat.python import cp_model
 
+from spreadload.solver.cp import cp_model
 from spreadload.solver.excerpt import proto_of
 from spreadload.solver.linear import Rows, programme
 from spreadload.solver.variables import Linear

@@ -8,11 +8,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
+from spreadload.solver.cp import cp_model
 from spreadload.solver.feasible import solve
 from spreadload.solver.goals import GOALS
 from spreadload.solver.limits import Clock, SolverConfig

@@ -6,11 +6,10 @@ Nothing here may cut off every best plan: a test solves small jobs with and with
 from collections import defaultdict
 from collections.abc import Iterator
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.asked import Demand
 from spreadload.solver import devices
 from spreadload.solver.candidates import Candidate
+from spreadload.solver.cp import cp_model
 from spreadload.solver.devices import Device
 from spreadload.solver.occupied import occupied
 from spreadload.solver.variables import Linear, RemoteBoard, Variables, total, weighted

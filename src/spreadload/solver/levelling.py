@@ -12,13 +12,13 @@ from random import Random
 from typing import NamedTuple
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.records import Exposure
 from spreadload.job.preferences import Goal
 from spreadload.solver import devices
 from spreadload.solver.calls import Effort, Status, solve
+from spreadload.solver.cp import cp_model
 from spreadload.solver.excerpt import Ints, Source
 from spreadload.solver.freed import Freed, Where
 from spreadload.solver.goals import BALANCE_STEP_A

@@ -15,9 +15,9 @@ from math import ceil, floor, inf
 from ortools.math_opt.python import mathopt
 from ortools.math_opt.solvers import highs_pb2
 from ortools.sat import cp_model_pb2
-from ortools.sat.python import cp_model
 
 from spreadload.solver.calls import Answer, Status
+from spreadload.solver.cp import cp_model
 from spreadload.solver.excerpt import proto_of
 from spreadload.solver.limits import SLOWER, Clock
 

@@ -10,12 +10,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import ceil
 
-from ortools.sat.python import cp_model
-
 from spreadload.changes import ChangeKind, Cost, price_of
 from spreadload.derived.asked import Demand
 from spreadload.job.kit import LoadKind, Policy
 from spreadload.job.preferences import Goal
+from spreadload.solver.cp import cp_model
 from spreadload.solver.feasible import hold_margins
 from spreadload.solver.goals import GOALS
 from spreadload.solver.menu import Menu

@@ -10,13 +10,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ortools.sat.python import cp_model
-
 from spreadload.check import Judge
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search, Verdict
 from spreadload.solver.better_leads import with_better_leads
+from spreadload.solver.cp import cp_model
 from spreadload.solver.feasible import solve
 from spreadload.solver.found import Found
 from spreadload.solver.goals import keep_heads

@@ -14,12 +14,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.solver.calls import limited, rows_of
 from spreadload.solver.candidates import Candidate, all_candidates
+from spreadload.solver.cp import cp_model
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Options, RiskTable

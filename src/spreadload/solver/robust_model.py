@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from ortools.sat.python import cp_model
 
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan
 from spreadload.solver.calls import limited, rows_of
 from spreadload.solver.candidates import all_candidates
+from spreadload.solver.cp import cp_model
 from spreadload.solver.hedging import Counts
 from spreadload.solver.limits import Clock, SolverConfig
 from spreadload.solver.risk_table import Bools, Floats, RiskTable

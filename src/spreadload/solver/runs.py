@@ -4,10 +4,9 @@ They come second because most rules and goals look only at which point a unit is
 settle those on a model a third of the size, and lay the runs when it has.
 """
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.records import BoardFacts
 from spreadload.solver.candidates import Candidate
+from spreadload.solver.cp import cp_model
 from spreadload.solver.variables import RemoteBoard, Variables, total
 
 

@@ -3,9 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from math import prod
 
-from ortools.sat.python import cp_model
-
 from spreadload.job.preferences import Goal
+from spreadload.solver.cp import cp_model
 from spreadload.solver.variables import Linear, Variables, evaluate, weighted
 
 

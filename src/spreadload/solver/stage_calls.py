@@ -2,10 +2,9 @@
 
 from dataclasses import replace
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.asked import Demand
 from spreadload.solver.calls import Answer, Effort, Status, hint_all, solve
+from spreadload.solver.cp import cp_model
 from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
 from spreadload.solver.variables import Linear, Variables, evaluate
 

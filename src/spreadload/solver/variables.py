@@ -11,12 +11,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple, TypeAlias
 
-from ortools.sat.python import cp_model
-
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Exposure, Point
 from spreadload.solver.candidates import Candidate, all_candidates
+from spreadload.solver.cp import cp_model
 
 Linear: TypeAlias = cp_model.LinearExprT
 
