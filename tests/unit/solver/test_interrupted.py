@@ -2,8 +2,10 @@
 
 import os
 import signal
+import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,14 @@ from spreadload.solver.limits import SolverConfig
 
 OPEN = Path(__file__).parents[2] / "jobs" / "terrace_not_traced.yaml"
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
+
+
+@pytest.fixture(autouse=True)
+def as_in_a_terminal() -> Iterator[None]:
+    """Let Ctrl-C be Python's own: a shell starts programs in the background deaf to it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 def press_ctrl_c() -> None:
@@ -45,3 +55,30 @@ def test_afterwards_ctrl_c_is_pythons_again() -> None:
 
     with pytest.raises(KeyboardInterrupt):
         press_ctrl_c()
+
+
+@pytest.mark.parametrize(
+    "solving", ["solve(model, 1.0, 7)", "limited(Clock(1.0), 1.0).solve(model)"]
+)
+def test_no_call_leaves_a_handler_behind(solving: str) -> None:
+    """In a program of its own: a handler left behind would end this one."""
+    program = f"""
+import os, signal, time
+from spreadload.solver.calls import limited
+from spreadload.solver.cp import cp_model
+from spreadload.solver.feasible import solve
+from spreadload.solver.limits import Clock
+signal.signal(signal.SIGINT, signal.default_int_handler)
+model = cp_model.CpModel()
+model.add_exactly_one(model.new_bool_var(str(n)) for n in range(9))
+{solving}
+try:
+    os.kill(os.getpid(), signal.SIGINT)
+    time.sleep(0.1)
+except KeyboardInterrupt:
+    print("heard")
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", program], check=False, capture_output=True, text=True
+    )
+    assert (done.returncode, done.stdout) == (0, "heard\n")
