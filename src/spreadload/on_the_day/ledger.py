@@ -5,12 +5,16 @@ Never imports the solver.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
+from spreadload.derived.records import Point
 from spreadload.on_the_day.hazard import Shift
 from spreadload.on_the_day.limits import Carried, Limit
 from spreadload.on_the_day.scene import Scene
 from spreadload.plan import Placement
+
+# What one unit puts where: milliamps by row, the RCDs it leaks to, and how much [µA].
+_Brought = tuple[tuple[tuple[int, int], ...], Collection[str], int]
 
 
 class Ledger:
@@ -25,6 +29,8 @@ class Ledger:
         """
         self._scene = scene
         self._limit = limit
+        self._brings: dict[tuple[str, str, str], _Brought] = {}
+        self._on_limit: dict[tuple[object, ...], dict[int, tuple[int, int]]] = {}
         self._caps = [device.cap_ma for device in scene.judge.devices.rows]
         self._sums = limit.sums(scene, scene.judged.by_setup[scene.setup], scene.setup)
 
@@ -32,16 +38,23 @@ class Ledger:
         """Return what the limit is under in the set-up that runs, after shifts."""
         sums = dict(self._sums)
         for shift in shifts:
-            self._put(sums, self._limit.parts(self._scene, shift.unit), -1)
-            self._put(sums, self._limit.parts(self._scene, shift.unit, shift.to), 1)
+            self._put(sums, self._parts(shift.unit), -1)
+            self._put(sums, self._parts(shift.unit, shift.to), 1)
         return self._limit.fullest(sums)
 
     def without(self, units: Sequence[Placement]) -> Carried:
         """Return what the limit is under in the set-up that runs with some units gone."""
         sums = dict(self._sums)
         for unit in units:
-            self._put(sums, self._limit.parts(self._scene, unit), -1)
+            self._put(sums, self._parts(unit), -1)
         return self._limit.fullest(sums)
+
+    def _parts(self, unit: Placement, at: Point | None = None) -> dict[int, tuple[int, int]]:
+        """Return what a unit puts on the limit, looked for once."""
+        key = (unit.setup, unit.load, unit.point, unit.socket, at and at.id)
+        if key not in self._on_limit:
+            self._on_limit[key] = self._limit.parts(self._scene, unit, at)
+        return self._on_limit[key]
 
     @staticmethod
     def _put(
@@ -63,22 +76,32 @@ class Ledger:
             found |= self._strained_in(setup, here)
         return frozenset(found)
 
+    def _brought(self, setup: str, unit: Placement, point: Point) -> _Brought:
+        """Return what a unit at a point puts on rows and RCDs; of a thousand shifts few differ."""
+        key = (setup, unit.load, point.id)
+        if key not in self._brings:
+            scene = self._scene
+            if unit.setup != setup:
+                unit = unit.model_copy(update={"setup": setup})
+            behind = scene.judge.behind(point, scene.likely)
+            counts = [scene.judge.devices.rows[row].is_counted for row in behind.rows]
+            amps = tuple(
+                (row, (scene.counted_ma if is_counted else scene.unit_ma)(unit, point))
+                for row, is_counted in zip(behind.rows, counts, strict=True)
+            )
+            self._brings[key] = (amps, behind.rcds, scene.facts.loads[unit.load].leakage_ua)
+        return self._brings[key]
+
     def _strained_in(self, setup: str, shifts: Sequence[Shift]) -> set[int]:
         scene, state = self._scene, self._scene.states[setup]
         extra_ma: dict[int, int] = defaultdict(int)
         extra_ua: dict[str, int] = defaultdict(int)
         for shift in shifts:
-            unit = shift.unit
-            if unit.setup != setup:
-                unit = unit.model_copy(update={"setup": setup})
-            leaks_ua = scene.facts.loads[unit.load].leakage_ua
-            for point, sign in ((scene.facts.points[unit.point], -1), (shift.to, 1)):
-                behind = scene.judge.behind(point, scene.likely)
-                for row in behind.rows:
-                    counts = scene.judge.devices.rows[row].is_counted
-                    each = scene.counted_ma if counts else scene.unit_ma
-                    extra_ma[row] += sign * each(unit, point)
-                for rcd in behind.rcds:
+            for point, sign in ((scene.facts.points[shift.unit.point], -1), (shift.to, 1)):
+                amps, rcds, leaks_ua = self._brought(setup, shift.unit, point)
+                for row, each_ma in amps:
+                    extra_ma[row] += sign * each_ma
+                for rcd in rcds:
                     extra_ua[rcd] += sign * leaks_ua
         over = {
             row

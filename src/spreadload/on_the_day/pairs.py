@@ -45,6 +45,7 @@ class Pairs:
         self._is_enough = is_enough
         self._scene, self._limit, self._ledger, self._hazard = scene, limit, ledger, hazard
         self._likely: dict[tuple[str, str, bool], tuple[Point, ...]] = {}
+        self._stays: dict[tuple[str, str, int], tuple[str, ...]] = {}
 
     def ranked(self, units: Sequence[Placement], ways: Ways) -> Iterator[_Pair]:
         """Yield pairs that fit, least trouble first.
@@ -54,11 +55,14 @@ class Pairs:
             ways: Where a unit's plug may go.
         """
         fitting = [*self._both_off(units, ways), *self._making_room(units, ways)]
-        fitting.sort(key=self._trouble)
-        weighed = [(self._hazard.risk(pair), pair) for pair in fitting[:_RISKS_WEIGHED]]
-        weighed.sort(key=lambda each: (self._trouble(each[1])[:2], round(each[0], 1)))
-        yield from (pair for _, pair in weighed)
-        yield from fitting[_RISKS_WEIGHED:]
+        ranked = sorted(((self._trouble(pair), pair) for pair in fitting), key=lambda each: each[0])
+        weighed = [
+            (trouble[:2], round(self._hazard.risk(pair), 1), pair)
+            for trouble, pair in ranked[:_RISKS_WEIGHED]
+        ]
+        weighed.sort(key=lambda each: each[:2])
+        yield from (pair for _, _, pair in weighed)
+        yield from (pair for _, pair in ranked[_RISKS_WEIGHED:])
 
     def _both_off(self, units: Sequence[Placement], ways: Ways) -> Iterator[_Pair]:
         for a, b in combinations(units, 2):
@@ -100,7 +104,12 @@ class Pairs:
                 return
 
     def _shift(self, unit: Placement, to: Point, *, now_only: bool) -> Shift:
-        return Shift(unit, to, (unit.setup,) if now_only else staying(self._scene, unit))
+        if now_only:
+            return Shift(unit, to, (unit.setup,))
+        key = (unit.setup, unit.load, unit.unit)
+        if key not in self._stays:
+            self._stays[key] = staying(self._scene, unit)
+        return Shift(unit, to, self._stays[key])
 
     def _off(self, unit: Placement, ways: Ways) -> Iterator[Point]:
         for point in self._handy(unit, ways):

@@ -235,8 +235,14 @@ class Scene:
 
     def is_known(self, outlet: str) -> bool:
         """Whether an outlet can hardly be on any circuit but its likeliest."""
+        return outlet in self._known
+
+    @cached_property
+    def _known(self) -> frozenset[str]:
         proof = self.proof or self.maps
-        return proof.chances(outlet).get(self.likely[outlet], 0.0) >= SURE
+        return frozenset(
+            o for o, on in self.likely.items() if proof.chances(o).get(on, 0.0) >= SURE
+        )
 
     def risk(self, plan: Plan, setup: str | None = None) -> float:
         """Return the weight of wirings on which some breaker carries more than it may."""
