@@ -20,7 +20,7 @@ from spreadload.solver.variables import Linear, Variables
 # Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
 _ALONE_SHARE = 0.1
 _CLAUSES_SHARE = 0.05
-_ROOT_SHARE = 0.6
+_ROOT_SHARE = 0.9
 # What narrowing the decisions costs, of what the root of a tree does.
 _NARROWING = 0.25
 _PATIENCE_ALONE = 12
