@@ -49,13 +49,10 @@ class Proposal:
     def find(self) -> tuple[Found, Plan | None]:
         """Return how the search ended, with its plan."""
         told_apart: frozenset[str] = frozenset()
-        last = self._first()
+        last = self._first() if self._is_plain else None
+        if last is not None and last[0] is Found.NONE_EXISTS:
+            return last
         wide = self._wide() if self.start else None
-        if last is None and self._is_worth_a_first_look():
-            first = self._first_look()
-            if first[0] is Found.NONE_EXISTS:
-                return first
-            last = None if first[1] is None else (Found.GOOD, first[1])
         self.start |= self.request.start
         if last is None and self._is_too_late():
             return Found.NOTHING, None
@@ -97,13 +94,16 @@ class Proposal:
         self.unproven = stages.unproven
         return plan
 
-    def _first(self) -> tuple[Found, Plan] | None:
-        """Return a plan made without a search, where nothing out of the ordinary is asked."""
-        if self.request.wishes or self.request.relaxed != NOTHING_RELAXED:
-            return None
+    @property
+    def _is_plain(self) -> bool:
+        """Whether nothing out of the ordinary is asked."""
+        return not self.request.wishes and self.request.relaxed == NOTHING_RELAXED
+
+    def _first(self) -> tuple[Found, Plan | None] | None:
+        """Return a plan to have in hand should the search be cut short, or that none exists."""
         plan = Greedy(self.facts).plan()
         if plan is None:
-            return None
+            return self._first_look()
         self.config.progress("a first plan is there")
         for p in plan.placements:
             demand = next(
@@ -114,20 +114,17 @@ class Proposal:
             self.start[demand, p.point] = self.start.get((demand, p.point), 0) + 1
         return Found.GOOD, plan
 
-    def _is_worth_a_first_look(self) -> bool:
-        """Whether the job's own question is asked, with more to settle than what is lit."""
-        is_plain = not self.request.wishes and self.request.relaxed == NOTHING_RELAXED
+    def _first_look(self) -> tuple[Found, Plan | None] | None:
+        """Return what a search for no more than what is lit finds, where more is asked."""
         goals = self.request.goals or self.facts.job.rules.goals
-        return is_plain and self.request.rules == RULES and not set(goals) <= set(LIT_GOALS)
-
-    def _first_look(self) -> tuple[Found, Plan | None]:
-        """Return a first plan that lights what it can, in hand should the search be cut short."""
+        if self.request.rules != RULES or set(goals) <= set(LIT_GOALS):
+            return None
         share = self.clock.beside(self.clock.work_left_s * _FIRST_LOOK_SHARE)
         found, plan = Proposal(self.facts, self.config, share, Request(goals=LIT_GOALS)).find()
         if plan is None:
-            return found, None
+            return (found, None) if found is Found.NONE_EXISTS else None
         self.config.progress("a first plan is there")
-        return found, plan.model_copy(update={"search": Search(gap=NOTHING_IMPROVED)})
+        return Found.GOOD, plan.model_copy(update={"search": Search(gap=NOTHING_IMPROVED)})
 
     def _is_too_late(self) -> bool:
         """Whether one more plan of a large site would take longer to ask for than is left."""
