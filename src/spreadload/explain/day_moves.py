@@ -112,10 +112,11 @@ def _change(
     for load in judged.facts.loads:
         leaving, coming = _unmatched(was.get(load, []), now.get(load, []))
         cool_down_min = judged.facts.loads[load].replug_cost - 1
-        for old, new in zip(leaving, coming, strict=False):
+        pairs, gone, new_ones = _paired(leaving, coming)
+        for old, new in pairs:
             replugs.append(Replug(*setups, load, new.unit, old.point, new.point, cool_down_min))
-        struck += leaving[len(coming) :]
-        added += coming[len(leaving) :]
+        struck += gone
+        added += new_ones
         carried += _carried(load, was.get(load, []), now.get(load, []))
     return Change(*setups, tuple(replugs), tuple(struck), tuple(added), tuple(carried))
 
@@ -135,16 +136,54 @@ def _unmatched(
     was: list[Placement], now: list[Placement]
 ) -> tuple[list[Placement], list[Placement]]:
     """Return units that leave their point and units that come to one; identical ones cancel."""
+    stays = {(p.point, p.unit) for p in was} & {(p.point, p.unit) for p in now}
     kept = Counter(p.point for p in was) & Counter(p.point for p in now)
-    return _beyond(was, kept), _beyond(now, kept)
+    return _beyond(was, kept, stays), _beyond(now, kept, stays)
 
 
-def _beyond(units: list[Placement], kept: Counter[str]) -> list[Placement]:
+def _beyond(
+    units: list[Placement], kept: Counter[str], stays: set[tuple[str, int]]
+) -> list[Placement]:
+    """Return the units beyond those that keep their point; one that keeps its number stays."""
     left = Counter(kept)
     beyond: list[Placement] = []
-    for unit in sorted(units, key=lambda p: (p.point, p.unit)):
+    for unit in sorted(units, key=lambda p: (p.point, (p.point, p.unit) not in stays, p.unit)):
         if left[unit.point]:
             left[unit.point] -= 1
         else:
             beyond.append(unit)
     return beyond
+
+
+def _paired(
+    leaving: list[Placement], coming: list[Placement]
+) -> tuple[list[tuple[Placement, Placement]], list[Placement], list[Placement]]:
+    """Return who goes where, what goes for good and what is new.
+
+    Units are alike, so any pairing is as many plugs; the one by number says what the tables of the
+    two set-ups say, and a unit that stands at the same place before and after stays there.
+    """
+    pairs: list[tuple[Placement, Placement]] = []
+    for alike in (_number, _place, _any):
+        left: list[Placement] = []
+        for new in coming:
+            old = next((old for old in leaving if alike(old) == alike(new)), None)
+            if old is None:
+                left.append(new)
+                continue
+            leaving = [other for other in leaving if other is not old]
+            pairs.append((old, new))
+        coming = left
+    return sorted(pairs, key=lambda pair: pair[1].unit), leaving, coming
+
+
+def _number(unit: Placement) -> int:
+    return unit.unit
+
+
+def _place(unit: Placement) -> str | None:
+    return unit.place
+
+
+def _any(_unit: Placement) -> None:
+    return None

@@ -114,7 +114,7 @@ def between_setups(briefing: Briefing, style: Style) -> list[str]:
 def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
     counts = [
         f"{verb} {len(units)}"
-        for verb, units in (("strike", change.struck), ("plug in", change.added))
+        for verb, units in (("unplug", change.struck), ("plug in", change.added))
         if units
     ]
     together: dict[tuple[str, str, str, int], list[int]] = defaultdict(list)

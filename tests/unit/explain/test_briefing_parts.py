@@ -69,6 +69,55 @@ def test_only_what_changes_outlet_moves() -> None:
     assert change.added == ()
 
 
+def test_a_move_is_told_of_the_head_the_tables_name() -> None:
+    """Heads whose outlets sort the other way round each go where the table of SU2 has them."""
+    names = ("A1", "B1", "C1", "D1")
+    job = small_job(
+        circuits={n: circuit(10.0) for n in ("P1", "P2")},
+        outlets={n: outlet("P1" if n < "C" else "P2", "lounge") for n in names},
+        heads={"lamp": amps(2.0, count=3)},
+        setups=[setup(lamp={"lounge": 2}), setup("SU2", lamp={"lounge": 3})],
+    )
+    plan = plan_of(
+        put("lamp", "A1", unit=1, place="lounge"),
+        put("lamp", "B1", unit=2, place="lounge"),
+        put("lamp", "D1", name="SU2", unit=1, place="lounge"),
+        put("lamp", "C1", name="SU2", unit=2, place="lounge"),
+        put("lamp", "B1", name="SU2", unit=3, place="lounge"),
+    )
+    (change,) = day_changes(judged_plan(job, plan))
+    told = [(r.unit, r.from_point, r.to_point) for r in change.replugs]
+    assert told == [(1, "A1", "D1")]
+    assert [p.unit for p in change.added] == [2]
+    (back,) = day_changes(judged_plan(job, _turned_round(plan)))
+    assert [(r.unit, r.from_point, r.to_point) for r in back.replugs] == [(1, "D1", "A1")]
+    assert [(p.unit, p.point) for p in back.struck] == [(2, "C1")]
+
+
+def test_of_two_on_one_plate_the_one_that_keeps_its_number_stays() -> None:
+    """Two lamps share O1 and only the second is lit next: the first is what comes off."""
+    job = small_job(
+        circuits=circuits(P1=20.0, P2=20.0),
+        heads={"lamp": amps(2.0, count=2)},
+        setups=[setup(lamp={"lounge": 2}), setup("SU2", lamp="lounge")],
+    )
+    plan = plan_of(
+        put("lamp", "O1", unit=1, place="lounge"),
+        put("lamp", "O1", unit=2, socket=2, place="lounge"),
+        put("lamp", "O1", name="SU2", unit=2, socket=2, place="lounge"),
+    )
+    (change,) = day_changes(judged_plan(job, plan))
+    assert (change.replugs, [p.unit for p in change.struck]) == ((), [1])
+    assert "SU1 to SU2: nothing moves; unplug 1\n" in check_plan(job, plan).text()
+
+
+def _turned_round(plan: Plan) -> Plan:
+    """Return the plan with its two set-ups exchanged."""
+    other = {"SU1": "SU2", "SU2": "SU1"}
+    turned = (p.model_copy(update={"setup": other[p.setup]}) for p in plan.placements)
+    return plan.model_copy(update={"placements": tuple(turned)})
+
+
 def test_a_head_that_keeps_its_plug_but_not_its_place_is_carried() -> None:
     """Two of three lamps on O1 go from lounge to bed on the same sockets: no plug moves.
 
