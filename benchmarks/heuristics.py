@@ -9,8 +9,8 @@ from collections.abc import Callable
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.solver.candidates import Candidate
-from spreadload.solver.greedy import Greedy
+from spreadload.solver.model.candidates import Candidate
+from spreadload.solver.search.greedy import Greedy
 
 
 def fits_largest_first(facts: Facts) -> bool:

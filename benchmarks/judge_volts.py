@@ -17,9 +17,9 @@ from spreadload.io.job_file import load_job
 from spreadload.job.site import Reading
 from spreadload.network.house import House
 from spreadload.plan import Plan
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.search import Request, find_one
-from spreadload.solver.variables import Relaxations
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.variables import Relaxations
+from spreadload.solver.search.ranked_plans import Request, find_one
 
 HOUSE = Path(__file__).parent.parent / "scenarios" / "ranch_house"
 ROUNDS, TIME_LIMIT_S = 20, 30.0

@@ -27,7 +27,7 @@ from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
 from spreadload.plan import Impossible, Outcome, Solved
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 DATA = Path(__file__).parent / "packing_data"
 KNOWN = {

@@ -19,15 +19,15 @@ from typing import Any
 from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.robust import (
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.robust.advice import fresh_risk
+from spreadload.solver.robust.least_risk import (
     Robust,
     base_plan,
     certificate,
     fit,
     risk_table,
 )
-from spreadload.solver.robust_advice import fresh_risk
 from spreadload.wiring.model import WiringModel
 
 ROOT = Path(__file__).parents[1]

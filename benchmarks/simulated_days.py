@@ -32,10 +32,10 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import open_points, seats
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.causes import Seen
-from spreadload.on_the_day.devices import circuit_device
-from spreadload.on_the_day.report import Report
-from spreadload.on_the_day.trip import TripAnswer, after_a_trip
+from spreadload.on_the_day.scene.devices import circuit_device
+from spreadload.on_the_day.trip.causes import Seen
+from spreadload.on_the_day.trip.diagnosis import TripAnswer, after_a_trip
+from spreadload.on_the_day.trip.report import Report
 from spreadload.plan import Placement, Plan
 from spreadload.report.style import Style
 from spreadload.report.trip_text import trip_text

@@ -28,12 +28,12 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.solver.chance import wilson
-from spreadload.solver.hedging import Hedge, Unit, units_of
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust_model import Bounded, failing
-from spreadload.solver.variables import Variables
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.robust.chance import wilson
+from spreadload.solver.robust.hedging import Hedge, Unit, units_of
+from spreadload.solver.robust.model import Bounded, failing
+from spreadload.solver.robust.risk_table import RiskTable
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 

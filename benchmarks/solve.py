@@ -34,17 +34,17 @@ from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
-from spreadload.solver.excerpt import proto_of
-from spreadload.solver.found import Found
-from spreadload.solver.goals import GOALS
-from spreadload.solver.greedy import Greedy
-from spreadload.solver.implied import seats_at_points, serve_places
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.linear import Rows, programme
-from spreadload.solver.request import Request
-from spreadload.solver.rules import RULES
-from spreadload.solver.search import find_one
-from spreadload.solver.variables import Variables, evaluate, is_constant
+from spreadload.solver.cable.linear import Rows, programme
+from spreadload.solver.engine.excerpt import proto_of
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.goals import GOALS
+from spreadload.solver.model.implied import seats_at_points, serve_places
+from spreadload.solver.model.request import Request
+from spreadload.solver.model.rules import RULES
+from spreadload.solver.model.variables import Variables, evaluate, is_constant
+from spreadload.solver.search.greedy import Greedy
+from spreadload.solver.search.ranked_plans import find_one
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 RIVALS = {"HiGHS": mathopt.SolverType.HIGHS, "SCIP": mathopt.SolverType.GSCIP}

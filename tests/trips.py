@@ -4,9 +4,9 @@ from builders import plan_of
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.causes import Cause, Seen
-from spreadload.on_the_day.report import Report
-from spreadload.on_the_day.trip import TripAnswer, after_a_trip
+from spreadload.on_the_day.trip.causes import Cause, Seen
+from spreadload.on_the_day.trip.diagnosis import TripAnswer, after_a_trip
+from spreadload.on_the_day.trip.report import Report
 from spreadload.plan import Placement
 
 

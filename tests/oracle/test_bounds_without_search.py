@@ -12,9 +12,9 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
-from spreadload.solver.cable_bound import cable_bound
-from spreadload.solver.candidates import all_candidates
-from spreadload.solver.percent_bound import percent_bounds
+from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.model.candidates import all_candidates
 
 LEAST_COMPARED = 20
 BATCHES = tuple(range(0, 120, 40))

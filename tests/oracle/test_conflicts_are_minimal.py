@@ -6,9 +6,9 @@ import pytest
 
 from small_houses import can_run, hungry_house
 from spreadload.derived.facts import Facts
-from spreadload.solver.impossible import conflicts_of
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.requirements import requirements
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.why_not.impossible import conflicts_of
+from spreadload.solver.why_not.requirements import requirements
 
 HOUSES = [h for h in map(hungry_house, map(Random, range(60))) if not can_run(h)]
 

@@ -12,9 +12,9 @@ from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.plan import Placement, Plan
-from spreadload.solver.fewest_moves import fewest_moves
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.what_if.fewest_moves import fewest_moves
 
 HOUSES = [h for h in map(hungry_house, map(Random, range(200, 260))) if can_run(h)]
 

@@ -10,7 +10,7 @@ from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_jo
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.on_the_day.first_moves import first_moves
+from spreadload.on_the_day.replug.first_moves import first_moves
 from spreadload.plan import Placement
 from spreadload.wiring.taught import left_open
 from trips import told

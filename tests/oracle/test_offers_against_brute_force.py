@@ -11,9 +11,9 @@ from spreadload.changes.edits import allow, set_free
 from spreadload.check import judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import find_offers
-from spreadload.solver.package import kinds_of
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.offers import find_offers
+from spreadload.solver.what_if.package import kinds_of
 
 HOUSES = [h for h in map(hungry_house, map(Random, range(100, 130))) if not can_run(h)]
 CENT = 0.11

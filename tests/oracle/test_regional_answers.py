@@ -12,8 +12,8 @@ from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.plan import Impossible, Outcome, Solved, chance_shown
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
 
 JOBS = Path(__file__).parents[1] / "jobs"
 TIGHTEST_PCT = {

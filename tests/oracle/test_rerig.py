@@ -11,9 +11,9 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Placement, Plan
-from spreadload.solver.found import Found
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.rerig import Question, Rerigged, rerig
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.rerig import Question, Rerigged, rerig
 
 CONFIG = SolverConfig(time_limit_s=20.0)
 RUNNING = [h for h in map(hungry_house, map(Random, range(400, 460))) if can_run(h)]

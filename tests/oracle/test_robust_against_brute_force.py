@@ -9,11 +9,11 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Plan, Solved
-from spreadload.solver.candidates import Candidate
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.variables import Variables
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.model.candidates import Candidate
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.robust.least_risk import find_robust_plans
+from spreadload.solver.robust.risk_table import RiskTable
 from spreadload.wiring.maps import Maps, listed_maps
 from spreadload.wiring.model import WiringModel
 

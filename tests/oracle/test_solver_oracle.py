@@ -10,8 +10,8 @@ from oracle.random_jobs import random_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
 
 CONFIG = SolverConfig(alternatives=0)
 BATCHES = tuple(range(0, 160, 20))

@@ -16,11 +16,11 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Plan
-from spreadload.solver.candidates import Candidate
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.tracing import trace
-from spreadload.solver.variables import Variables
-from spreadload.solver.worth import Tracing, Wanted
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.model.candidates import Candidate
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.tracing.tracer import trace
+from spreadload.solver.tracing.worth import Tracing, Wanted
 from spreadload.wiring.maps import Maps, listed_maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import Trial, TrialKind

@@ -10,11 +10,11 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.on_the_day.ask import Reply, Says, plain_yes
-from spreadload.on_the_day.ask_ways import LITTLE
-from spreadload.on_the_day.one_more import with_load, with_one_more
-from spreadload.on_the_day.question import Question, read_question
-from spreadload.on_the_day.scene import wirings
+from spreadload.on_the_day.ask.one_more import with_load, with_one_more
+from spreadload.on_the_day.ask.question import Question, read_question
+from spreadload.on_the_day.ask.reply import Reply, Says, plain_yes
+from spreadload.on_the_day.ask.ways import LITTLE
+from spreadload.on_the_day.scene.scene import wirings
 from spreadload.plan import Placement, Plan
 
 OUTLETS = {"O1": "lounge", "O2": "lounge", "O3": "bed", "O4": "bed"}

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
-from spreadload.solver.excerpt import Source
+from spreadload.solver.engine.excerpt import Source
 
 MOST = 3
 

@@ -10,10 +10,10 @@ from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Plan, Violation
-from spreadload.solver.chance import wilson
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust import certificate
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.chance import wilson
+from spreadload.solver.robust.least_risk import certificate
+from spreadload.solver.robust.risk_table import RiskTable
 from spreadload.wiring.evidence import clash, possible
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel

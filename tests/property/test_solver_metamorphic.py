@@ -8,8 +8,8 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Outcome, Solved
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
 
 CONFIG = SolverConfig(alternatives=0)
 SEEDS = range(500, 516)

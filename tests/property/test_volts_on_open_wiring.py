@@ -9,8 +9,8 @@ from spreadload.check.volts import fixed, hung
 from spreadload.derived.facts import Facts
 from spreadload.job.observations import Log
 from spreadload.network.floor import floor_units
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import certificate
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import certificate
 from spreadload.wiring.evidence import clash, possible
 from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel

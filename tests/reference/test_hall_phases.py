@@ -22,8 +22,8 @@ from hall_drawing import (
 )
 from spreadload.check import Judge
 from spreadload.plan import Verdict
-from spreadload.solver.fewest_moves import fewest_moves
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.fewest_moves import fewest_moves
 
 pytestmark = pytest.mark.reference
 

@@ -9,8 +9,8 @@ import packing
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.arithmetic import plain_reason
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.why_not.arithmetic import plain_reason
 
 
 def test_cutting_stock_example_fits_its_optimum_and_no_less() -> None:

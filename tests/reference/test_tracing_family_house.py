@@ -22,10 +22,10 @@ import pytest
 from family_house import BREAKER_MA, HEADS, HOUSE, REST, SPREAD, main_setup, plain_map
 from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import Robust
-from spreadload.solver.tracing import trace
-from spreadload.solver.worth import WORTH, Tracing, Wanted
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import Robust
+from spreadload.solver.tracing.tracer import trace
+from spreadload.solver.tracing.worth import WORTH, Tracing, Wanted
 from spreadload.wiring.maps import Maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import Trial, TrialKind, outcomes

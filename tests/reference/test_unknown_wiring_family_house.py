@@ -17,8 +17,8 @@ from family_house import BREAKER_MA, ONE_MOVED, SPREAD, main_setup, plain_map, p
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Plan, Solved
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import Robust, chances, find_robust_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import Robust, chances, find_robust_plans
 from spreadload.wiring.model import WiringModel
 
 pytestmark = [pytest.mark.slow, pytest.mark.reference]

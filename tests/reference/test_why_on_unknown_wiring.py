@@ -14,8 +14,8 @@ from spreadload.explain.why_not import Why
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.plan import Plan, Solved
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import Robust, chances
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import Robust, chances
 from spreadload.wiring.model import WiringModel
 
 pytestmark = [pytest.mark.slow, pytest.mark.reference]

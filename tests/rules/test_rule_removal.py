@@ -9,13 +9,13 @@ from builders import Entry, amps, circuits, job_of, outlet, setup, small_data
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
-from spreadload.solver import rules, run_rules
-from spreadload.solver.goals import GOALS
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.request import NOTHING_RELAXED, Request
-from spreadload.solver.rules import RULES, Rule
-from spreadload.solver.search import find_one
-from spreadload.solver.variables import Relaxations, Variables
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model import rules, run_rules
+from spreadload.solver.model.goals import GOALS
+from spreadload.solver.model.request import NOTHING_RELAXED, Request
+from spreadload.solver.model.rules import RULES, Rule
+from spreadload.solver.model.variables import Relaxations, Variables
+from spreadload.solver.search.ranked_plans import find_one
 
 BOX = {"inlet": "cee-32-5pin", "outlet": "cee-16", "outlets_per_phase": 2, "cable_m": 50.0}
 CEE = {"plug": "cee-32-5pin", "sockets": 1, "circuit": "P1", "known": "tested"}

@@ -13,7 +13,7 @@ from spreadload.errors import InternalError
 from spreadload.explain.briefing import Briefing, brief
 from spreadload.plan import Plan, Solved
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 ROOT = Path(__file__).parents[2]
 FIRST_JOB = ROOT / "scenarios/first_job"

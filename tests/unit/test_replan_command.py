@@ -15,7 +15,7 @@ from spreadload.cli import cli
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.io.plan_file import job_digest, save_plan
-from spreadload.on_the_day.changes import Replug, replugs, same_units
+from spreadload.on_the_day.replug.changes import Replug, replugs, same_units
 from spreadload.plan import Plan
 from spreadload.report.replan_text import ReplanSays
 

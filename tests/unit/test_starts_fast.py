@@ -55,7 +55,7 @@ def test_planning_needs_no_tables() -> None:
 def test_stand_in_steps_aside_when_more_is_asked_of_it() -> None:
     """A release of OR-Tools that needs more of pandas while it loads gets the real one."""
     program = (
-        "import sys; from spreadload.solver.cp import StandIn;"
+        "import sys; from spreadload.solver.engine.cp import StandIn;"
         "sys.modules['pandas'] = StandIn('pandas'); import pandas;"
         "print(pandas.DataFrame.__name__, type(sys.modules['pandas']).__name__)"
     )

@@ -15,9 +15,9 @@ from spreadload.errors import ExitCode, InputError
 from spreadload.io.job_file import load_job
 from spreadload.plan import Impossible, Solved
 from spreadload.report.trace_answer import TraceSays
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.worth import Tracing
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import find_robust_plans
+from spreadload.solver.tracing.worth import Tracing
 from spreadload.wiring.maps import listed_maps
 from spreadload.wiring.model import WiringModel
 from spreadload.wiring.trials import TrialKind

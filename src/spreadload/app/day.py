@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from spreadload.app.trace import TraceSaid, TraceTold, trace
     from spreadload.app.trip import TripTold, save_plan, trip
     from spreadload.io.trip_words import TripSaid
-    from spreadload.solver.limits import SolverConfig
+    from spreadload.solver.engine.limits import SolverConfig
 
 __all__ = [
     "Day",
@@ -49,7 +49,7 @@ _ROOMS = {
     "app.trace": ("TraceSaid", "TraceTold", "trace"),
     "app.trip": ("TripTold", "save_plan", "trip"),
     "io.trip_words": ("TripSaid",),
-    "solver.limits": ("SolverConfig",),
+    "solver.engine.limits": ("SolverConfig",),
 }
 _HOME = {name: f"spreadload.{room}" for room, names in _ROOMS.items() for name in names}
 

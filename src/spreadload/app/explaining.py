@@ -10,7 +10,7 @@ from collections.abc import Callable
 from spreadload.derived.facts import Facts
 from spreadload.explain.briefing import Briefing
 from spreadload.plan import Plan
-from spreadload.solver.interruption import Search
+from spreadload.solver.engine.interruption import Search
 
 Explain = Callable[[Facts, Plan], Briefing]
 

@@ -14,8 +14,8 @@ from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.red_flags import open_flags
-from spreadload.on_the_day.ask import Reply, Says, ask, plain_yes
-from spreadload.on_the_day.question import ANYWHERE, Question, read_question
+from spreadload.on_the_day.ask.question import ANYWHERE, Question, read_question
+from spreadload.on_the_day.ask.reply import Reply, Says, ask, plain_yes
 from spreadload.plan import Plan
 from spreadload.report.ask_text import ask_data, ask_text
 from spreadload.report.headed import headed
@@ -109,7 +109,7 @@ def _reply(job: Job, plan: Plan, question: Question, log: Log) -> Reply:
         return ask(known, plan, question)
     if (sure := plain_yes(known, plan, question)) is not None:
         return sure
-    from spreadload.on_the_day.ask_ways import Ways  # noqa: PLC0415 - loads numpy
+    from spreadload.on_the_day.ask.ways import Ways  # noqa: PLC0415 - loads numpy
 
     ways = Ways.of(job, log, plan, question)
     return ask(ways.scene.as_likely_wired, plan, question, ways)

@@ -28,15 +28,15 @@ from spreadload.io.plan_file import save_plan as write_plan
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.prepared import prepared_moves
+from spreadload.on_the_day.trip.prepared import prepared_moves
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided
 from spreadload.report.style import Style
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open, learned
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
-    from spreadload.solver.forced import Asking
+    from spreadload.solver.what_if.forced import Asking
 
 __all__ = [
     "CheckTold",
@@ -168,8 +168,8 @@ def _model_of(job: Job, log: Log | None) -> WiringModel | None:
 def _facts_to_check(job: Job, plan: Plan, model: WiringModel | None) -> tuple[Facts, Chance | None]:
     if model is None:
         return Facts.of(job), None
-    from spreadload.solver.chance import certain, chance_of  # noqa: PLC0415 - loads OR-Tools
-    from spreadload.solver.robust import Robust  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.robust.chance import certain, chance_of  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.robust.least_risk import Robust  # noqa: PLC0415 - loads OR-Tools
 
     facts = Facts.of(model.job)
     verdict = Judge(facts).judge(plan)
@@ -187,7 +187,7 @@ def _fails_pct(
     """Return what tells the chance of a plan where it rests on maps, else None."""
     if model is None or not facts.is_left_to_maps:
         return None
-    from spreadload.solver.chance import fails_pct_of  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.robust.chance import fails_pct_of  # noqa: PLC0415 - loads OR-Tools
 
     seed = (config or SolverConfig()).seed
     return fails_pct_of(model, facts, seed)
@@ -243,7 +243,7 @@ def why_not(
     else:
         facts, _ = _facts_to_check(job, plan, _model_of(job, log))
         held = plan
-    from spreadload.solver.forced import Asking  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.forced import Asking  # noqa: PLC0415 - loads OR-Tools
 
     asking = Asking.of(job, facts, config or SolverConfig(), log)
     judged = JudgedPlan.of(facts, asking.judge, held)
@@ -260,7 +260,7 @@ def _best_plan(job: Job, config: SolverConfig, log: Log | None) -> tuple[Facts, 
 
 
 def _why(asking: "Asking", judged: JudgedPlan, question: tuple[str, str, str]) -> WhyNot:
-    from spreadload.solver.forced import NoPlan  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.forced import NoPlan  # noqa: PLC0415 - loads OR-Tools
 
     if is_there(judged, *question):
         return unpriced(judged, question, Why.IS_THERE)

@@ -14,9 +14,9 @@ from spreadload.errors import InputError
 from spreadload.io.note_text import names_of, split_words
 from spreadload.job.job import Job
 from spreadload.job.kit import Policy
-from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Plan
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 __all__ = ["ReplanSaid", "ReplanTold", "replan"]
 

@@ -13,19 +13,19 @@ from spreadload.changes.edits import forbid, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
-from spreadload.on_the_day.changes import replugs, same_units
-from spreadload.on_the_day.scene import Scene
+from spreadload.on_the_day.replug.changes import replugs, same_units
+from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Plan
 from spreadload.report.replan_text import Replanned
-from spreadload.solver.found import Found
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
-    from spreadload.solver.request import Wish
-    from spreadload.solver.rerig import Rerigged
-    from spreadload.solver.safest import Remaining
+    from spreadload.solver.model.request import Wish
+    from spreadload.solver.robust.safest import Remaining
+    from spreadload.solver.what_if.rerig import Rerigged
 
 _SAFE_ENOUGH = 0.05
 _THIRD = 3
@@ -83,7 +83,7 @@ class Replanner:
 
     def _as_rigged(self, facts: Facts) -> "Rerigged | None":
         """Return the plan as it stands, where that holds and nothing is missing."""
-        from spreadload.solver.rerig import Rerigged  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.what_if.rerig import Rerigged  # noqa: PLC0415 - loads OR-Tools
 
         plan = self.scene.plan
         verdict = Judge(facts).judge(plan)
@@ -111,7 +111,7 @@ class Replanner:
     @cached_property
     def idle(self) -> tuple[tuple[str, str], ...]:
         """Loads, heads aside, that no outlet left can take, with the set-up."""
-        from spreadload.solver.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.model.candidates import candidates  # noqa: PLC0415 - loads OR-Tools
 
         facts = Facts.of(self._likely_job()).only(self.scene.remaining)
         return tuple(
@@ -145,13 +145,13 @@ class Replanner:
     # Plans.
 
     def _rerigged(self, facts: Facts, *, may_leave_out: bool = False) -> "Rerigged | Found":
-        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.what_if.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
 
         return rerig(Question(facts, self.scene.plan, may_leave_out), self.config)
 
     def _with_heads_dark(self, facts: Facts, why: "Found") -> ReplanTold:
         """Return the plan with the least light lost, where all of it cannot be had."""
-        from spreadload.solver.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.why_not.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
 
         found = self._rerigged(facts, may_leave_out=True)
         if not isinstance(found, Found):
@@ -169,7 +169,7 @@ class Replanner:
     @cached_property
     def remaining(self) -> "Remaining":
         """The wirings possible, and the set-ups still to come."""
-        from spreadload.solver.safest import Remaining  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.robust.safest import Remaining  # noqa: PLC0415 - loads OR-Tools
 
         job = self._without_idle(self.job)
         model = WiringModel.of(job, self.day.log)
@@ -186,7 +186,7 @@ class Replanner:
         return None
 
     def _within(self, wishes: "tuple[Wish, ...]") -> "Rerigged | Found":
-        from spreadload.solver.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
+        from spreadload.solver.what_if.rerig import Question, rerig  # noqa: PLC0415 - loads OR-Tools
 
         question = Question(self.remaining.robust.facts, self.scene.plan, wishes=wishes)
         return rerig(question, self.config)

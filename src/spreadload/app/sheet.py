@@ -17,12 +17,12 @@ from spreadload.io.plan_file import job_digest
 from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.prepared import prepared_moves
+from spreadload.on_the_day.trip.prepared import prepared_moves
 from spreadload.plan import Chance, Outcome, Plan, chance_shown
 from spreadload.practice import region_ids
 from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 _REVISION_CHARACTERS = 6
 

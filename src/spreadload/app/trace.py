@@ -13,13 +13,13 @@ from spreadload.io.note_text import names_of, split_words
 from spreadload.plan import Plan
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays
-from spreadload.solver.found import Found
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
 
 if TYPE_CHECKING:
-    from spreadload.solver.worth import Tracing
+    from spreadload.solver.tracing.worth import Tracing
 
 _ALL_KNOWN = "No test needed: the circuit of every outlet is known."
 _NO_PLAN = (
@@ -92,8 +92,8 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
     if not is_wiring_open(day.job):
         says = TraceSays.SETTLE if disputes else TraceSays.NO_TEST
         return TraceTold(TraceAnswer(facts, says, None, _ALL_KNOWN, disputes))
-    from spreadload.solver.tracing import trace as weigh  # noqa: PLC0415
-    from spreadload.solver.worth import Wanted  # noqa: PLC0415
+    from spreadload.solver.tracing.tracer import trace as weigh  # noqa: PLC0415
+    from spreadload.solver.tracing.worth import Wanted  # noqa: PLC0415
 
     model = WiringModel.of(day.job, day.log)
     wanted = Wanted(said.people, said.minutes, lamps, said.plan)
@@ -111,7 +111,7 @@ def trace(day: Day, said: TraceSaid, config: SolverConfig | None = None) -> Trac
 
 
 def _says(found: "Tracing") -> TraceSays:
-    from spreadload.solver.worth import WORTH  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.tracing.worth import WORTH  # noqa: PLC0415 - loads OR-Tools
 
     if found.is_hopeless:
         return TraceSays.NO_PLAN

@@ -14,9 +14,9 @@ from spreadload.io.trip_words import TripSaid, read_trip
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.observations import Seen as Kind
-from spreadload.on_the_day.report import Report
-from spreadload.on_the_day.scene import Scene
-from spreadload.on_the_day.trip import TripAnswer, after_a_trip
+from spreadload.on_the_day.scene.scene import Scene
+from spreadload.on_the_day.trip.diagnosis import TripAnswer, after_a_trip
+from spreadload.on_the_day.trip.report import Report
 from spreadload.plan import Plan
 from spreadload.report.headed import headed
 from spreadload.report.style import Style

@@ -11,17 +11,17 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, Fault, InputError, NoPlanError
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.sag import Sag
-from spreadload.on_the_day.sag import sag as work_out_sag
-from spreadload.on_the_day.scene import wirings
-from spreadload.on_the_day.turnaround import Turn, turns
+from spreadload.on_the_day.scene.scene import wirings
+from spreadload.on_the_day.volts.sag import Sag
+from spreadload.on_the_day.volts.sag import sag as work_out_sag
+from spreadload.on_the_day.volts.turnaround import Turn, turns
 from spreadload.plan import Impossible, Plan, Solved, Undecided
 from spreadload.report.headed import headed
 from spreadload.report.sag_data import sag_data
 from spreadload.report.sag_text import sag_text
 from spreadload.report.style import Style
 from spreadload.report.turn_text import turn_data, turn_text
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.likeliest import as_wired
 
 # No board is colder or warmer than that while people work beside it; our own choice.

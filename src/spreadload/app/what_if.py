@@ -28,7 +28,7 @@ from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
 from spreadload.plan import Chance, Conflict, Plan, Solved, chance_shown
-from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
+from spreadload.solver.engine.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.wiring.evidence import is_wiring_open
 
 __all__ = [
@@ -72,8 +72,8 @@ def offers_of(
         margin_pct: Most per cent any device may carry; just fitting when not given.
         where: Look-up from entries to file and line; see ``lines_of``.
     """
-    from spreadload.solver.impossible import conflicts_of  # noqa: PLC0415 - loads OR-Tools
-    from spreadload.solver.offers import find_offers  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.offers import find_offers  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.why_not.impossible import conflicts_of  # noqa: PLC0415 - loads OR-Tools
 
     config = config or SolverConfig()
     facts = Facts.of(job)
@@ -99,7 +99,7 @@ def _chance_as_asked(job: Job, config: SolverConfig) -> Chance | None:
 
 def moves_of(job: Job, plan: Plan, config: SolverConfig | None = None) -> MovesTold:
     """Find the fewest plugs to move so that a drawn plan holds in every set-up."""
-    from spreadload.solver.fewest_moves import fewest_moves  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.fewest_moves import fewest_moves  # noqa: PLC0415 - loads OR-Tools
 
     return MovesTold(fewest_moves(Facts.of(job), plan, config))
 
@@ -128,7 +128,7 @@ def swap(
     ]
     if faults:
         raise InputError(faults)
-    from spreadload.solver.compare import compare  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.compare import compare  # noqa: PLC0415 - loads OR-Tools
 
     jobs = [("as asked", job), *((each.name, each.job) for each in read_in)]
     return SwapTold(Facts.of(job), compare(jobs, config or SolverConfig()))
@@ -175,8 +175,8 @@ def how_many(
             remedy = f"say where with --place, one of {', '.join(spots[:12])}"
             _refuse([Fault("", 0, "HEAD", f"{chosen.id} does not light it", name, "", remedy)])
         where.append((name, stands or ""))
-    from spreadload.solver.hold import Filling  # noqa: PLC0415 - loads OR-Tools
-    from spreadload.solver.hold import how_many as fill  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.most_light import Filling  # noqa: PLC0415 - loads OR-Tools
+    from spreadload.solver.what_if.most_light import how_many as fill  # noqa: PLC0415 - loads OR-Tools
 
     filling = Filling(chosen.id, tuple(where), is_alone=is_alone, has_leads=has_leads)
     return HoldsTold(filling, fill(job, filling, config), is_wiring_open(job))

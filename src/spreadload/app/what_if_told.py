@@ -26,10 +26,10 @@ from spreadload.report.what_if_text import (
 )
 
 if TYPE_CHECKING:
-    from spreadload.solver.compare import Row
-    from spreadload.solver.fewest_moves import Moves
-    from spreadload.solver.hold import Filling, Holds
-    from spreadload.solver.offers import Offers
+    from spreadload.solver.what_if.compare import Row
+    from spreadload.solver.what_if.fewest_moves import Moves
+    from spreadload.solver.what_if.most_light import Filling, Holds
+    from spreadload.solver.what_if.offers import Offers
 
 _COUNTED = (
     "Circuits are not all known: this holds whatever the wiring, every outlet counted on every "

@@ -20,7 +20,7 @@ import typer
 
 from spreadload.errors import ExitCode, Fault, InputError, SpreadloadError
 from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
-from spreadload.solver.interruption import Search
+from spreadload.solver.engine.interruption import Search
 
 if TYPE_CHECKING:
     from spreadload.io.plan_file import LoadedPlan

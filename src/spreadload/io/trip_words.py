@@ -12,9 +12,9 @@ from spreadload.errors import Fault, InputError
 from spreadload.io.note_text import names_of, split_words
 from spreadload.job.job import Job
 from spreadload.job.site import Feeds, RcdKind
-from spreadload.on_the_day.causes import SAID, Seen
-from spreadload.on_the_day.delay import seconds_of
-from spreadload.on_the_day.report import Report
+from spreadload.on_the_day.scene.delay import seconds_of
+from spreadload.on_the_day.trip.causes import SAID, Seen
+from spreadload.on_the_day.trip.report import Report
 from spreadload.plan import Placement, Plan
 
 _SAYS = {

@@ -5,9 +5,9 @@ from typing import Any
 
 from spreadload.check.words import in_100
 from spreadload.job.red_flags import until_cleared
-from spreadload.on_the_day.ask import Reply, Says, Spot
-from spreadload.on_the_day.question import ANYWHERE
-from spreadload.on_the_day.room_left import Link
+from spreadload.on_the_day.ask.question import ANYWHERE
+from spreadload.on_the_day.ask.reply import Reply, Says, Spot
+from spreadload.on_the_day.ask.room_left import Link
 from spreadload.report.style import Style
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 

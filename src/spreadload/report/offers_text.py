@@ -16,7 +16,7 @@ from spreadload.units import tenths_down
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
-    from spreadload.solver.offers import Offer, Offers
+    from spreadload.solver.what_if.offers import Offer, Offers
 
 _AGREED = "owner (agreed)"
 

@@ -9,7 +9,7 @@ from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest, tightest_words
 from spreadload.explain.names import circuit_name, point_name, row, units_name
-from spreadload.on_the_day.changes import Replug
+from spreadload.on_the_day.replug.changes import Replug
 from spreadload.plan import Plan, Verdict
 from spreadload.report.headed import VERSION
 from spreadload.report.style import Style

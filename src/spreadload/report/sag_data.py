@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from spreadload.on_the_day.sag import Sag, SetupSag
+from spreadload.on_the_day.volts.sag import Sag, SetupSag
 from spreadload.report.sag_text import answer_words
 
 

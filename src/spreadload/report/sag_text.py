@@ -6,8 +6,8 @@ from spreadload.check.doubts import ComesOn
 from spreadload.electrical.neutral import GENERATOR_BALANCE_PCT, phase_balance
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
-from spreadload.on_the_day.protection import Loaded
-from spreadload.on_the_day.sag import Sag, SetupSag
+from spreadload.on_the_day.volts.protection import Loaded
+from spreadload.on_the_day.volts.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
 from spreadload.report.untraced import untraced_lines
 from spreadload.units import shown_amps, shown_capacity_amps, tenths_down, tenths_up

@@ -8,7 +8,7 @@ from spreadload.derived.facts import Facts
 from spreadload.wiring.settling import Dispute
 
 if TYPE_CHECKING:
-    from spreadload.solver.worth import Tracing
+    from spreadload.solver.tracing.worth import Tracing
 
 
 class TraceSays(StrEnum):

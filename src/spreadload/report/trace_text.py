@@ -15,7 +15,7 @@ from spreadload.report.trial_words import (
     steps_of,
     trial_words,
 )
-from spreadload.solver.worth import WORTH, Tracing, Worth
+from spreadload.solver.tracing.worth import WORTH, Tracing, Worth
 from spreadload.wiring.trials import TrialKind
 
 _PCT = 100

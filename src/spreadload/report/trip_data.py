@@ -3,12 +3,12 @@
 from math import inf
 from typing import Any
 
-from spreadload.on_the_day.limits import Kind
-from spreadload.on_the_day.lines import radio_line
-from spreadload.on_the_day.shed import Shed
-from spreadload.on_the_day.steps import Move
-from spreadload.on_the_day.trip import TripAnswer
-from spreadload.on_the_day.words import move_line
+from spreadload.on_the_day.replug.shed import Shed
+from spreadload.on_the_day.scene.limits import Kind
+from spreadload.on_the_day.scene.steps import Move
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.lines import radio_line
+from spreadload.on_the_day.trip.words import move_line
 from spreadload.units import MILLI
 
 _PER = {Kind.CONTRACT: 1}

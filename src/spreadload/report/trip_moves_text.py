@@ -1,12 +1,12 @@
 """What to move before anything goes back on, and the order in which it comes back."""
 
 from spreadload.explain.names import row, unit_name, units_name
-from spreadload.on_the_day.causes import Cause
-from spreadload.on_the_day.limit_of import circuit_limit
-from spreadload.on_the_day.limits import Kind
-from spreadload.on_the_day.steps import Move, Step
-from spreadload.on_the_day.trip import TripAnswer
-from spreadload.on_the_day.words import at, limit_name, move_line, shed_words, units_by_load
+from spreadload.on_the_day.scene.limit_of import circuit_limit
+from spreadload.on_the_day.scene.limits import Kind
+from spreadload.on_the_day.scene.steps import Move, Step
+from spreadload.on_the_day.trip.causes import Cause
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.words import at, limit_name, move_line, shed_words, units_by_load
 from spreadload.plan import Placement
 from spreadload.report.style import Style
 

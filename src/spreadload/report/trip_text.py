@@ -3,9 +3,9 @@
 from spreadload import practice
 from spreadload.check.words import in_100
 from spreadload.explain.names import row
-from spreadload.on_the_day.lines import radio_line
-from spreadload.on_the_day.trip import TripAnswer
-from spreadload.on_the_day.words import board_name, device_words
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.lines import radio_line
+from spreadload.on_the_day.trip.words import board_name, device_words
 from spreadload.report.style import Style
 from spreadload.report.trip_load_text import load_lines
 from spreadload.report.trip_moves_text import back_lines, moves_lines, moves_title

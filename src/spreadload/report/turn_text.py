@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from spreadload.on_the_day.turnaround import Do, Step, Turn
+from spreadload.on_the_day.volts.turnaround import Do, Step, Turn
 from spreadload.report.style import Style
 from spreadload.report.untraced import untraced_lines
 

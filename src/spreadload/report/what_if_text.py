@@ -15,9 +15,9 @@ from spreadload.report.style import Style, bar, clip
 from spreadload.units import tenths_up
 
 if TYPE_CHECKING:
-    from spreadload.solver.compare import Row
-    from spreadload.solver.fewest_moves import Moves
-    from spreadload.solver.hold import Filling, Holds
+    from spreadload.solver.what_if.compare import Row
+    from spreadload.solver.what_if.fewest_moves import Moves
+    from spreadload.solver.what_if.most_light import Filling, Holds
 
 _NAME = 26
 _VA = 1000

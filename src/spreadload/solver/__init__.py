@@ -1,4 +1,5 @@
 """Finding plans with CP-SAT. The solver proposes; only the judge says whether a plan holds.
 
-Nothing here prints or reads files. ``search.py`` is the door: ``find_plans(facts, judge, ...)``.
+Nothing here prints or reads files. ``search/ranked_plans.py`` is the door: ``find_plans(facts,
+judge, ...)``.
 """

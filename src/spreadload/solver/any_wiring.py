@@ -9,9 +9,9 @@ from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Outcome, chance_shown
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import find_robust_plans
+from spreadload.solver.search.ranked_plans import find_plans
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
 

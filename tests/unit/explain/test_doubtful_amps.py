@@ -9,8 +9,8 @@ from typing import Any
 from builders import outlet, setup, small_job
 from spreadload.derived.facts import Facts
 from spreadload.explain.doubtful_amps import doubtful_amps
-from spreadload.solver.impossible import conflicts_of
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.why_not.impossible import conflicts_of
 
 OLD = {"what": "discharge head 1200 W", "kind": "discharge", "lamp_w": 1200.0, "count": 2}
 

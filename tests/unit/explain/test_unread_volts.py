@@ -9,7 +9,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.unread_volts import Unread, unread_volts
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 PLAN = plan_of(put("lamp", "O1", place="lounge"))
 ASSUMED_OHM = 0.47  # IEC 60725 reference impedance; from memory

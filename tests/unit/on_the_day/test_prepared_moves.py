@@ -9,7 +9,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.first_moves import first_moves
+from spreadload.on_the_day.replug.first_moves import first_moves
 from spreadload.plan import Plan
 
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=0)
@@ -183,7 +183,7 @@ def test_on_a_huge_site_the_fullest_circuit_still_gets_its_move(
     """However little may be looked at, a move is looked for where it is most likely needed."""
     assert told.plan is not None
     whole = first_moves(house(), Log(), told.plan)
-    monkeypatch.setattr("spreadload.on_the_day.first_moves._MOST_LOOKED_AT", 0)
+    monkeypatch.setattr("spreadload.on_the_day.replug.first_moves._MOST_LOOKED_AT", 0)
 
     short = first_moves(house(), Log(), told.plan)
 

@@ -6,7 +6,7 @@ from builders import amps, plan_of, put, small_job
 from spreadload.app.may_i import may_i, question_of
 from spreadload.derived.facts import Facts
 from spreadload.errors import InputError
-from spreadload.on_the_day.question import Question, read_question
+from spreadload.on_the_day.ask.question import Question, read_question
 
 
 def facts(*, night: bool = False) -> Facts:

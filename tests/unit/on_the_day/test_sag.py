@@ -8,7 +8,7 @@ from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup, 
 from rule_cases.volts import NEAR, READ
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.on_the_day.sag import Sag, sag
+from spreadload.on_the_day.volts.sag import Sag, sag
 from spreadload.plan import LeftOut, Placement
 from spreadload.report.sag_data import sag_data
 from spreadload.report.sag_text import answer_words, sag_text

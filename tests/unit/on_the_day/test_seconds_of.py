@@ -2,7 +2,7 @@
 
 import pytest
 
-from spreadload.on_the_day.delay import seconds_of
+from spreadload.on_the_day.scene.delay import seconds_of
 
 
 @pytest.mark.parametrize(("text", "seconds"), [("40s", 40), ("10 min", 600), ("2h", 7200)])

@@ -8,8 +8,8 @@ import pytest
 
 from builders import Entry, amps, circuit, circuits, outlet, put, setup, small_job
 from spreadload.job.job import Job
-from spreadload.on_the_day.causes import SIGNS, Cause
-from spreadload.on_the_day.lines import radio_line
+from spreadload.on_the_day.trip.causes import SIGNS, Cause
+from spreadload.on_the_day.trip.lines import radio_line
 from trips import causes, told
 
 

@@ -10,10 +10,10 @@ import pytest
 from builders import amps, circuits, put, setup, small_job
 from spreadload.electrical.protection import Device
 from spreadload.electrical.trip_gates import DeviceKind
-from spreadload.on_the_day.causes import Cause
-from spreadload.on_the_day.delay import delay_of
-from spreadload.on_the_day.lines import radio_line
-from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.scene.delay import delay_of
+from spreadload.on_the_day.trip.causes import Cause
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.lines import radio_line
 from trips import causes, told
 
 

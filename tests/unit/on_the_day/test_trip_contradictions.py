@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from builders import Entry, amps, circuits, outlet, put, setup, small_job
 from spreadload.cli import cli
 from spreadload.job.job import Job
-from spreadload.on_the_day.lines import radio_line
+from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.report.style import Style
 from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text

@@ -5,9 +5,9 @@ import pytest
 from builders import amps, circuits, outlet, put, setup, small_job
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.lines import radio_line
-from spreadload.on_the_day.scene import Scene
-from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.scene.scene import Scene
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.report.style import Style
 from spreadload.report.trip_text import trip_text
 from spreadload.wiring.evidence import Fact

@@ -11,9 +11,9 @@ import pytest
 from builders import Entry, amps, circuit, circuits, outlet, put, setup, small_job
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.on_the_day.causes import Cause
-from spreadload.on_the_day.lines import radio_line
-from spreadload.on_the_day.trip import TripAnswer
+from spreadload.on_the_day.trip.causes import Cause
+from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.lines import radio_line
 from trips import told
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ import pytest
 from builders import circuit, plan_of, put, small_job
 from spreadload.app import day as app_day
 from spreadload.io.trip_words import read_trip
-from spreadload.on_the_day.causes import Cause
+from spreadload.on_the_day.trip.causes import Cause
 
 JOBS = Path(__file__).parents[2] / "golden" / "jobs"
 US, UK = "us_breakfast", "uk_terrace"

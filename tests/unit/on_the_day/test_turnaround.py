@@ -6,7 +6,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.on_the_day.turnaround import Do, Turn, turns
+from spreadload.on_the_day.volts.turnaround import Do, Turn, turns
 from spreadload.plan import Plan
 
 

@@ -11,8 +11,8 @@ from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.plan import Impossible, Solved
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
 
 HOUSE = Path(__file__).parents[3] / "scenarios" / "end_of_the_line"
 

@@ -14,8 +14,8 @@ from spreadload.io.job_file import load_job
 from spreadload.io.plan_file import load_plan
 from spreadload.job.job import Job
 from spreadload.plan import Placement, Plan
-from spreadload.solver.fewest_moves import fewest_moves
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.fewest_moves import fewest_moves
 
 TESTS = Path(__file__).parents[2]
 LARGEST_UNIT_A = 12.2

@@ -16,9 +16,9 @@ from spreadload.check import Judge, judge
 from spreadload.derived.facts import Facts
 from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
-from spreadload.solver.impossible import conflicts_of
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import Offer, Offers, find_offers
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.offers import Offer, Offers, find_offers
+from spreadload.solver.why_not.impossible import conflicts_of
 
 TOP = Path(__file__).parents[3]
 CONFIG = SolverConfig(time_limit_s=60)

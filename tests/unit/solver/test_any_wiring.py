@@ -17,8 +17,8 @@ from spreadload.plan import Impossible, Solved, chance_shown
 from spreadload.report.style import Style
 from spreadload.report.what_if_text import rows_data, rows_text
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.compare import planned
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.compare import planned
 
 QUICK = SolverConfig(time_limit_s=10, alternatives=0)
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from builders import amps, outlet, setup, small_job
 from spreadload.derived.facts import Facts
-from spreadload.solver.arithmetic import plain_reason
+from spreadload.solver.why_not.arithmetic import plain_reason
 
 
 def reason(**changes: Any) -> str | None:  # noqa: ANN401 - any entry of a job file

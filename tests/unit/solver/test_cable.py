@@ -9,16 +9,17 @@ import pytest
 
 from builders import amps, job_of, outlet, setup, small_data
 from spreadload.derived.facts import Facts
-from spreadload.solver import cable, polish
-from spreadload.solver.cable import shorten
-from spreadload.solver.calls import Answer, Effort, Status, asking_for_less, solve
-from spreadload.solver.goals import cable as metres
-from spreadload.solver.goals import replugs
-from spreadload.solver.limits import DETERMINISTIC_PER_S, Clock
-from spreadload.solver.linear import bounded
-from spreadload.solver.polish import Polish
-from spreadload.solver.rules import RULES
-from spreadload.solver.variables import Variables
+from spreadload.solver.cable import shortening
+from spreadload.solver.cable.linear import bounded
+from spreadload.solver.cable.shortening import shorten
+from spreadload.solver.engine.calls import Answer, Effort, Status, asking_for_less, solve
+from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, Clock
+from spreadload.solver.model.goals import cable as metres
+from spreadload.solver.model.goals import replugs
+from spreadload.solver.model.rules import RULES
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.pieces import polish
+from spreadload.solver.pieces.polish import Polish
 
 WORK_S = 10.0
 EFFORT = Effort(WORK_S, WORK_S * DETERMINISTIC_PER_S, workers=1, seed=3)
@@ -119,11 +120,11 @@ def test_the_faster_of_the_two_does_not_change_the_plan(
     for wait_s in (0.0, 0.3):
         monkeypatch.undo()
         if slow == "tree":
-            monkeypatch.setattr(cable, "bounded", after(wait_s, bounded))
+            monkeypatch.setattr(shortening, "bounded", after(wait_s, bounded))
         else:
             monkeypatch.setattr(Polish, "by_pieces", after(wait_s, Polish.by_pieces))
-        monkeypatch.setattr(cable, "_CLAUSES_SHARE", 0.0)
-        monkeypatch.setattr(cable, "_PATIENCE_ALONE", 0)
+        monkeypatch.setattr(shortening, "_CLAUSES_SHARE", 0.0)
+        monkeypatch.setattr(shortening, "_PATIENCE_ALONE", 0)
         v = model()
         clock = Clock(WORK_S)
         found = shorten(v, longest(v), EFFORT, clock, lambda _: None)

@@ -6,12 +6,12 @@ import pytest
 
 from builders import amps, setup, small_job
 from spreadload.derived.facts import Facts
-from spreadload.solver import limits
-from spreadload.solver.calls import limited
-from spreadload.solver.goals import GOALS
-from spreadload.solver.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
-from spreadload.solver.stages import Stages
-from spreadload.solver.variables import Variables
+from spreadload.solver.engine import limits
+from spreadload.solver.engine.calls import limited
+from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, SLOWER, Clock, SolverConfig
+from spreadload.solver.model.goals import GOALS
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.staged.stages import Stages
 
 Wait = Callable[[float], None]
 

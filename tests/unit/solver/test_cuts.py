@@ -11,10 +11,10 @@ from spreadload.check import Judge
 from spreadload.check.rules import HARD_RULES
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
-from spreadload.solver import search
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.cuts import is_about_volts
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search import ranked_plans
+from spreadload.solver.volts.cuts import is_about_volts
 
 JOBS = Path(__file__).parents[2] / "jobs"
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=1)
@@ -23,7 +23,7 @@ QUICK = SolverConfig(time_limit_s=10.0, alternatives=1)
 def look(data: dict[str, object]) -> object:
     """Return what comes of looking for plans."""
     facts = Facts.of(job_of(data))
-    return search.find_plans(facts, Judge(facts), QUICK)
+    return ranked_plans.find_plans(facts, Judge(facts), QUICK)
 
 
 @pytest.mark.parametrize(("breaker_a", "min_v"), [(16.0, 228.0), (10.0, 100.0)])

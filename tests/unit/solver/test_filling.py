@@ -11,10 +11,10 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Impossible, Solved
-from spreadload.solver.filling import filled, patterns
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.search import find_plans
-from spreadload.solver.variables import Variables
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.staged.filling import filled, patterns
 
 FULL_MA = 10_000
 

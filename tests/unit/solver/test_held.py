@@ -6,9 +6,9 @@ from random import Random
 import pytest
 from ortools.sat.python import cp_model
 
-from spreadload.solver.calls import Effort, Status, solve
-from spreadload.solver.held import narrow
-from spreadload.solver.limits import Clock
+from spreadload.solver.cable.held import narrow
+from spreadload.solver.engine.calls import Effort, Status, solve
+from spreadload.solver.engine.limits import Clock
 
 WORK_S = 5.0
 TOP = 2

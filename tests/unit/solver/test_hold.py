@@ -1,7 +1,7 @@
 """How many heads a set-up holds, worked by hand."""
 
 from builders import amps, circuits, small_job
-from spreadload.solver.hold import Filling, how_many
+from spreadload.solver.what_if.most_light import Filling, how_many
 
 
 def test_two_circuits_of_ten_amps_hold_four_heads_of_four_amps() -> None:

@@ -9,8 +9,8 @@ from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.report.offers_text import offers_text
 from spreadload.report.style import Style
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import find_offers
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.offers import find_offers
 
 QUICK = SolverConfig(time_limit_s=10)
 

@@ -13,7 +13,7 @@ import pytest
 from spreadload.app import planning
 from spreadload.plan import Solved
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.limits import SolverConfig
+from spreadload.solver.engine.limits import SolverConfig
 
 OPEN = Path(__file__).parents[2] / "jobs" / "terrace_not_traced.yaml"
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
@@ -64,10 +64,10 @@ def test_no_call_leaves_a_handler_behind(solving: str) -> None:
     """In a program of its own: a handler left behind would end this one."""
     program = f"""
 import os, signal, time
-from spreadload.solver.calls import limited
-from spreadload.solver.cp import cp_model
-from spreadload.solver.feasible import solve
-from spreadload.solver.limits import Clock
+from spreadload.solver.engine.calls import limited
+from spreadload.solver.engine.cp import cp_model
+from spreadload.solver.model.feasible import solve
+from spreadload.solver.engine.limits import Clock
 signal.signal(signal.SIGINT, signal.default_int_handler)
 model = cp_model.CpModel()
 model.add_exactly_one(model.new_bool_var(str(n)) for n in range(9))

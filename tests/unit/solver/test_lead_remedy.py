@@ -7,9 +7,9 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.kit import PowerBoard
 from spreadload.plan import Impossible
-from spreadload.solver.lead_remedy import lead_remedy
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.why_not.lead_remedy import lead_remedy
 
 # 1.3 x 30 + 2 m along the walls (the project's route rule), less a cord of 3 m: 38 m of lead.
 NEED_M = 38

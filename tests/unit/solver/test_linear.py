@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 from ortools.sat.python import cp_model
 
-from spreadload.solver import linear
-from spreadload.solver.calls import Answer, Effort, Status, solve
-from spreadload.solver.limits import Clock
-from spreadload.solver.linear import bounded
+from spreadload.solver.cable import linear
+from spreadload.solver.cable.linear import bounded
+from spreadload.solver.engine.calls import Answer, Effort, Status, solve
+from spreadload.solver.engine.limits import Clock
 
 WORK_S = 20.0
 EFFORT = Effort(WORK_S, WORK_S, workers=1, seed=1)

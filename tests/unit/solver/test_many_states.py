@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from spreadload.solver.many_states import any_of_each
+from spreadload.solver.robust.many_states import any_of_each
 
 
 @pytest.mark.parametrize("states", [0, 1, 2, 8, 9, 63, 64, 65, 130])

@@ -6,7 +6,7 @@ from builders import amps, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan
-from spreadload.solver.nearer import nearest_of_equals
+from spreadload.solver.search.nearer import nearest_of_equals
 
 
 def settled(plan: Plan, *, same_circuits: bool = False, **changes: Any) -> list[str]:  # noqa: ANN401

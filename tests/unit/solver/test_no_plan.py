@@ -11,13 +11,13 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Conflict, Impossible
-from spreadload.solver import impossible
-from spreadload.solver.feasible import Fits
-from spreadload.solver.impossible import conflicts_of
-from spreadload.solver.interruption import Interruption
-from spreadload.solver.limits import Clock, SolverConfig, left_to_explain_s
-from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.search import find_plans
+from spreadload.solver.engine.interruption import Interruption
+from spreadload.solver.engine.limits import Clock, SolverConfig, left_to_explain_s
+from spreadload.solver.model.feasible import Fits
+from spreadload.solver.robust.least_risk import find_robust_plans
+from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.why_not import impossible
+from spreadload.solver.why_not.impossible import conflicts_of
 from spreadload.wiring.model import WiringModel
 
 

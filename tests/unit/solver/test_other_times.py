@@ -12,10 +12,10 @@ from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.references import find_faults
 from spreadload.practice import plug_ids, region_ids
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import Offer, find_offers
-from spreadload.solver.other_times import _by_exchanges, _exchanges
-from spreadload.solver.other_times import _leave as leave_in
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.offers import Offer, find_offers
+from spreadload.solver.what_if.other_times import _by_exchanges, _exchanges
+from spreadload.solver.what_if.other_times import _leave as leave_in
 
 QUICK = SolverConfig(time_limit_s=20.0)
 

@@ -2,7 +2,7 @@
 
 from random import Random
 
-from spreadload.solver.packing import Bin, pack
+from spreadload.solver.model.packing import Bin, pack
 
 SOCKET, BOARD = Bin(None, 1, 10_000), Bin(0, 4, 10_000)
 

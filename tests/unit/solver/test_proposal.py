@@ -9,13 +9,13 @@ from spreadload.check.judge import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Search
-from spreadload.solver.found import Found
-from spreadload.solver.gap_words import search_of
-from spreadload.solver.greedy import Greedy
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.proposal import Proposal
-from spreadload.solver.request import Request
-from spreadload.solver.search import find_one
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.request import Request
+from spreadload.solver.search.gap_words import search_of
+from spreadload.solver.search.greedy import Greedy
+from spreadload.solver.search.proposal import Proposal
+from spreadload.solver.search.ranked_plans import find_one
 
 FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
 RANCH_HOUSE = FIRST_JOB.with_name("ranch_house")

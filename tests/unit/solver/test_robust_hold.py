@@ -7,12 +7,12 @@ import pytest
 
 from spreadload.io.job_file import load_job
 from spreadload.plan import Plan
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.robust import Robust, base_plan, fit, risk_table
-from spreadload.solver.robust_hold import Hold
-from spreadload.solver.robust_model import Bounded, as_counts, failing
-from spreadload.solver.robust_ranking import held_plan, others_like
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.robust.hold import Hold
+from spreadload.solver.robust.least_risk import Robust, base_plan, fit, risk_table
+from spreadload.solver.robust.model import Bounded, as_counts, failing
+from spreadload.solver.robust.ranking import held_plan, others_like
+from spreadload.solver.robust.risk_table import RiskTable
 from spreadload.wiring.model import WiringModel
 
 pytestmark = pytest.mark.slow

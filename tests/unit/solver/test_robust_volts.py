@@ -15,9 +15,9 @@ from spreadload.explain.chance_words import chance_sentences
 from spreadload.job.job import Job
 from spreadload.plan import Chance, Plan, Solved
 from spreadload.solver.any_wiring import look_for_plans
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.risk_table import RiskTable
-from spreadload.solver.volts_risk import VoltsRisk, volts_risk
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.risk_table import RiskTable
+from spreadload.solver.robust.volts_risk import VoltsRisk, volts_risk
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
@@ -76,7 +76,7 @@ def test_many_wirings_are_drawn_and_told_nearly_the_same(monkeypatch: pytest.Mon
     job = job_of(two_lamps(212.0))
     maps = maps_of(WiringModel.of(job), 1, 1)
     exact, _ = risk_of(job, plan_at("O1", "O2"), maps)
-    monkeypatch.setattr("spreadload.solver.volts_risk.MOST_FLOWS", 1)
+    monkeypatch.setattr("spreadload.solver.robust.volts_risk.MOST_FLOWS", 1)
     drawn, _ = risk_of(job, plan_at("O1", "O2"), maps)
     assert exact.draws == 0
     assert drawn.draws > 0

@@ -10,12 +10,12 @@ from spreadload.check import Judge
 from spreadload.check import judge as judge_once
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, LeftOut, Plan, Solved
-from spreadload.solver.fewest_moves import fewest_moves
-from spreadload.solver.hold import Filling, how_many
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import find_offers
-from spreadload.solver.robust import find_robust_plans
-from spreadload.solver.volts_conflict import volts_conflict
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.robust.least_risk import find_robust_plans
+from spreadload.solver.what_if.fewest_moves import fewest_moves
+from spreadload.solver.what_if.most_light import Filling, how_many
+from spreadload.solver.what_if.offers import find_offers
+from spreadload.solver.why_not.volts_conflict import volts_conflict
 from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel
 

@@ -9,24 +9,24 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Solved, Verdict
-from spreadload.solver import wide as wide_module
-from spreadload.solver.cable_bound import cable_bound
-from spreadload.solver.calls import Effort, solve
-from spreadload.solver.candidates import all_candidates
-from spreadload.solver.found import Found
-from spreadload.solver.goals import GOALS
-from spreadload.solver.greedy import Greedy
-from spreadload.solver.levelling import Levelling
-from spreadload.solver.limits import Clock, SolverConfig
-from spreadload.solver.percent_bound import percent_bounds
-from spreadload.solver.proposal import Proposal
-from spreadload.solver.readback import read_plan
-from spreadload.solver.request import Request
-from spreadload.solver.search import find_plans
-from spreadload.solver.stages import Stages
-from spreadload.solver.straight import is_wide
-from spreadload.solver.variables import evaluate, total
-from spreadload.solver.wide import Wide
+from spreadload.solver.engine.calls import Effort, solve
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.large import wide as wide_module
+from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.levelling import Levelling
+from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.straight import is_wide
+from spreadload.solver.large.wide import Wide
+from spreadload.solver.model.candidates import all_candidates
+from spreadload.solver.model.goals import GOALS
+from spreadload.solver.model.readback import read_plan
+from spreadload.solver.model.request import Request
+from spreadload.solver.model.variables import evaluate, total
+from spreadload.solver.search.greedy import Greedy
+from spreadload.solver.search.proposal import Proposal
+from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.staged.stages import Stages
 
 WORK_S = 3.0
 UNITS_A = {"sun": 6.0, "panel": 2.8, "tube": 0.7}

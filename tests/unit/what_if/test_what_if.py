@@ -13,8 +13,8 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.job import Job
 from spreadload.report.offers_text import headline
-from spreadload.solver.limits import SolverConfig
-from spreadload.solver.offers import Offers
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if.offers import Offers
 
 
 def test_variants_are_planned_beside_the_job_itself() -> None:

@@ -1,0 +1,1 @@
+"""May this be plugged in there, now? Loads no solver."""

@@ -1,0 +1,1 @@
+"""The fewest plugs that bring a device back under its limit."""

@@ -1,0 +1,1 @@
+"""What is so at the moment: loads that run, what every device carries and may carry."""

@@ -1,0 +1,178 @@
+"""Everything that can open on too much: what is on it by the plan, and what it may carry.
+
+A circuit, the feed of a sub-board, a phase of the supply, a power board or plug fuse, an RCD by
+leakage, a supply contract by watts: all are summed alike, in whole units, on the likeliest wiring.
+Never imports the solver.
+"""
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from spreadload.check.state import Wired
+from spreadload.check.wiring import Behind
+from spreadload.derived.records import LoadFacts, Point
+from spreadload.electrical.rows import Figure
+from spreadload.on_the_day.scene.scene import Scene
+from spreadload.plan import Placement, Plan
+from spreadload.units import percent_used
+
+FULL_PCT = Figure(100.0, source="the rating itself; derived")
+
+_Amounts = tuple[int, int]
+# What is no conductor has one sum.
+_SOLE = -1
+
+
+class Kind(StrEnum):
+    """What kind of thing has the limit."""
+
+    CIRCUIT = "circuit"
+    FEED = "feed"
+    PHASE = "phase"
+    SOCKET = "socket"
+    LEAKAGE = "rcd leakage"
+    CONTRACT = "contract"
+
+
+@dataclass(frozen=True)
+class Carried:
+    """What a limit is under.
+
+    Attributes:
+        counted: Held against the cap, long loads counted as the region has it [mA, µA or W].
+        actual: What flows [mA, µA or W].
+        cap: What may be held against it.
+        rating: What is written on the device; equal to the cap where that is all there is.
+    """
+
+    counted: int
+    actual: int
+    cap: int
+    rating: int
+
+    @property
+    def used_pct(self) -> int:
+        """Per cent of the cap, as the judge counts."""
+        return percent_used(self.counted, self.cap)
+
+    @property
+    def warm_pct(self) -> int:
+        """Per cent of the rating that really flows: what warms the device."""
+        return percent_used(self.actual, self.rating)
+
+    @property
+    def is_within(self) -> bool:
+        """Whether it is within the cap."""
+        return self.counted <= self.cap
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One thing that may have opened.
+
+    Attributes:
+        kind: What kind of thing.
+        id: Circuit, sub-board, phase, RCD, or outlet; "" for the contract.
+        seat: Point and socket of a power board or fused plug.
+        cap: What may be held against it, in its own unit.
+        rating: What is written on it.
+    """
+
+    kind: Kind
+    id: str
+    cap: int
+    rating: int
+    seat: tuple[str, int] | None = None
+
+    @property
+    def is_amps(self) -> bool:
+        """Whether it is summed in milliamps."""
+        return self.kind not in (Kind.LEAKAGE, Kind.CONTRACT)
+
+    def parts(self, scene: Scene, p: Placement, at: Point | None = None) -> dict[int, _Amounts]:
+        """Return what a unit puts on it, by row of ``Judge.devices``: counted and actual.
+
+        Args:
+            scene: The house now.
+            p: A unit.
+            at: Where it would be plugged in; where it is when None.
+        """
+        point = at or scene.facts.points[p.point]
+        if self.kind is Kind.SOCKET:
+            is_there = at is None and (p.point, p.socket) == self.seat
+            return {_SOLE: (scene.unit_ma(p), scene.unit_ma(p))} if is_there else {}
+        behind = scene.judge.behind(point, scene.likely)
+        amps = (scene.counted_ma(p, point), scene.unit_ma(p, point))
+        return self._amounts(scene, behind, scene.facts.loads[p.load], amps)
+
+    def _amounts(
+        self, scene: Scene, behind: Behind, load: LoadFacts, amps: _Amounts
+    ) -> dict[int, _Amounts]:
+        match self.kind:
+            case Kind.LEAKAGE:
+                is_behind = self.id in behind.rcds
+                return {_SOLE: (load.leakage_ua, load.leakage_ua)} if is_behind else {}
+            case Kind.CONTRACT:
+                return {_SOLE: (load.power_w, load.power_w)}
+            case Kind.SOCKET:
+                return {}
+            case _:
+                mine = scene.rows_of(self.kind.value, self.id)
+                return {row: amps for row in behind.rows if row in mine}
+
+    def sums(
+        self,
+        scene: Scene,
+        placed: Iterable[Placement],
+        setup: str,
+        off: Collection[str] = (),
+    ) -> dict[int, _Amounts]:
+        """Return what these units, and hard-wired loads not off, put on each of its conductors."""
+        sums: dict[int, _Amounts] = {}
+        wired = (group for group in scene.states[setup].wired if group.load.id not in off)
+        each = [self._wired_parts(scene, group) for group in wired]
+        each += [self.parts(scene, p) for p in placed]
+        for parts in each:
+            for row, (counted, actual) in parts.items():
+                was = sums.get(row, (0, 0))
+                sums[row] = (was[0] + counted, was[1] + actual)
+        return sums
+
+    def fullest(self, sums: Mapping[int, _Amounts]) -> Carried:
+        """Return what the fullest conductor is under."""
+        counted, actual = max(sums.values(), default=(0, 0))
+        return Carried(counted, actual, self.cap, self.rating)
+
+    def now(self, scene: Scene, plan: Plan | None = None, setup: str | None = None) -> Carried:
+        """Return what it is under by a plan, in the set-up that runs unless told otherwise."""
+        setup = setup or scene.setup
+        placed: Iterable[Placement] = scene.judged.by_setup[setup]
+        if plan is not None:
+            every = (p for p in plan.placements if p.setup == setup)
+            placed = (p for p in every if p.point in scene.facts.points)
+        return self.fullest(self.sums(scene, placed, setup))
+
+    def on(self, scene: Scene, setup: str | None = None) -> tuple[Placement, ...]:
+        """Return the units on it by the plan, largest first."""
+        here = scene.judged.by_setup[setup or scene.setup]
+        sized = [(max(parts.values()), p) for p in here if (parts := self.parts(scene, p))]
+        return tuple(p for _, p in sorted(sized, key=lambda each: (-each[0][0], *_id(each[1]))))
+
+    def wired(self, scene: Scene) -> tuple[Wired, ...]:
+        """Return the hard-wired loads on it in the set-up that runs."""
+        groups = scene.states[scene.setup].wired
+        return tuple(group for group in groups if self._wired_parts(scene, group))
+
+    def wired_amount(self, scene: Scene, group: Wired) -> int:
+        """Return what a hard-wired load counts against it, in its own unit."""
+        return max((counted for counted, _ in self._wired_parts(scene, group).values()), default=0)
+
+    def _wired_parts(self, scene: Scene, group: Wired) -> dict[int, _Amounts]:
+        amps = (group.counted_ma, group.unit_ma)
+        each = self._amounts(scene, group.behind, group.load, amps)
+        return {row: (a * group.count, b * group.count) for row, (a, b) in each.items()}
+
+
+def _id(p: Placement) -> tuple[str, int]:
+    return p.load, p.unit

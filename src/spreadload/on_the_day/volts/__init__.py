@@ -1,0 +1,1 @@
+"""Volts along the leads, and in which order to strike and switch."""

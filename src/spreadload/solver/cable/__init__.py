@@ -1,0 +1,1 @@
+"""Few metres of cable: the goal that takes longest, with a proof from a linear programme."""

@@ -1,0 +1,253 @@
+"""A search for sites too large to be handed to CP-SAT as one model, again and again.
+
+It begins with a plan made without a search and never lets go of a plan: every round frees a few
+circuits, places or outlets and puts the rest in as numbers (``engine/excerpt.py``). First nothing
+is on a power board and the goals on circuits are settled (``levelling.py``), beside bounds that
+need no search (``percent_bound.py``); then runs through boards are laid near where the units are,
+and the goals on runs follow.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import zip_longest
+
+import numpy as np
+
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.job.preferences import Goal
+from spreadload.solver.engine.calls import Answer, Effort, Status, solve
+from spreadload.solver.engine.excerpt import Ints, Source
+from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, Clock, SolverConfig
+from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.levelling import EVEN_GOALS, Levelling
+from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.straight import BUILD_S_PER_OPTION, straight_model
+from spreadload.solver.model.candidates import Candidate, Options
+from spreadload.solver.model.goals import GOALS
+from spreadload.solver.model.nearness import rough_cable, rough_metres
+from spreadload.solver.model.rules import RULES
+from spreadload.solver.model.several import most_of
+from spreadload.solver.model.variables import (
+    Linear,
+    Relaxations,
+    Variables,
+    evaluate,
+    is_constant,
+    total,
+    weighted,
+)
+from spreadload.solver.pieces.small_rounds import SmallRounds
+from spreadload.solver.staged.calls import Split
+from spreadload.solver.staged.stages import RUN_GOALS, Stages
+
+_LEVEL_SHARE = 0.5
+_KEEP_SHARE = 0.15
+_LATE_SHARE = 0.15
+# What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
+_MOVE_WORTH = 50
+_GOAL_SHARE = 0.1
+_FILL_SHARE = 0.2
+# Of the work, what building the model of the runs may take; and points for each demand at least.
+_NEAR_SHARE = 0.04
+_LEAST_NEAR = 6
+
+
+@dataclass
+class Wide:
+    """One search that begins with units at points, each on a run of its own.
+
+    Attributes:
+        options: Everything each plugged-in demand may use.
+        start: Units of each demand at each point.
+        near: What the model of the runs was left with; None as long as there is none.
+        reached: What each finished goal reached.
+        unproven: Goals whose best value is not proved, with the proved bound.
+    """
+
+    facts: Facts
+    options: Options
+    goals: tuple[Goal, ...]
+    config: SolverConfig
+    clock: Clock
+    start: Split
+    near: dict[Demand, tuple[Candidate, ...]] | None = None
+    reached: dict[Goal, int] = field(default_factory=dict)
+    unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
+    _early: tuple[Goal, ...] = ()
+    _late: tuple[Goal, ...] = ()
+
+    def run(self) -> Stages | None:
+        """Return a finished search with its plan, or None when the start does not hold."""
+        where = next((n for n, goal in enumerate(self.goals) if goal in RUN_GOALS), None)
+        self._early = self.goals[:where]
+        self._late = () if where is None else self.goals[where:]
+        straight = self._settle_circuits()
+        if straight is None:
+            return None
+        self.unproven |= dict.fromkeys(self._late, (-1, 0))
+        if not self._late:
+            return straight
+        split = _split(straight.v, straight.values)
+        return self._lay_runs(split) or straight
+
+    def _settle_circuits(self) -> Stages | None:
+        """Settle the goals that do not need runs, with every unit straight."""
+        v = straight_model(self.facts, self.options)
+        bounds = percent_bounds(self.facts, self.options)
+        sums = {goal: GOALS[goal](v) for goal in self._early}
+        moves = GOALS[Goal.REPLUGS](v) if Goal.REPLUGS in self._late else 0
+        rough = rough_cable(v, [])
+        level = Levelling(
+            v, bounds, frozenset(self._early), weighted([(_MOVE_WORTH, moves), (1, rough)])
+        )
+        every = total([*sums.values(), level.aim])
+        values = self._filled(v, _fixed(v, self.start), every)
+        is_level = False
+        for goal, aim in sums.items():
+            if values is None:
+                return None
+            if goal in EVEN_GOALS:
+                if not is_level and _value(aim, values):
+                    values = self._levelled(v, level, values)
+                    values = self._filled(v, _fixed(v, _split(v, values)), every)
+                    is_level = True
+            elif _value(aim, values):
+                values = self._improved(v, goal, aim, rough, values, _GOAL_SHARE)
+            if values is not None:
+                self._hold(v, goal, aim, values, _bound(goal, bounds))
+        return None if values is None else self._finished(v, values)
+
+    def _levelled(self, v: Variables, level: Levelling, values: Ints) -> Ints:
+        said = ", ".join(goal for goal in self._early if goal in EVEN_GOALS)
+        self.config.progress(f"improving: {said}")
+        v.model.minimize(level.aim)
+        share = self.clock.part(self.clock.work_left_s * _LEVEL_SHARE)
+        values = level.run(values, self._effort(_LEVEL_SHARE), share)
+        if Goal.REPLUGS not in self._late:
+            return values
+        self.config.progress(f"improving: {Goal.REPLUGS}")
+        share = self.clock.part(self.clock.work_left_s * _KEEP_SHARE)
+        return level.keep_plugged(values, self._effort(_KEEP_SHARE), share)
+
+    def _lay_runs(self, split: Split) -> Stages | None:
+        """Lay runs for units that stay near where they are, and settle the goals on runs."""
+        near = self._near(split)
+        v = Variables.of(self.facts, Relaxations(), frozenset(), near)
+        for rule in RULES:
+            rule(v)
+        sums = {goal: GOALS[goal](v) for goal in self.goals}
+        for goal in self._early:
+            if not is_constant(sums[goal]):
+                v.model.add(sums[goal] <= self.reached[goal])
+        values = self._filled(v, _straight(v, split), total(sums.values()))
+        if values is None:
+            return None
+        self.near = near
+        for goal, after in zip_longest(self._late, self._late[1:]):
+            beside = sums[after] if after is not None else 0
+            share = _LATE_SHARE if after is not None else 1.0
+            if _value(sums[goal], values):
+                values = self._improved(v, goal, sums[goal], beside, values, share)
+            bound = cable_bound(self.facts, self.options) if goal is Goal.CABLE else 0
+            self._hold(v, goal, sums[goal], values, bound)
+        return self._finished(v, values)
+
+    def _finished(self, v: Variables, values: Ints) -> Stages:
+        stages = Stages(v, self.goals, self.config, self.clock)
+        stages.values, stages.reached = values.tolist(), self.reached
+        stages.unproven = self.unproven
+        return stages
+
+    def _near(self, split: Split) -> dict[Demand, tuple[Candidate, ...]]:
+        """Return the points nearest to every demand, and those where units like its own are."""
+        most = self.clock.work_left_s * _NEAR_SHARE / BUILD_S_PER_OPTION
+        each = max(int(most / max(len(self.options), 1)), _LEAST_NEAR)
+        used: dict[tuple[str, str | None], set[str]] = defaultdict(set)
+        for demand, point_id in split:
+            used[demand.load, demand.place].add(point_id)
+        found: dict[Demand, tuple[Candidate, ...]] = {}
+        for demand, options in self.options.items():
+            kept = {option.point.id for option in sorted(options, key=self._distance)[:each]}
+            kept |= used[demand.load, demand.place]
+            found[demand] = tuple(option for option in options if option.point.id in kept)
+        return found
+
+    def _distance(self, option: Candidate) -> tuple[int, float]:
+        place = option.demand.place
+        route_m = 0.0 if place is None else self.facts.route_m(place, option.point)
+        return rough_metres(self.facts, option), route_m
+
+    def _improved(
+        self, v: Variables, goal: Goal, aim: Linear, beside: Linear, values: Ints, share: float
+    ) -> Ints:
+        """Return values improved piece by piece, with a second sum to keep small besides."""
+        self.config.progress(f"improving: {goal}")
+        worth = most_of(v, beside) + 1
+        both = worth * aim + beside
+        v.model.minimize(both)
+        answer = Answer(Status.GOOD, tuple(values.tolist()), _value(both, values), 0)
+        rounds = SmallRounds(v, self._effort(share), self.clock)
+        return np.array(rounds.by_pieces(answer).values, dtype=np.int64)
+
+    def _hold(self, v: Variables, goal: Goal, aim: Linear, values: Ints, bound: int) -> None:
+        """Keep what a goal reached."""
+        self.reached[goal] = _value(aim, values)
+        self.unproven.pop(goal, None)
+        if self.reached[goal] > bound and not is_constant(aim):
+            self.unproven[goal] = (self.reached[goal], bound)
+        if not is_constant(aim):
+            v.model.add(aim <= self.reached[goal])
+
+    def _filled(self, v: Variables, known: dict[int, int], aim: Linear) -> Ints | None:
+        """Return a value for every decision, given some, with a sum as small as can be."""
+        v.model.minimize(aim)
+        source = Source(v.model)
+        values = np.zeros(len(source.low), dtype=np.int64)
+        free = np.ones(len(values), dtype=bool)
+        values[list(known)] = list(known.values())
+        free[list(known)] = False
+        part = source.excerpt(values, free)
+        work_s = max(self.clock.work_left_s * _FILL_SHARE, self.clock.grace_left_s)
+        wall_s = max(self.clock.left_s, self.clock.grace_left_s)
+        effort = Effort(wall_s, work_s * DETERMINISTIC_PER_S, 1, self.config.seed, linearization=1)
+        found = solve(part.model, effort, self.clock)
+        return part.whole(values, found.values) if found.values else None
+
+    def _effort(self, share: float) -> Effort:
+        work_s = self.clock.work_left_s * share
+        deterministic = work_s * DETERMINISTIC_PER_S
+        return Effort(self.clock.left_s, deterministic, self.config.workers, self.config.seed)
+
+
+def _bound(goal: Goal, bounds: dict[str, int]) -> int:
+    if goal is Goal.TIGHTEST:
+        return max(bounds.values(), default=0)
+    return sum(bounds.values()) if goal is Goal.EACH_SETUP else 0
+
+
+def _fixed(v: Variables, split: Split) -> dict[int, int]:
+    """Return the decisions that follow from where the units are alone."""
+    known = {x.index: split.get(where, 0) for where, x in v.at.items()}
+    for demand, options in v.options.items():
+        for option in options:
+            x = v.spread[demand, option.point.exposure]
+            known[x.index] = known.get(x.index, 0) + split.get((demand, option.point.id), 0)
+    return known
+
+
+def _straight(v: Variables, split: Split) -> dict[int, int]:
+    """Return the decisions that follow when each unit is on a run of its own."""
+    known = _fixed(v, split)
+    known |= {x.index: split.get(where, 0) for where, x in v.straight.items()}
+    on_boards = (v.boarded, v.remote, v.remote_of, v.board_of, v.seated)
+    return known | {x.index: 0 for each in on_boards for x in each.values()}
+
+
+def _split(v: Variables, values: Sequence[int] | Ints) -> Split:
+    return {where: int(values[x.index]) for where, x in v.at.items() if values[x.index]}
+
+
+def _value(aim: Linear, values: Ints) -> int:
+    return evaluate(aim, values.tolist())

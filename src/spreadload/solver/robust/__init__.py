@@ -1,0 +1,1 @@
+"""Wiring not known: the plan least likely to fail; ``least_risk.py`` is the door."""

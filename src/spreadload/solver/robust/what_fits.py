@@ -1,0 +1,65 @@
+"""Where a list cannot run and the wiring is not known: what does run, planned over the wirings.
+
+Which heads stay dark is settled on what is sure of the wiring; what is left is then planned like
+any other job whose wiring is open, so that it comes with its own chance of failing.
+"""
+
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
+
+from spreadload.changes.edits import drop_heads
+from spreadload.check import Judge
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.plan import Impossible, LeftOut, Outcome, Plan, Solved
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.wiring.model import WiringModel
+
+Search = Callable[[WiringModel, SolverConfig], Outcome]
+
+
+def with_what_fits(
+    outcome: Outcome, model: WiringModel, config: SolverConfig, search: Search
+) -> Outcome:
+    """Return a proof that a list cannot run with the rest of the list planned for open wiring.
+
+    Args:
+        outcome: What looking for a plan on what is sure ended with.
+        model: The wirings the house may have.
+        config: Limits and seed.
+        search: Looks for plans of a job whose wiring is open.
+    """
+    if not isinstance(outcome, Impossible) or outcome.reduced is None:
+        return outcome
+    left_out = outcome.reduced[0].left_out
+    if not left_out:
+        return outcome
+    rest = replace(model, job=_without(model.job, left_out))
+    found = search(rest, replace(config, alternatives=0))
+    if not isinstance(found, Solved):
+        return outcome
+    plan = _with_left_out(found.plans[0][0], left_out)
+    chance = found.chances[0] if found.chances else None
+    is_certain = chance is None or chance.certificate
+    verdict = Judge(Facts.of(model.job, "every" if is_certain else "maps")).judge(plan)
+    if not verdict.holds:
+        return outcome
+    return outcome.model_copy(update={"reduced": (plan, verdict), "chance": chance})
+
+
+def _without(job: Job, left_out: tuple[LeftOut, ...]) -> Job:
+    fewer = Counter((entry.setup, entry.load, entry.place or "") for entry in left_out)
+    for (setup, load, place), count in fewer.items():
+        job = drop_heads(job, setup, load, place, count)
+    return job
+
+
+def _with_left_out(plan: Plan, left_out: tuple[LeftOut, ...]) -> Plan:
+    """Return the plan with its dark heads named, by unit numbers that nothing else has."""
+    taken = Counter((p.setup, p.load) for p in plan.placements)
+    named = []
+    for entry in left_out:
+        taken[entry.setup, entry.load] += 1
+        named.append(entry.model_copy(update={"unit": taken[entry.setup, entry.load]}))
+    return plan.model_copy(update={"left_out": tuple(named)})

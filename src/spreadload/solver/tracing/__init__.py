@@ -1,0 +1,1 @@
+"""Which test of the wiring is worth making, by the risk of the best plan after it."""

@@ -1,0 +1,1 @@
+"""What the load flow refuses: thicker leads from the van, or a bound that the model learns."""

@@ -1,0 +1,337 @@
+"""From the priced decisions back to a package of changes, each with words, cost and edit."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial, reduce
+
+from spreadload.changes import (
+    Change,
+    ChangeKind,
+    Cost,
+    Edit,
+    add_leads,
+    add_outlet,
+    allow,
+    drop_heads,
+    move_load,
+    run_in,
+    swap_heads,
+    total_cost,
+    without_load,
+)
+from spreadload.changes.edits import set_free
+from spreadload.changes.generator import size_generator
+from spreadload.job.job import Job
+from spreadload.solver.model.variables import Linear
+from spreadload.solver.what_if.menu import Instead
+from spreadload.solver.what_if.priced import Option, Priced
+from spreadload.units import tenths_up
+
+Value = Callable[[Linear], int]
+# What comes with a package without making it another kind of package.
+MINOR = frozenset({ChangeKind.AGREED_OFF, ChangeKind.LEADS})
+
+
+def read_package(priced: Priced, value: Value) -> tuple[Change, ...]:
+    """Return the changes that the values of the decisions describe, dearest first."""
+    taken: dict[ChangeKind, list[tuple[Option, int]]] = defaultdict(list)
+    for option in priced.options:
+        amount = value(option.amount)
+        if amount:
+            taken[option.kind].append((option, amount))
+    found = [
+        change for kind, read in _READERS.items() for change in read(priced, value, taken[kind])
+    ]
+    return tuple(sorted(found, key=lambda c: (c.kind in MINOR, -c.cost.price, c.words)))
+
+
+def kinds_of(changes: tuple[Change, ...]) -> frozenset[ChangeKind]:
+    """Return the kinds that make a package what it is."""
+    kinds = frozenset(change.kind for change in changes)
+    return kinds - MINOR or kinds
+
+
+def apply(job: Job, changes: tuple[Change, ...]) -> Job:
+    """Return the job with a package of changes made."""
+    return reduce(lambda changed, change: change.edit(changed), changes, job)
+
+
+def _cost(taken: list[tuple[Option, int]]) -> Cost:
+    return total_cost(option.each for option, amount in taken for _ in range(amount))
+
+
+def _chain(edits: list[Edit]) -> Edit:
+    def edit(job: Job) -> Job:
+        return reduce(lambda changed, each: each(changed), edits, job)
+
+    return edit
+
+
+def _unchanged(job: Job) -> Job:
+    return job
+
+
+def _stand_ins(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    by_name: dict[str, list[tuple[Option, int]]] = defaultdict(list)
+    for option, amount in taken:
+        by_name[option.about[1]].append((option, amount))
+    for name, uses in by_name.items():
+        instead = priced.menu.instead[name]
+        lit = [(o.about[2], o.about[3], n) for o, n in uses if o.about[0] == "use"]
+        new = instead.stock or f"{instead.head} corrected"
+        edits: list[Edit] = [
+            partial(_swap, setup=setup, old=(instead.head, place, n), name=new, instead=instead)
+            for setup, place, n in lit
+        ]
+        words = _stand_in_words(priced, instead, lit)
+        yield Change(uses[0][0].kind, words, _cost(uses), _chain(edits))
+
+
+def _swap(job: Job, *, setup: str, old: tuple[str, str, int], name: str, instead: Instead) -> Job:
+    return swap_heads(job, setup, old, name, instead.entry)
+
+
+def _stand_in_words(priced: Priced, instead: Instead, lit: list[tuple[str, str, int]]) -> str:
+    places = _listed(dict.fromkeys(place for _, place, _ in lit))
+    most = _most_per_setup(lit)
+    head = f"{most} {instead.head}" if most > 1 else instead.head
+    setups = _listed(dict.fromkeys(setup for setup, _, _ in lit))
+    if instead.is_same_light:
+        hired = "" if instead.stock else ", to be hired"
+        return f"{head} at {places} on a corrected ballast{hired} in {setups}"
+    what = priced.menu.wide.loads[instead.name].what
+    return f"{instead.stock} ({what}) in place of {head} at {places} in {setups}"
+
+
+def _most_per_setup(lit: list[tuple[str, str, int]]) -> int:
+    per: dict[str, int] = defaultdict(int)
+    for setup, _, amount in lit:
+        per[setup] += amount
+    return max(per.values(), default=0)
+
+
+def _some(priced: Priced, setup: str, head: str, place: str, amount: int) -> str:
+    """Return how many of a head, and of how many where that is not all of those lit there."""
+    asked = sum(
+        demand.count
+        for demand in priced.menu.base.demands[setup]
+        if (demand.load, demand.place) == (head, place)
+    )
+    if amount < asked:
+        return f"{amount} of {asked} {head}"
+    return f"{amount} {head}" if amount > 1 else head
+
+
+def _dropped(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, amount in taken:
+        setup, head, place = option.about
+        some = _some(priced, setup, head, place, amount)
+        yield Change(
+            ChangeKind.DROP,
+            f"{some} at {place} left dark in {setup}",
+            _cost([(option, amount)]),
+            partial(drop_heads, setup=setup, head=head, place=place, count=amount),
+            setup,
+        )
+
+
+def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, amount in taken:
+        if option.about[0] != "load":
+            setup, head, place = option.about
+            some = _some(priced, setup, head, place, amount)
+            yield Change(
+                ChangeKind.BATTERY,
+                f"{some} at {place} on battery in {setup}",
+                _cost([(option, amount)]),
+                partial(drop_heads, setup=setup, head=head, place=place, count=amount),
+                setup,
+            )
+            continue
+        load = option.about[1]
+        setups = [s for s in priced.menu.setups if _is_on(priced, s, load)]
+        edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
+        words = f"{_called(priced, load)} on battery in {_listed(setups)}"
+        yield Change(ChangeKind.BATTERY, words, _cost([(option, amount)]), _chain(edits))
+
+
+def _is_on(priced: Priced, setup: str, load: str) -> bool:
+    return any(d.load == load for d in priced.menu.base.demands[setup])
+
+
+def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    heads = [(o.about, n) for o, n in taken if o.about[0] == "head"]
+    if not heads:
+        return
+    lit = [(setup, place, n) for (_, setup, _, place), n in heads]
+    most: dict[tuple[str, str], tuple[int, str]] = {}
+    for (_, setup, head, place), n in heads:
+        most[head, place] = max(most.get((head, place), (0, "")), (n, setup))
+    names = _listed(
+        [
+            f"{_some(priced, setup, head, place, n)} at {place}"
+            for (head, place), (n, setup) in most.items()
+        ]
+    )
+    edits: list[Edit] = [
+        partial(drop_heads, setup=setup, head=head, place=place, count=n)
+        for (_, setup, head, place), n in heads
+    ]
+    setups = _listed(dict.fromkeys(setup for setup, _, _ in lit))
+    by_setup: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    for (_, setup, head, _place), n in heads:
+        by_setup[setup].append((head, n))
+    sizes = [size_generator(priced.menu.base, loads) for loads in by_setup.values()]
+    size = max(sizes, key=lambda each: each.plate_va)
+    words = (
+        f"{names} on a small generator, a set of {size.plate_va / 1000:g} kVA "
+        f"({tenths_up(size.need.running_va / 1000)} kVA running), in {setups}"
+    )
+    yield Change(ChangeKind.GENERATOR, words, _cost(taken), _chain(edits))
+
+
+def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        setup, load, partner = option.about
+        yield Change(
+            ChangeKind.TURNS,
+            f"{_called(priced, load)} only while {partner} is off in {setup}",
+            option.each,
+            partial(without_load, setup=setup, load=load),
+            setup,
+            partner,
+        )
+
+
+def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        setup, load, target = option.about
+        words = f"{_called(priced, load)} in {target} instead of {setup}"
+        edit = partial(run_in, load=load, setup=target, instead_of=setup)
+        yield Change(ChangeKind.TIME, words, option.each, edit, setup)
+
+
+def _called(priced: Priced, load: str) -> str:
+    """Return a load by its id, with what it is where that says more."""
+    what = priced.menu.base.loads[load].what
+    return load if what.casefold() == load.casefold() else f"{load} ({what})"
+
+
+def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        setup, load = option.about
+        edit = partial(without_load, setup=setup, load=load)
+        yield Change(
+            ChangeKind.OFF, f"{_called(priced, load)} off in {setup}", option.each, edit, setup
+        )
+
+
+def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        setup, load = option.about
+        words = f"{_called(priced, load)} off in {setup}, as agreed it may be"
+        yield Change(ChangeKind.AGREED_OFF, words, option.each, _unchanged, setup)
+
+
+def _asked_off(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        (load,) = option.about
+        setups = [s for (s, other), off in priced.v.off.items() if other == load and value(off)]
+        edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
+        words = f"{_called(priced, load)} kept off in {_listed(setups)}, if the owner agrees"
+        yield Change(ChangeKind.ASKED_OFF, words, option.each, _chain(edits))
+
+
+def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        load, name = option.about
+        outlets = {
+            each.point.outlet
+            for demand, options in priced.v.options.items()
+            if demand.load == name
+            for each in options
+            if value(priced.v.units_at(demand, each.point.id))
+        }
+        if len(outlets) == 1:
+            outlet = min(outlets)
+            known = priced.menu.base.job.outlets.get(outlet)
+            # A new outlet is called by its room already.
+            where = f"{outlet} in {known.room}" if known is not None and known.room else outlet
+            edit: Edit = partial(move_load, load=load, outlet=outlet)
+            words = f"{_called(priced, load)} moves to {where}"
+        else:
+            edit = partial(set_free, load=load)
+            words = f"{_called(priced, load)} moves to {_listed(sorted(outlets))}"
+        yield Change(ChangeKind.MOVE, words, option.each, edit)
+
+
+def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, amount in taken:
+        names = option.about[0]
+        labels = [
+            f"{c} “{priced.menu.base.circuits[c].label}”"
+            for c in names.split("/")
+            if c in priced.menu.base.circuits
+        ]
+        several = f"{amount} heads" if amount > 1 else "one head"
+        words = f"{several} on {_listed(labels)}, kept as a last resort"
+        yield Change(ChangeKind.LAST_RESORT, words, _cost([(option, amount)]), _unchanged)
+
+
+def _leave(_: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        group, name = option.about
+        edit: Edit = partial(allow, circuits=(name,))
+        if group == "outlet":
+            edit = partial(allow, outlets=(name,))
+        words = f"the owner's leave to use {group} {name}, now off limits"
+        yield Change(ChangeKind.LEAVE, words, option.each, edit)
+
+
+def _leads(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, amount in taken:
+        index = int(option.about[0])
+        lead = priced.menu.extra_leads[index - priced.menu.first_extra_lead]
+        name = priced.menu.wide.leads[index].name
+        several = f"{amount} more leads" if amount > 1 else "one more lead"
+        edit = partial(add_leads, leads=(lead.model_copy(update={"count": amount}),))
+        yield Change(
+            ChangeKind.LEADS, f"{several} of {name} to hire", _cost([(option, amount)]), edit
+        )
+
+
+def _outlets(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
+    for option, _n in taken:
+        name = option.about[1]
+        outlet, circuit = priced.menu.new_outlets[name]
+        words = (
+            f"a {circuit.breaker_a:g} A outlet ({outlet.plug}) on a way of its own in "
+            f"{outlet.room}, put in by a licensed electrician"
+        )
+        edit = partial(add_outlet, name=name, outlet=outlet, circuit=circuit)
+        yield Change(ChangeKind.OUTLET, words, option.each, edit)
+
+
+def _listed(names: Mapping[str, None] | list[str]) -> str:
+    each = list(names)
+    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}" if each else ""
+
+
+_Reader = Callable[[Priced, Value, list[tuple[Option, int]]], Iterator[Change]]
+_READERS: dict[ChangeKind, _Reader] = {
+    ChangeKind.BALLAST: _stand_ins,
+    ChangeKind.SWAP: _stand_ins,
+    ChangeKind.DROP: _dropped,
+    ChangeKind.BATTERY: _on_battery,
+    ChangeKind.GENERATOR: _generator,
+    ChangeKind.TURNS: _turns,
+    ChangeKind.TIME: _another_time,
+    ChangeKind.OFF: _off,
+    ChangeKind.AGREED_OFF: _agreed_off,
+    ChangeKind.ASKED_OFF: _asked_off,
+    ChangeKind.MOVE: _moved,
+    ChangeKind.LAST_RESORT: _last_resort,
+    ChangeKind.LEAVE: _leave,
+    ChangeKind.LEADS: _leads,
+    ChangeKind.OUTLET: _outlets,
+}

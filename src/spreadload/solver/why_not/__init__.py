@@ -1,0 +1,1 @@
+"""Why there is no plan: the plainest sum, or the fewest stated limits that clash."""

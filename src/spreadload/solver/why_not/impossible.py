@@ -1,0 +1,356 @@
+"""Why not: the smallest set of stated limits and wishes of a set-up that cannot all hold.
+
+A deletion filter with plain solves: whole sorts of requirement are given up first, then one at a
+time, those that are hardest to explain before the rest; what cannot be given up without the rest
+becoming possible stays. Sums are put into the headline, because they need no solver to be believed.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import groupby
+from typing import Literal
+
+from spreadload import practice
+from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.plan import Conflict, Member
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.candidates import candidates
+from spreadload.solver.model.feasible import Fits, fits
+from spreadload.solver.why_not.lead_remedy import lead_remedy
+from spreadload.solver.why_not.one_circuit import Crowded, crowded_circuit
+from spreadload.solver.why_not.requirement import Requirement, Sort
+from spreadload.solver.why_not.requirements import requirements
+from spreadload.solver.why_not.volts_conflict import volts_conflict
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+
+Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
+
+REMEDIES: dict[Kind, str] = {
+    "arithmetic": "less must be on at once: a thriftier head, a battery, something off, or power "
+    "from elsewhere",
+    "packing": "it would fit in total: split a large load into smaller ones, move what is fixed, "
+    "or free a little on one circuit",
+    "plug": "another plug or a smaller head: no outlet here takes this one",
+    "reach": "longer leads, or the head nearer to an outlet",
+    "volts": "heavier or shorter leads, or the head nearer to an outlet",
+    "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
+}
+_EACH_S = 2.0
+_UNPROVEN = "; an outlet of unproven circuit counts on every circuit it might be on"
+_OBVIOUS = (Sort.LOAD, Sort.HEAD, Sort.CIRCUIT)
+_MOST_NAMED = 3
+
+
+def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Conflict, ...]:
+    """Return one minimal conflict for every set-up that cannot run.
+
+    Args:
+        facts: A job for which it is proved that no plan exists.
+        config: Seed and progress.
+        limit_s: Wall time for all set-ups together [s]. When it is over, what could not be tried
+            stays a member that is not sure.
+    """
+    clock = Clock(limit_s)
+    found = []
+    for setup in facts.demands:
+        fit = fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed)
+        if fit is Fits.NO or (fit is Fits.UNSURE and any(_sums(facts, setup))):
+            config.progress(f"finding out why {setup} cannot run")
+            found.append(conflict_of(facts, setup, config, clock))
+        elif (short := volts_conflict(facts, setup)) is not None:
+            found.append(short)
+    return tuple(found)
+
+
+def sum_in_words(facts: Facts) -> str | None:
+    """Return the first sum that is over what there is, or None: no search is needed for it."""
+    each = (_in_words(setup, total) for setup in facts.demands for total in _sums(facts, setup))
+    return next(each, None)
+
+
+def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) -> Conflict:
+    """Return a minimal conflict of one set-up that cannot run."""
+    filtering = _Filter(facts, setup, config, clock)
+    kept = filtering.run()
+    left = facts.changed(filtering.job)
+    is_cut_short = bool(filtering.unsure) and clock.left_s <= 0
+    kind = _kind_in_short(facts, setup) if is_cut_short else _kind(left, setup, kept)
+    wishes = [r for r in kept if r.is_wish]
+    limits = [r for r in kept if not r.is_wish]
+    wishes.sort(key=lambda r: (r.sort is Sort.LOAD, -r.rank, r.words))
+    return Conflict(
+        kind=kind,
+        setup=setup,
+        headline=_headline_in_short(facts, setup)
+        if is_cut_short
+        else _headline(facts, left, setup, kept, kind),
+        remedy=_remedy(facts, setup, kind),
+        members=tuple(
+            Member(words=r.words, path=r.path, is_sure=r not in filtering.unsure)
+            for r in (*wishes, *limits)
+        ),
+    )
+
+
+def _remedy(facts: Facts, setup: str, kind: Kind) -> str:
+    """Return the way out, with the lead that would do where leads are what clashes."""
+    lead = lead_remedy(facts, setup) if kind in ("reach", "volts") else ""
+    return f"{REMEDIES[kind]}; {lead}" if lead else REMEDIES[kind]
+
+
+@dataclass
+class _Filter:
+    """Gives up requirements while what remains is still impossible.
+
+    Attributes:
+        job: The job without everything given up so far.
+        unsure: Kept because a check was not decided in its time.
+    """
+
+    facts: Facts
+    setup: str
+    config: SolverConfig
+    clock: Clock
+    job: Job = field(init=False)
+    unsure: list[Requirement] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.job = self.facts.job
+
+    def run(self) -> tuple[Requirement, ...]:
+        """Return what is left of the requirements, in the order of ``requirements``."""
+        left = list(requirements(self.facts, self.setup))
+        hopeless = self._hopeless()
+        if hopeless is not None:
+            others = [r for r in left if r.is_wish and r.name != hopeless]
+            left = self._give_up(left, others)
+        if self._give_up(left, [r for r in left if r.sort not in _OBVIOUS]) != left:
+            left = [r for r in left if r.sort in _OBVIOUS]
+        for _, group in groupby(tuple(left), key=lambda r: r.sort):
+            members = list(group)
+            shorter = self._give_up(left, members)
+            if shorter != left:
+                left = shorter
+            elif len(members) > 1:
+                for member in members:
+                    left = self._give_up(left, [member], is_last=True)
+            elif self._last is Fits.UNSURE:
+                self.unsure += members
+        return tuple(left)
+
+    _last: Fits = Fits.NO
+
+    def _give_up(
+        self, left: list[Requirement], some: list[Requirement], *, is_last: bool = False
+    ) -> list[Requirement]:
+        """Return the requirements without some of them, if the rest is still impossible."""
+        if not some:
+            return left
+        if self.clock.left_s <= 0:
+            # Without time nothing more is given up, and no model is built to find that out.
+            self._last = Fits.UNSURE
+            self.unsure += some if is_last else []
+            return left
+        job = self.job
+        for requirement in some:
+            job = requirement.without(job)
+        only = self.facts.changed(job).only([self.setup])
+        self._last = fits(only, min(_EACH_S, self.clock.left_s), seed=self.config.seed)
+        if self._last is Fits.NO:
+            self.job = job
+            return [r for r in left if r not in some]
+        if is_last and self._last is Fits.UNSURE:
+            self.unsure += some
+        return left
+
+    def _hopeless(self) -> str | None:
+        """Return a load that fits nowhere at all, even alone."""
+        for demand in self.facts.demands[self.setup]:
+            plugged = demand.circuit is None and not demand.may_be_off
+            if plugged and not candidates(self.facts, demand):
+                return demand.load
+        return None
+
+
+def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
+    """Return what sort of no a minimal conflict is."""
+    sorts = {r.sort for r in kept}
+    single = sum(1 for r in kept if r.is_wish) <= 1
+    if Sort.LEAKAGE in sorts:
+        return "leakage"
+    if Sort.LEADS in sorts:
+        return "volts" if Sort.LEAD_DROP in sorts and single else "reach"
+    if Sort.LEAD_DROP in sorts:
+        return "volts"
+    if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
+        return "plug"
+    is_wired = single and all(d.circuit is not None for d in left.demands[setup])
+    if is_wired or any(_sums(left, setup)):
+        return "arithmetic"
+    return "plug" if single and _is_one_unit(left, setup) else "packing"
+
+
+def _is_one_unit(left: Facts, setup: str) -> bool:
+    """Whether a single unit is too much already, rather than the next of its kind."""
+    plugged = [d for d in left.demands[setup] if d.circuit is None and not d.may_be_off]
+    return sum(d.count for d in plugged) <= 1 or any(not candidates(left, d) for d in plugged)
+
+
+@dataclass(frozen=True)
+class _Sum:
+    """A total that is over what there is."""
+
+    need: str
+    give: str
+
+
+def _sums(facts: Facts, setup: str) -> Iterator[_Sum]:
+    asked = [d for d in facts.demands[setup] if not d.may_be_off]
+    yield from _watts(facts, asked)
+    yield from _circuit_amps(facts, setup, [d for d in asked if d.circuit is None])
+    yield from _phase_amps(facts, asked)
+
+
+def _watts(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
+    contract_w = facts.supply.contract_w
+    need_w = sum(facts.loads[d.load].power_w * d.count for d in asked)
+    if contract_w is not None and need_w > contract_w:
+        yield _Sum(f"{need_w} W", f"the supply contract allows {contract_w} W")
+
+
+def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Sum]:
+    reached: dict[str, None] = {}
+    for demand in asked:
+        for option in candidates(facts, demand):
+            reached |= dict.fromkeys(sorted(option.point.exposure.might_be_on))
+    names = [n for n in facts.circuits if n in reached]
+    room_ma = sum(facts.circuits[n].cap_ma * facts.circuits[n].poles for n in names)
+    need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
+    if names and need_ma > room_ma:
+        verb = "together give" if len(names) > 1 else "gives"
+        each = _row([_called(name, "circuit") for name in names])
+        give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
+        yield _Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
+
+
+def _rewired(facts: Facts, names: list[str]) -> str:
+    """Return why fuses give less than is written on them, where some do."""
+    circuits = [facts.circuits[name] for name in names]
+    if all(circuit.cap_ma == circuit.breaker_ma for circuit in circuits):
+        return ""
+    return f", rewireable fuses counted at {practice.rewireable_factor().value:g} of their rating"
+
+
+def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
+    supply = facts.supply
+    need_ma = sum(
+        d.count * facts.unit_ma(d.load, facts.circuits[d.circuit].poles if d.circuit else 1)
+        for d in asked
+    )
+    room_ma = supply.cap_ma * len(supply.phases)
+    if need_ma > room_ma:
+        yield _Sum(
+            f"{shown_amps(need_ma / MILLI)} A",
+            f"the supply gives {shown_capacity_amps(room_ma / MILLI)} A",
+        )
+
+
+def _headline(
+    facts: Facts, left: Facts, setup: str, kept: tuple[Requirement, ...], kind: Kind
+) -> str:
+    wishes = [r for r in kept if r.is_wish]
+    when = _called(setup, "set-up")
+    # Of so many that they fail whatever limit is lifted the plain sum says most.
+    if kind == "arithmetic" or (kind == "packing" and len(wishes) == len(kept)):
+        for total in (*_sums(facts, setup), *_sums(left, setup)):
+            return _in_words(setup, total)
+    if kind == "packing" and (crowded := crowded_circuit(left, setup)) is not None:
+        return _crowded_in_words(facts, when, crowded, kept)
+    limits = _limits(facts, kept)
+    if len(wishes) == 1 and kind == "packing":
+        return f"{when} would fit in total, but in no split: {wishes[0].words}; {limits}"
+    if len(wishes) == 1:
+        return f"{when} cannot have {wishes[0].words}; {limits}"
+    names = _row_of_many([r.name for r in sorted(wishes, key=lambda r: -r.rank)])
+    if kind == "packing":
+        said = f"{when} would fit in total, but {names} cannot be split so that all holds: {limits}"
+        return said + (_UNPROVEN if _counts_twice(left, setup) else "")
+    return f"{when} cannot have {names} together: {limits}"
+
+
+def _crowded_in_words(
+    facts: Facts, when: str, crowded: Crowded, kept: tuple[Requirement, ...]
+) -> str:
+    label = facts.circuits[crowded.circuit].label
+    name = _called(crowded.circuit, "circuit") + (f" “{label}”" if label else "")
+    gives = shown_capacity_amps(crowded.cap_ma / MILLI)
+    bound = [r.words for r in kept if r.sort is Sort.FIXED]
+    why = f", and {_row(bound)}" if bound else ""
+    return (
+        f"{when} needs {shown_amps(crowded.need_ma / MILLI)} A on {name}; it gives {gives} A{why}"
+    )
+
+
+def _kind_in_short(facts: Facts, setup: str) -> Kind:
+    """Return what sort of no it is where the time did not do to find what exactly clashes."""
+    return "arithmetic" if any(_sums(facts, setup)) else "packing"
+
+
+def _headline_in_short(facts: Facts, setup: str) -> str:
+    for total in _sums(facts, setup):
+        return _in_words(setup, total)
+    return (
+        f"{_called(setup, 'set-up')} would fit in total, but no way of splitting the loads holds; "
+        "what exactly clashes was not found in the time"
+    )
+
+
+def _in_words(setup: str, total: _Sum) -> str:
+    return f"{_called(setup, 'set-up')} needs {total.need}; {total.give}"
+
+
+def _called(name: str, what: str) -> str:
+    """Return an id as it reads in a sentence: a bare number says what it is the number of."""
+    return f"{what} {name}" if name.isdigit() else name
+
+
+def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
+    """Return the limits that clash, circuits in one phrase when nothing else is named."""
+    limits = [r for r in kept if not r.is_wish]
+    circuits = [facts.circuits[str(r.path[1])] for r in limits if r.sort is Sort.CIRCUIT]
+    if len(circuits) == len(limits) > 1:
+        most = shown_capacity_amps(max(c.cap_ma for c in circuits) / MILLI)
+        return f"no circuit here carries more than {most} A"
+    return _row([r.words for r in limits][:_MOST_NAMED]) or _nowhere(facts)
+
+
+def _nowhere(facts: Facts) -> str:
+    """Return why nothing can be plugged in, where no limit is to blame."""
+    if not facts.job.outlets:
+        return "no outlet is listed"
+    if not any(circuit.can_feed_outlets for circuit in facts.circuits.values()):
+        return "no way of the board reads as one for outlets: state `feeds: outlets` where one is"
+    return "no plug or outlet is made for that"
+
+
+def _counts_twice(facts: Facts, setup: str) -> bool:
+    """Whether some load can only be where it counts on several circuits."""
+    plugged = [d for d in facts.demands[setup] if d.circuit is None and not d.may_be_off]
+    reached = [
+        [len(option.point.exposure.might_be_on) for option in candidates(facts, d)] for d in plugged
+    ]
+    return any(counts and min(counts) > 1 for counts in reached)
+
+
+def _row_of_many(names: list[str]) -> str:
+    if len(names) <= _MOST_NAMED + 1:
+        return _row(names)
+    return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
+
+
+def _row(names: list[str]) -> str:
+    return (
+        names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+    )
