@@ -15,7 +15,7 @@ from spreadload.plan import Solved
 from spreadload.solver.any_wiring import look_for_plans
 from spreadload.solver.engine.limits import SolverConfig
 
-OPEN = Path(__file__).parents[2] / "jobs" / "terrace_not_traced.yaml"
+OPEN = Path(__file__).parents[3] / "jobs" / "terrace_not_traced.yaml"
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
 
 

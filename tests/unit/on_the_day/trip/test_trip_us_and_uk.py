@@ -15,7 +15,7 @@ from spreadload.app import day as app_day
 from spreadload.io.trip_words import read_trip
 from spreadload.on_the_day.trip.causes import Cause
 
-JOBS = Path(__file__).parents[2] / "golden" / "jobs"
+JOBS = Path(__file__).parents[3] / "golden" / "jobs"
 US, UK = "us_breakfast", "uk_terrace"
 
 

@@ -17,7 +17,7 @@ from spreadload.wiring.model import WiringModel
 
 pytestmark = pytest.mark.slow
 
-HOUSE = Path(__file__).parents[3] / "scenarios" / "family_house"
+HOUSE = Path(__file__).parents[4] / "scenarios" / "family_house"
 
 
 @cache

@@ -17,7 +17,7 @@ from spreadload.solver.search.greedy import Greedy
 from spreadload.solver.search.proposal import Proposal
 from spreadload.solver.search.ranked_plans import find_one
 
-FIRST_JOB = Path(__file__).parents[3] / "scenarios/first_job"
+FIRST_JOB = Path(__file__).parents[4] / "scenarios/first_job"
 RANCH_HOUSE = FIRST_JOB.with_name("ranch_house")
 
 

@@ -15,7 +15,7 @@ job = may_i.load_job(Path(sys.argv[1]))
 may_i.may_i(job, Plan(), may_i.question_of(job, "1A"))
 print(*sorted({"ortools", "numpy", "jinja2"} & set(sys.modules)))
 """
-SCENARIOS = Path(__file__).parents[3] / "scenarios"
+SCENARIOS = Path(__file__).parents[4] / "scenarios"
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def told_by(*words: str) -> list[str]:
 @pytest.mark.parametrize(("job", "loaded"), [("first_job", []), ("family_house", ["numpy"])])
 def test_the_command_loads_no_more_than_the_library(job: str, loaded: list[str]) -> None:
     """Neither words nor colours bring in the rest of the program; numpy weighs open wiring."""
-    plan = Path(__file__).parents[2] / "browser" / "plans" / f"{job}.json"
+    plan = Path(__file__).parents[3] / "browser" / "plans" / f"{job}.json"
     told = told_by("ask", str(SCENARIOS / job), "1A", "--plan", str(plan))
     assert told[0].startswith(("YES", "NO", "ONLY IF"))
     assert told[-1].split()[1:] == loaded
@@ -64,7 +64,7 @@ def test_the_command_loads_no_more_than_the_library(job: str, loaded: list[str])
 
 def test_a_trip_loads_nothing_of_the_plans_before_and_after() -> None:
     """Who says what went dark waits neither for tracing nor for planning again."""
-    plan = Path(__file__).parents[2] / "browser" / "plans" / "family_house.json"
+    plan = Path(__file__).parents[3] / "browser" / "plans" / "family_house.json"
     job = str(SCENARIOS / "family_house")
     told = told_by("trip", job, "--device", "GPO 2", "--plan", str(plan))
     assert told[-1] == "loaded: numpy"

@@ -16,7 +16,7 @@ from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.search import ranked_plans
 from spreadload.solver.volts.cuts import is_about_volts
 
-JOBS = Path(__file__).parents[2] / "jobs"
+JOBS = Path(__file__).parents[3] / "jobs"
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=1)
 
 

@@ -17,7 +17,7 @@ from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text
 from trips import told
 
-JOBS = Path(__file__).parents[2] / "golden" / "jobs"
+JOBS = Path(__file__).parents[3] / "golden" / "jobs"
 
 
 def house(**changes: Entry) -> Job:
