@@ -80,7 +80,8 @@ def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:
     contract_w = (job.supply.contract_w or 0.0) * region.contract_tolerance.value
     by_contract_a = contract_w / volts_in_all
     if by_contract_a > row.value:
-        return by_contract_a, f"not known: assumed {by_contract_a:.1f} A, what the contract gives"
+        shown = shown_capacity_amps(by_contract_a)
+        return by_contract_a, f"not known: assumed {shown} A, what the contract gives"
     return row.value, f"not known: assumed {row.value:g} A ({row.source})"
 
 

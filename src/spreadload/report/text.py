@@ -146,12 +146,14 @@ def _what_could_be(
     lines = []
     if isinstance(outcome, Impossible) and outcome.nearest is not None and briefing is not None:
         facts = briefing.judged.facts
-        usages = outcome.nearest[1].usages
+        plan, verdict = outcome.nearest
+        usages = verdict.usages
         worst = max(usages, key=lambda usage: usage.used_pct)
         over = [u for u in usages if u.used_pct > FULL_PCT and u.setup == worst.setup]
         each = [f"{device_name(facts, u)} {u.used_pct} % in {u.setup}" for u in over]
-        each += over_on_volts(outcome.nearest[1])
-        lines.append(style.wrap(f"Best possible split of everything: {row(each)}.", rest="  "))
+        each += over_on_volts(verdict)
+        split = f"split if {off_words(plan)}" if plan.switched_off else "split of everything"
+        lines.append(style.wrap(f"Best possible {split}: {row(each)}.", rest="  "))
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
     if isinstance(outcome, Impossible) and outcome.in_the_dark:

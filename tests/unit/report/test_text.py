@@ -41,6 +41,31 @@ def test_impossible_shows_the_split_and_what_fits() -> None:
     assert lines[2].startswith("Without fill in SU1 it fits: tightest is P1 “FRONT” at 90 %")
 
 
+def test_the_split_is_told_with_what_may_be_off_switched_off() -> None:
+    """24 A of light on a supply of 16 A is 150 %: a heater that may be off is no part of the no.
+
+    The set-ups in which it is off are told in the order of the day, not of their names.
+    """
+    job = small_job(
+        supply={"limit_a": 16.0},
+        circuits={"P1": {"breaker_a": 16.0}, "P2": {"breaker_a": 16.0}, "H": {"breaker_a": 10.0}},
+        heads={"lamp": amps(8.0, count=3)},
+        house={
+            "heater": {
+                **amps(6.0, kind="heater"),
+                "circuit": "H",
+                "policy": "may be off",
+                "starts_by_itself": True,
+            }
+        },
+        setups=[setup("one", lamp={"lounge": 3}), setup("also", lamp={"lounge": 3})],
+    )
+    lines = plan_job(job, QUICK).text().split("\n")
+    assert lines[0] == "CANNOT RUN AS ASKED: one needs 24.0 A; the supply gives 16.0 A"
+    assert lines[1].startswith("Best possible split if heater is off in one and also: the supply")
+    assert "150 % in one" in " ".join(lines[1:3])
+
+
 def test_undecided_says_so_and_shows_nothing() -> None:
     """No plan and no proof is an answer of its own."""
     job = small_job()

@@ -42,11 +42,12 @@ def read_plan(v: Variables, value: Value, search: Search) -> Plan:
         for demand in v.plugged(setup_id):
             missing = value(v.left_out[demand]) if demand in v.left_out else 0
             left_out += numbers.leave_out(demand, missing)
-    off = [SwitchedOff(setup=s, load=load) for (s, load), var in v.off.items() if value(var)]
+    switched = sorted(key for key, var in v.off.items() if value(var))
+    off = [SwitchedOff(setup=s, load=load) for s in v.setups() for at, load in switched if at == s]
     return Plan(
         placements=tuple(placements),
         left_out=tuple(left_out),
-        switched_off=tuple(sorted(off, key=lambda o: (o.setup, o.load))),
+        switched_off=tuple(off),
         search=search,
     )
 

@@ -32,7 +32,8 @@ _CONFLICTS_SHARE = 0.35
 _REDUCED_SHARE = 0.7
 _BRIEF_SHARE = 0.15
 _LEAST_S = 1.0
-_NEAREST_GOALS = (*LIT_GOALS, Goal.TIGHTEST)
+# What may be off is off where that brings the fullest device down: a no is told by what is left.
+_NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.TIGHTEST, Goal.KEEP_HOUSE_ON)
 
 
 def find_plans(
