@@ -8,10 +8,11 @@ import pytest
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_data, small_job
 from spreadload.app import what_if
 from spreadload.app.may_i import may_i, question_of
-from spreadload.app.planning import load_job, with_log
+from spreadload.app.planning import load_job, plan_job, with_log
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, InputError
 from spreadload.job.job import Job
+from spreadload.plan import Conflict
 from spreadload.report.offers_text import headline
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.what_if.offers import Offers
@@ -96,6 +97,31 @@ def test_offers_for_open_wiring_say_that_it_runs_on_most_of_it() -> None:
     assert "Offers that hold whatever the wiring" in told.text()
     assert told.exit_code is ExitCode.HOLDS
     assert told.data()["chance"]["fails_pct"] > 0
+
+
+def test_offers_and_plan_name_one_clash_where_wiring_is_open() -> None:
+    """What clashes on every wiring is the plainer reason, and two reasons would contradict.
+
+    Two heads of 9 A on two sockets of 10 A beside a dryer that has to be there clash on any wiring;
+    with every outlet counted on every circuit the fans clash as well.
+    """
+    job = small_job(
+        circuits=circuits(P1=20.0, P2=20.0, P3=20.0),
+        outlets={"O1": outlet(None, "lounge"), "O2": outlet("P3", "bed")},
+        heads={"key": amps(9.0, count=2, cord_m=1.0), "fan": amps(6.0, count=2)},
+        departments={"dryer": amps(9.0, room="lounge")},
+        setups=[setup(key={"O1": 2}, fan={"bed": 2}, on=["dryer"])],
+        power_boards=[],
+    )
+    config = SolverConfig(time_limit_s=10)
+    planned = plan_job(job, config).answer.text
+    offered = headline(Facts.of(job), *_found(what_if.offers_of(job, config)))
+    assert planned.startswith("CANNOT RUN AS ASKED")
+    assert offered == planned
+
+
+def _found(told: what_if.OffersTold) -> tuple[Offers, tuple[Conflict, ...]]:
+    return told.offers, told.conflicts
 
 
 def test_offers_count_equal_heads_and_fold_long_titles() -> None:

@@ -27,7 +27,7 @@ from spreadload.io.variants_file import load_variants
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
-from spreadload.plan import Chance, Conflict, Plan, Solved, chance_shown
+from spreadload.plan import Conflict, Impossible, Outcome, Plan, Solved, chance_shown
 from spreadload.solver.engine.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.wiring.evidence import is_wiring_open
 
@@ -80,21 +80,28 @@ def offers_of(
     clock = Clock(config.time_limit_s)
     offers = find_offers(job, config, margin_pct=margin_pct)
     conflicts: tuple[Conflict, ...] = ()
+    chance = None
     if margin_pct is None and offers.in_trouble:
-        limit_s = left_to_explain_s(clock, config.time_limit_s)
-        conflicts = conflicts_of(facts, config, limit_s)
-    chance = _chance_as_asked(job, config) if conflicts else None
-    return OffersTold(facts, offers, conflicts, where or _dotted, chance)
+        as_planned = _as_planned(job, config)
+        chance = chance_shown(as_planned) if isinstance(as_planned, Solved) else None
+        conflicts = as_planned.conflicts if isinstance(as_planned, Impossible) else ()
+        if not conflicts:
+            limit_s = left_to_explain_s(clock, config.time_limit_s)
+            conflicts = conflicts_of(facts, config, limit_s)
+    return OffersTold(facts, offers, conflicts, where or _dotted, chance if conflicts else None)
 
 
-def _chance_as_asked(job: Job, config: SolverConfig) -> Chance | None:
-    """Return how often the job as asked fails where that hangs on unknown wiring alone."""
+def _as_planned(job: Job, config: SolverConfig) -> Outcome | None:
+    """Return what `plan` says of a job whose wiring is open; None where every circuit is known.
+
+    Offers count every outlet on every circuit it might be on. What clashes there may well run on
+    most wirings, and what clashes on all of them is the plainer reason.
+    """
     if not is_wiring_open(job):
         return None
     from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
-    _, outcome = look_for_plans(job, replace(config, alternatives=0))
-    return chance_shown(outcome) if isinstance(outcome, Solved) else None
+    return look_for_plans(job, replace(config, alternatives=0))[1]
 
 
 def moves_of(job: Job, plan: Plan, config: SolverConfig | None = None) -> MovesTold:

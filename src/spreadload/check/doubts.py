@@ -10,6 +10,7 @@ from spreadload.check import sagged, volts
 from spreadload.check.judge import Judge
 from spreadload.check.state import SetupState
 from spreadload.check.words import and_listed, count_of
+from spreadload.derived.asked import starts_in
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.network.records import Case, Fixed, HouseVolts
 from spreadload.plan import Plan, Violation
@@ -61,14 +62,20 @@ def doubts(judge: Judge, plan: Plan) -> tuple[Doubt, ...]:
 
 
 def comes_on(judge: Judge, state: SetupState) -> Iterator[ComesOn]:
-    """Yield what starts by itself in a set-up, running and in the second it starts."""
+    """Yield what starts by itself in a set-up, running and in the second it starts.
+
+    What starts at stated hours only does not come on outside them.
+    """
     facts, house = judge.facts, judge.house
     units = [volts.hung(u) for u in state.plugged]
     wired = [volts.fixed(w) for w in state.wired]
+    setup = next(entry for entry in facts.job.setups if entry.id == state.setup)
     for load_id, load in (facts.job.house | facts.job.departments).items():
         if not load.starts_by_itself or load.circuit is None:
             continue
         was_on = any(item.load == load_id for item in wired)
+        if not was_on and not starts_in(load, setup):
+            continue
         more = wired if was_on else [*wired, Fixed(load_id, load.count, load.circuit)]
         running = house.solve(state.setup, units, more)
         is_motor = house.behaves[load_id].load_class is LoadClass.MOTOR

@@ -21,6 +21,7 @@ _BY_RATING = 0.6
 _ALSO_OTHER = 0.5
 _OTHER_USE = 0.5
 _GUESSED = 0.75
+_ITS_OWN = 0.9
 _PLAIN_LABELS = frozenset({"power", "gpo", "plugs", "sockets", "outlets", "receptacles", ""})
 # Fixed kitchen appliances that take a power breaker of their own when none is labelled for them.
 _TAKES_A_BREAKER = {"oven": "oven", "dishwasher": "dishwasher", "dish washer": "dishwasher"}
@@ -65,7 +66,11 @@ def _read_alone(job: Job, circuit_id: str) -> BoardReading | None:
     fed = [o for o, outlet in job.outlets.items() if outlet.circuit == circuit_id]
     if fed:
         return _by_outlets(job, fed)
-    reading = _by_label(circuit, job.region) or _by_rating(circuit, job.region)
+    reading = (
+        _by_what_is_wired(job, circuit_id)
+        or _by_label(circuit, job.region)
+        or _by_rating(circuit, job.region)
+    )
     if reading is not None and reading.feeds is Feeds.OUTLETS:
         reading = _doubted(job, circuit_id, reading)
     return reading
@@ -102,6 +107,29 @@ def _by_outlets(job: Job, fed: list[str]) -> BoardReading:
     if all(job.outlets[o].known is HowKnown.GUESSED for o in fed):
         return BoardReading(Feeds.OUTLETS, _GUESSED, f"outlet {fed[0]} is guessed to be on it")
     return BoardReading(Feeds.OUTLETS, 1.0, f"outlet {fed[0]} is on it")
+
+
+def _by_what_is_wired(job: Job, circuit_id: str) -> BoardReading | None:
+    """Return that a way is its load's own, where its label says nothing beyond that load.
+
+    A label that names a room or a use keeps its meaning: a disposer may be wired to the kitchen's.
+    """
+    circuit = job.circuits[circuit_id]
+    words = set(plain_words(circuit.label).split())
+    is_read = _label_row(circuit.label, job.region) is not None
+    for load_id, load in (job.departments | job.house).items():
+        named = set(plain_words(f"{load_id} {load.what}").split())
+        if words and load.circuit == circuit_id and (not is_read or words <= named):
+            feeds = _label_feeds(circuit, job.region)
+            return BoardReading(feeds, _ITS_OWN, f"{load_id} is wired to it")
+    return None
+
+
+def _label_feeds(circuit: Circuit, region: str) -> Feeds:
+    """Return what a label reads as, other than outlets."""
+    row = _label_row(circuit.label, region)
+    feeds = Feeds.OTHER if row is None else Feeds(row.feeds)
+    return Feeds.OTHER if feeds is Feeds.OUTLETS else feeds
 
 
 def _by_label(circuit: Circuit, region: str) -> BoardReading | None:

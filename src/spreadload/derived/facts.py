@@ -29,6 +29,7 @@ from spreadload.derived.supply import (
     with_contract_as_limit,
 )
 from spreadload.derived.usual_leads import with_usual_leads
+from spreadload.derived.wired_ways import holding_what_is_wired
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Load
@@ -73,7 +74,7 @@ class Facts:
         supply = supply_facts(job)
         loads = load_facts(job, supply)
         listed, job = job, with_usual_leads(job, loads)
-        circuits = circuit_facts(job, supply)
+        circuits = holding_what_is_wired(job, circuit_facts(job, supply), loads)
         return cls(
             job=job,
             supply=supply,

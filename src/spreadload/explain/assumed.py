@@ -136,6 +136,20 @@ def _board(judged: JudgedPlan) -> Iterator[Assumption]:
         if judged.facts.job.circuits[circuit_id].breaker_a is None:
             source = judged.facts.circuits[circuit_id].source
             yield Assumption("board", (circuit_id,), f"{name}: {source}")
+    yield from _wired_ways(judged)
+
+
+def _wired_ways(judged: JudgedPlan) -> Iterator[Assumption]:
+    """Yield ways without outlets that are taken to hold more than what was read on them."""
+    used = {d.circuit for setup in judged.facts.demands for d in judged.wired(setup)}
+    for circuit_id, circuit in judged.facts.circuits.items():
+        stated = judged.facts.job.circuits[circuit_id]
+        is_read = stated.breaker_a is not None or stated.fuse_a is not None
+        is_more = not is_read or circuit.cap_ma > circuit.breaker_ma
+        if circuit_id in used and is_more and not circuit.can_feed_outlets:
+            name = circuit_name(judged.facts, circuit_id)
+            takes = shown_capacity_amps(circuit.cap_ma / MILLI)
+            yield Assumption("board", (circuit_id,), f"{name} holds {takes} A: {circuit.source}")
 
 
 def _uncounted(job: Job) -> Iterator[Assumption]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from spreadload.check import Judge
-from spreadload.derived.asked import Demand
+from spreadload.derived.asked import Demand, starts_in
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.explain.breaks import clause, over_pct, telling
@@ -91,8 +91,11 @@ def must_stay_on(facts: Facts) -> tuple[str, ...]:
 
 def _is_idle(judged: JudgedPlan, setup: str, load_id: str) -> bool:
     stated = judged.facts.load_stated(load_id)
+    own = next(entry for entry in judged.facts.job.setups if entry.id == setup)
     if stated is not None and stated.policy is Policy.MUST_STAY_ON:
         return False  # it waits for its hours; nobody has leave to keep it off, or need to start it
+    if stated is not None and stated.starts_from is not None and not starts_in(stated, own):
+        return False  # outside the hours in which it starts it draws nothing
     asked = sum(d.count for d in judged.facts.demands[setup] if d.load == load_id)
     return (setup, load_id) in judged.switched_off or asked < judged.facts.loads[load_id].count
 

@@ -5,8 +5,9 @@ import pytest
 from builders import Entry, amps, circuit, job_of, outlet, plan_of, put, setup, small_data
 from rule_cases.volts import NEAR
 from spreadload.check import Judge
-from spreadload.check.doubts import Doubt, doubts
+from spreadload.check.doubts import Doubt, comes_on, doubts
 from spreadload.derived.facts import Facts
+from spreadload.plan import SwitchedOff
 
 # One ohm in front of the board, and some room for more.
 READING = {"at": "board", "idle_v": 242.0, "loaded_v": 232.0, "load_a": 10.0}
@@ -74,3 +75,20 @@ def test_what_has_to_cool_down_is_said_to() -> None:
         220.0, house={"pump": pump | {"starts_by_itself": True}}, heads={"lamp": lamp}
     )
     assert "only when cool" in doubts_of(data)[0].brief
+
+
+@pytest.mark.parametrize(
+    ("hours", "comes"),
+    [({}, True), ({"starts_from": "22:00"}, False), ({"starts_from": "9:00"}, True)],
+)
+def test_what_starts_at_its_own_hours_does_not_come_on_outside_them(
+    hours: dict[str, str], *, comes: bool
+) -> None:
+    """From eight to ten a cylinder that heats from ten at night is not on, and does not come on."""
+    morning = setup(lamp="lounge") | {"from": "8:00", "to": "10:00"}
+    water = amps(6.0, circuit="PU", starts_by_itself=True, policy="may be off") | hours
+    judge = Judge(Facts.of(job_of(near_house(200.0, house={"water": water}, setups=[morning]))))
+    lamp = put("lamp", "O1", place="lounge")
+    off = plan_of(lamp, SwitchedOff(setup="SU1", load="water"))
+    (state,) = judge.states(off if hours != {"starts_from": "22:00"} else plan_of(lamp))
+    assert bool(list(comes_on(judge, state))) is comes

@@ -4,6 +4,7 @@ import pytest
 
 from builders import circuit, outlet, small_job
 from spreadload.derived.board import read_way
+from spreadload.derived.facts import Facts
 from spreadload.job.site import Feeds
 
 
@@ -68,3 +69,33 @@ def test_ways_of_which_nothing_is_known_feed_the_outlets_that_nothing_else_could
         outlets={"O1": outlet(None, "lounge")},
     )
     assert read_way(other, "P1").feeds is Feeds.OTHER
+
+
+@pytest.mark.parametrize(
+    ("label", "load", "feeds"),
+    [
+        # No word that the board knows: the way is the load's.
+        ("Glasswasher", {"what": "glasswasher"}, Feeds.OTHER),
+        # A room by its word, and all of it is the name of what is wired there.
+        ("Cellar cooling", {"what": "cellar cooling unit"}, Feeds.OTHER),
+        ("HOT WATER", {"what": "hot water"}, Feeds.WATER),
+        # A label that says more keeps its meaning.
+        ("KITCHEN", {"what": "waste disposer"}, Feeds.OUTLETS),
+        ("GPO 2", {"what": "pump"}, Feeds.OUTLETS),
+    ],
+)
+def test_a_way_is_its_loads_own_where_the_label_says_nothing_more(
+    label: str, load: dict[str, str], feeds: Feeds
+) -> None:
+    """No outlet that nobody traced is thought to be on the way of a glasswasher.
+
+    Source: common practice, no source.
+    """
+    job = small_job(
+        circuits={"P1": circuit(20.0), "X": {"label": label, "breaker_a": 20.0}},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed")},
+        house={"wired": {"plate_w": 1500, "circuit": "X"} | load},
+    )
+    assert read_way(job, "X").feeds is feeds
+    is_possible = "X" in Facts.of(job).points["O2"].exposure.might_be_on
+    assert is_possible is (feeds is Feeds.OUTLETS)

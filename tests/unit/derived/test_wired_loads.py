@@ -5,6 +5,8 @@ import pytest
 from builders import Entry, amps, circuit, job_of, plan_of, put, setup, small_data
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.explain.assumed import assumptions
+from spreadload.explain.judged import JudgedPlan
 
 CHARGER: Entry = {"kind": "electronics", "plate_w": 7200, "circuit": "EV"}
 
@@ -63,3 +65,65 @@ def test_a_way_with_nothing_of_ours_is_not_refused_under_sag() -> None:
     )
     judged = Judge(Facts.of(job)).judge(plan_of(put("lamp", "O1", place="lounge")))
     assert not [v for v in judged.violations if v.rule == "circuit under sag"]
+
+
+def wired(region: str = "UK", *, way: Entry, **load: object) -> tuple[Facts, tuple[str, ...]]:
+    """Return a flat with one wired load that is on all day, and the rules that its plan breaks."""
+    on: Entry = {"kind": "heater", "circuit": "W", "starts_by_itself": True}
+    job = job_of(
+        small_data(
+            region=region,
+            supply={"limit_a": 100.0, "limit_source": "fuse"},
+            circuits={"P1": circuit(10.0), "P2": circuit(10.0), "W": {"feeds": "water"} | way},
+            house={"wired": on | load},
+            setups=[setup(lamp="lounge")],
+        )
+    )
+    facts = Facts.of(job)
+    judged = Judge(facts).judge(plan_of(put("lamp", "O1", place="lounge")))
+    return facts, tuple(violation.rule for violation in judged.violations)
+
+
+@pytest.mark.parametrize(
+    ("way", "load", "is_held"),
+    [
+        # 7,400 W / 230 V = 32.17 A and 9,500 W / 230 V = 41.30 A: 1.005 and 1.033 times the
+        # rating, below the 1.13 at which a breaker to IEC 60898-1 holds for an hour.
+        ({"breaker_a": 32.0}, {"plate_w": 7400}, True),
+        ({"breaker_a": 40.0}, {"plate_w": 9500}, True),
+        ({"breaker_a": 32.0}, {"kind": "electronics", "plate_w": 7400, "power_factor": 0.95}, True),
+        # 8,400 W are 36.5 A, 1.14 times 32 A.
+        ({"breaker_a": 32.0}, {"plate_w": 8400}, False),
+        # Twice 3.6 kW on one way of 20 A is no rounding: 31.3 A.
+        ({"breaker_a": 20.0}, {"plate_w": 3600, "count": 2}, False),
+        # Nobody read the breaker: whoever chose it knew what it feeds.
+        ({}, {"plate_w": 7400}, True),
+        # Wire is replaced by whatever is at hand, so its rating says little.
+        ({"fuse_a": 15.0, "rewireable": True}, {"plate_w": 3600}, False),
+    ],
+)
+def test_a_way_holds_what_it_was_made_for(way: Entry, load: Entry, *, is_held: bool) -> None:
+    """A charger or shower a little above its breaker refuses no plan: nothing of ours is on it."""
+    assert (wired(way=way, **load)[1] == ()) is is_held
+
+
+def test_a_way_with_outlets_on_it_holds_no_more_than_its_breaker() -> None:
+    """There a plug of ours would make it worse."""
+    broken = wired(way={"breaker_a": 32.0, "feeds": "outlets"}, plate_w=7400)[1]
+    assert broken == ("circuit",)
+
+
+def test_breakers_to_another_standard_hold_their_rating() -> None:
+    """To UL 489 nothing says that 1.13 times the rating holds: 2,460 W are 20.5 A at 120 V."""
+    assert wired("US", way={"breaker_a": 20.0}, plate_w=2460, intermittent=True)[1] == ("circuit",)
+
+
+def test_what_it_is_taken_to_hold_is_told() -> None:
+    """Shown as full, never as more than full, and said to be more than was read."""
+    facts, _ = wired(way={"breaker_a": 32.0}, plate_w=7400)
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    judged = JudgedPlan.of(facts, Judge(facts), plan)
+    (usage,) = [u for u in judged.verdict.usages if u.id == "W"]
+    assert usage.used_pct == 100
+    said = [each.text for each in assumptions(judged) if each.about == "board"]
+    assert said == ["W holds 32.2 A: 32.0 A breaker, which holds up to 1.13 times its rating"]

@@ -1,5 +1,7 @@
 """What must be off: one more unit, judged as it would be, with the number it would reach."""
 
+import pytest
+
 from builders import amps, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -115,3 +117,26 @@ def test_public_functions_agree_with_the_parts() -> None:
     plan = plan_of(put("lamp", "O1", place="lounge"), put("fridge", "O2"))
     assert [i.load for i in must_be_off(facts, Judge(facts), plan)] == ["kettle"]
     assert must_stay_on(facts) == ("fridge",)
+
+
+@pytest.mark.parametrize(
+    ("stated", "is_listed"),
+    [
+        ({"starts_from": "22:00", "starts_to": "6:00"}, False),
+        ({"starts_from": "22:00", "starts_to": "9:00"}, False),  # it is on, and no longer idle
+        ({"starts_by_itself": False}, True),
+        ({"policy": "must be off"}, True),
+    ],
+)
+def test_what_draws_nothing_at_that_hour_need_not_be_kept_off(
+    stated: dict[str, object], *, is_listed: bool
+) -> None:
+    """A cylinder on a night tariff is nobody's business at nine in the morning."""
+    morning = setup(lamp="lounge") | {"from": "8:00", "to": "11:00"}
+    job = small_job(
+        supply={"limit_a": 16.0, "limit_source": "fuse", "planning_v": 230.0},
+        circuits=circuits(P1=10.0, P2=10.0) | {"HW": {"breaker_a": 20.0, "feeds": "water"}},
+        house={"cylinder": amps(13.0, circuit="HW", starts_by_itself=True) | stated},
+        setups=[morning],
+    )
+    assert (("SU1", "cylinder") in idle(job)) is is_listed

@@ -37,6 +37,7 @@ REMEDIES: dict[Kind, str] = {
     "volts": "heavier or shorter leads, or the head nearer to an outlet",
     "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
 }
+_THICKER = "or list the leads on the van: thin ones are assumed, thicker ones lose less"
 _EACH_S = 2.0
 _UNPROVEN = "; an outlet of unproven circuit counts on every circuit it might be on"
 _OBVIOUS = (Sort.LOAD, Sort.HEAD, Sort.CIRCUIT)
@@ -86,7 +87,7 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
         headline=_headline_in_short(facts, setup)
         if is_cut_short
         else _headline(facts, left, setup, kept, kind),
-        remedy=_remedy(facts, setup, kind),
+        remedy=_remedy(facts, setup, kind, kept),
         members=tuple(
             Member(words=r.words, path=r.path, is_sure=r not in filtering.unsure)
             for r in (*wishes, *limits)
@@ -94,10 +95,14 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
     )
 
 
-def _remedy(facts: Facts, setup: str, kind: Kind) -> str:
+def _remedy(facts: Facts, setup: str, kind: Kind, kept: Iterable[Requirement]) -> str:
     """Return the way out, with the lead that would do where leads are what clashes."""
-    lead = lead_remedy(facts, setup) if kind in ("reach", "volts") else ""
-    return f"{REMEDIES[kind]}; {lead}" if lead else REMEDIES[kind]
+    said = [REMEDIES[kind]]
+    if kind in ("reach", "volts"):
+        said.append(lead_remedy(facts, setup))
+    if facts.leads_are_assumed and any(r.sort is Sort.LEAD_DROP for r in kept):
+        said.append(_THICKER)
+    return "; ".join(filter(None, said))
 
 
 @dataclass

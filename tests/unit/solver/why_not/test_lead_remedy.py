@@ -88,3 +88,19 @@ def test_what_is_ruled_out_is_one_lead_to_a_head() -> None:
     assert "only the leads on the van, one to a head: 2 x 20 m 2.5 mm²" in outcome.reason
     both = put("lamp", "O1", place="far", board=0, board_lead=0, lead=0)
     assert Judge(boarded).judge(plan_of(both)).holds
+
+
+@pytest.mark.parametrize(
+    ("leads", "is_told"), [([], True), ([{"length_m": 20.0, "size_mm2": 1.0}], False)]
+)
+def test_leads_that_nobody_listed_are_asked_for(leads: list[Entry], *, is_told: bool) -> None:
+    """Over 15 m at 9.9 A the thin leads that are assumed lose too much; those on the van may do.
+
+    20 m of 1 mm² (19.5 Ω a km, IEC 60228) hot: 0.90 Ω and 8.9 V of the 6.9 V allowed.
+    """
+    data = far_away(leads, current_a=9.9).job.model_dump(mode="json", exclude_unset=True)
+    data["places"]["far"]["at"] = [12.0, 0.0]
+    facts = Facts.of(job_of(data | {"leads": leads}))
+    found = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=10.0))
+    assert isinstance(found, Impossible)
+    assert ("list the leads on the van" in found.conflicts[0].remedy) is is_told
