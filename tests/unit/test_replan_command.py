@@ -129,6 +129,23 @@ def test_an_outlet_that_is_gone_is_used_no_more(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("moment", "ahead"),
+    [("8:00", "SU1"), ("10:59", "SU1"), ("11:00", "SU2"), ("13:30", "SU3")],
+)
+def test_the_clock_says_what_is_still_to_come(moment: str, ahead: str, tmp_path: Path) -> None:
+    """A set-up that is running, or that starts at the end of a break, is still to come."""
+    hours = {"SU1": ("9:00", "11:00"), "SU2": ("11:00", "13:00"), "SU3": ("14:00", "16:00")}
+    setups = [
+        each | {"from": hours[each["id"]][0], "to": hours[each["id"]][1]}
+        for each in house()["setups"]
+    ]
+    day = day_in(tmp_path, setups=setups)
+    assert told(day, moment, off=("P1",)).data() == told(day, ahead, off=("P1",)).data()
+    with pytest.raises(InputError, match="the day is over"):
+        told(day, "16:00")
+
+
 def test_an_edited_job_keeps_what_is_still_asked_for(tmp_path: Path) -> None:
     """A new head is plugged in, one less is struck, an unknown load of the old plan is no fault."""
     day = day_in(

@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from spreadload.app.loaded import Day, find_plan, keep_plan, load_day, require_setup
+    from spreadload.app.loaded import Day, find_plan, keep_plan, load_day
     from spreadload.app.note import LogTold, Noted, add_entries, list_log, merge, note, strike
     from spreadload.app.replan import ReplanSaid, ReplanTold, replan
     from spreadload.app.trace import TraceSaid, TraceTold, trace
@@ -35,7 +35,6 @@ __all__ = [
     "merge",
     "note",
     "replan",
-    "require_setup",
     "save_plan",
     "strike",
     "trace",
@@ -43,7 +42,7 @@ __all__ = [
 ]
 
 _ROOMS = {
-    "app.loaded": ("Day", "find_plan", "keep_plan", "load_day", "require_setup"),
+    "app.loaded": ("Day", "find_plan", "keep_plan", "load_day"),
     "app.note": ("LogTold", "Noted", "add_entries", "list_log", "merge", "note", "strike"),
     "app.replan": ("ReplanSaid", "ReplanTold", "replan"),
     "app.trace": ("TraceSaid", "TraceTold", "trace"),

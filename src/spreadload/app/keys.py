@@ -11,12 +11,12 @@ from spreadload import practice
 from spreadload.electrical.cords import CordFamily, cord_ratings
 from spreadload.errors import ExitCode, Fault, InputError
 from spreadload.explain.job_keys import Key, Section, job_schema, sections
-from spreadload.io.suggest import suggest
 from spreadload.practice import Region
 from spreadload.report.headed import headed
 from spreadload.report.keys_text import found_text, section_text
 from spreadload.report.region_text import region_text
 from spreadload.report.style import Style
+from spreadload.suggest import suggest
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,6 @@ from spreadload.io.job_file import load_job
 from spreadload.io.log_file import LoadedLog, log_path, read_log
 from spreadload.io.plan_file import job_digest, load_plan
 from spreadload.io.plan_file import save_plan as write_plan
-from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Plan
@@ -116,15 +115,3 @@ def keep_plan(path: Path, job: Job, plan: Plan) -> None:
         InputError: The file cannot be written.
     """
     write_plan(path, job_digest(job), plan)
-
-
-def require_setup(job: Job, key: str, name: str | None) -> None:
-    """Refuse a set-up that the job does not have.
-
-    Raises:
-        InputError: No such set-up.
-    """
-    known = [s.id for s in job.setups]
-    if name is not None and name not in known:
-        remedy = suggest(name, known) or f"the job has {', '.join(known)}"
-        raise InputError([Fault("", 0, key, "no such set-up in the job", name, remedy=remedy)])

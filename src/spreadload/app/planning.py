@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from spreadload.app.explaining import Explaining
+from spreadload.app.names import refuse, unknown, unknown_setup
 from spreadload.app.told import CheckTold, PlanTold, WhyTold
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
@@ -25,7 +26,6 @@ from spreadload.io.log_file import load_log, log_path
 from spreadload.io.plan_file import LoadedPlan, job_digest
 from spreadload.io.plan_file import load_plan as read_plan
 from spreadload.io.plan_file import save_plan as write_plan
-from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.trip.prepared import prepared_moves
@@ -109,7 +109,7 @@ def plan_job(
         InputError: No such set-up.
         InternalError: The judge refused a plan the solver called good.
     """
-    _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
+    refuse(unknown_setup(job, setup))
     from spreadload.solver.any_wiring import look_for_plans  # noqa: PLC0415 - loads OR-Tools
 
     model = _model_of(job, log)
@@ -151,7 +151,7 @@ def check_plan(
     Raises:
         InputError: No such set-up.
     """
-    _require_known([_name("--setup", "set-up", setup, (s.id for s in job.setups))])
+    refuse(unknown_setup(job, setup))
     model = _model_of(job, log)
     facts, chance = _facts_to_check(job, plan, model)
     fails_pct = _fails_pct(model, facts, None) if reasons else None
@@ -227,12 +227,10 @@ def why_not(
         InputError: No such load, outlet or set-up, or no set-up asks for the load.
     """
     facts = Facts.of(job)
-    _require_known(
-        [
-            _name("HEAD", "head or load", load, facts.loads),
-            _name("OUTLET", "outlet", outlet, dict.fromkeys((*facts.job.outlets, *facts.points))),
-            _name("--setup", "set-up", setup, facts.demands),
-        ]
+    refuse(
+        unknown("HEAD", "head or load", load, facts.loads),
+        unknown("OUTLET", "outlet", outlet, dict.fromkeys((*facts.job.outlets, *facts.points))),
+        unknown_setup(facts.job, setup),
     )
     setups = _setups_asking(facts, load, setup)
     if plan is None:
@@ -307,18 +305,3 @@ def _setups_asking(facts: Facts, load: str, setup: str | None) -> tuple[str, ...
         problem, where = f"does not ask for {load}", f"{', '.join(plugged)} do"
         raise InputError([Fault("", 0, "--setup", problem, setup, remedy=where)])
     return tuple(plugged) if setup is None else (setup,)
-
-
-def _name(key: str, what: str, value: str | None, known: Iterable[str]) -> Fault | None:
-    """Return a fault when a name given on the command line is not one of the job's."""
-    names = tuple(known)
-    if value is None or value in names:
-        return None
-    remedy = suggest(value, names) or f"the job has {', '.join(names[:12])}"
-    return Fault("", 0, key, f"no such {what} in the job", value, remedy=remedy)
-
-
-def _require_known(faults: Iterable[Fault | None]) -> None:
-    found = [fault for fault in faults if fault is not None]
-    if found:
-        raise InputError(found)

@@ -5,16 +5,17 @@ Nothing here prints. The solver is imported only when it is asked.
 
 from dataclasses import dataclass
 
-from spreadload.app.loaded import Day, require_setup
+from spreadload.app.loaded import Day
+from spreadload.app.names import refuse
 from spreadload.app.replan_told import ReplanTold
 from spreadload.app.replanner import Replanner
 from spreadload.changes.edits import forbid
 from spreadload.derived.supply import circuit_facts, supply_facts
-from spreadload.errors import InputError
 from spreadload.io.note_text import names_of, split_words
 from spreadload.job.job import Job
 from spreadload.job.kit import Policy
 from spreadload.on_the_day.scene.scene import Scene
+from spreadload.on_the_day.scene.window import setups_between
 from spreadload.plan import Plan
 from spreadload.solver.engine.limits import SolverConfig
 
@@ -26,7 +27,7 @@ class ReplanSaid:
     """What was asked.
 
     Attributes:
-        since: First set-up still to come.
+        since: First set-up still to come, or a time: all that ends later is still to come.
         off: What stays off: circuits by id or label, RCDs and sub-boards with all that is behind.
         gone: Outlets that are not to be used.
         is_safe: Whether to trip as seldom as can be, however many plugs that moves.
@@ -52,15 +53,14 @@ def replan(
     Raises:
         InputError: With every name that is not in the job.
     """
-    require_setup(day.stated, "--from", said.since)
     behind = _circuits_by_name(day.job)
     named, faults = names_of(split_words(said.off), behind, "circuit, RCD or sub-board", "--off")
     off = tuple(dict.fromkeys(circuit for name in named for circuit in behind[name]))
     gone, more = names_of(split_words(said.gone), day.job.outlets, "outlet", "--gone")
-    if faults or more:
-        raise InputError([*faults, *more])
+    ahead = setups_between(day.stated, said.since, None, faults)
+    refuse(*faults, *more)
     job = _without_wired(forbid(day.job, circuits=off, outlets=gone), off)
-    scene = Scene.of(job, day.log, plan, said.since)
+    scene = Scene.of(job, day.log, plan, ahead[0])
     return Replanner(job, day, scene, plan, off, config or SolverConfig()).run(is_safe=said.is_safe)
 
 

@@ -14,7 +14,6 @@ from spreadload.explain.recce import recce
 from spreadload.explain.sheet import Made, Sheet, sheet
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.plan_file import job_digest
-from spreadload.io.suggest import suggest
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.trip.prepared import prepared_moves
@@ -23,6 +22,7 @@ from spreadload.practice import region_ids
 from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
 from spreadload.solver.engine.limits import SolverConfig
+from spreadload.suggest import suggest
 
 _REVISION_CHARACTERS = 6
 

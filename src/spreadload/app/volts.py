@@ -6,6 +6,7 @@ Reached through ``app``. The solver is imported only where no plan is given.
 from dataclasses import dataclass
 from typing import Any
 
+from spreadload.app.names import refuse, unknown_setup
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, Fault, InputError, NoPlanError
@@ -86,7 +87,7 @@ def sag(
             temperature of a board.
         NoPlanError: No plan is given and none can be found.
     """
-    _require_setup(job, setup)
+    refuse(unknown_setup(job, setup))
     _require_volts(Facts.of(job), min_v)
     _require_warmth(board_c)
     found, looked_at = _to_look_at(job, plan, config, log)
@@ -147,7 +148,7 @@ def turn(
         InputError: No such set-up.
         NoPlanError: No plan is given and none can be found.
     """
-    _require_setup(job, setup)
+    refuse(unknown_setup(job, setup))
     found, looked_at = _to_look_at(job, plan, config, log)
     facts, taken = _likeliest(job, log, found)
     return TurnTold(turns(Judge(facts), found), looked_at, taken)
@@ -192,12 +193,6 @@ def _to_look_at(
             raise NoPlanError(f"CANNOT RUN AS ASKED: {reason}", ExitCode.BREAKS_A_LIMIT)
         case Undecided(reason=reason):
             raise NoPlanError(f"NOT DECIDED: {reason}", ExitCode.UNDECIDED)
-
-
-def _require_setup(job: Job, setup: str | None) -> None:
-    known = [each.id for each in job.setups]
-    if setup is not None and setup not in known:
-        raise InputError([Fault("", 0, "--setup", "no such set-up", setup, ", ".join(known))])
 
 
 def _require_warmth(board_c: float | None) -> None:

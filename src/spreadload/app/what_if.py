@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from spreadload.app.names import refuse, unknown, unknown_setup
 from spreadload.app.what_if_told import (
     GeneratorTold,
     HoldsTold,
@@ -22,7 +23,6 @@ from spreadload.derived.asked import counts_by_place
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
 from spreadload.io.job_file import job_faults, job_path
-from spreadload.io.suggest import suggest
 from spreadload.io.variants_file import load_variants
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
@@ -168,11 +168,11 @@ def how_many(
     names = sorted(
         dict.fromkeys(heads), key=lambda h: job.heads[h].priority if h in job.heads else 0
     )
-    faults = [_unknown("HEAD", "head", name, job.heads) for name in names]
-    faults.append(_unknown("--setup", "set-up", setup, [s.id for s in job.setups]))
+    faults = [unknown("HEAD", "head", name, job.heads) for name in names]
+    faults.append(unknown_setup(job, setup))
     spots = (*job.places, *job.rooms, *job.outlets)
-    faults.append(_unknown("--place", "place, room or outlet", place, spots))
-    _refuse(faults)
+    faults.append(unknown("--place", "place, room or outlet", place, spots))
+    refuse(*faults)
     lit = [s for s in job.setups if any(name in s.heads for name in names)] or list(job.setups)
     chosen = next(s for s in job.setups if s.id == setup) if setup else lit[0]
     where: list[tuple[str, str]] = []
@@ -180,7 +180,7 @@ def how_many(
         stands = place or next(iter(counts_by_place(chosen.heads.get(name, {}))), None)
         if stands is None:
             remedy = f"say where with --place, one of {', '.join(spots[:12])}"
-            _refuse([Fault("", 0, "HEAD", f"{chosen.id} does not light it", name, "", remedy)])
+            refuse(Fault("", 0, "HEAD", f"{chosen.id} does not light it", name, "", remedy))
         where.append((name, stands or ""))
     from spreadload.solver.what_if.most_light import Filling  # noqa: PLC0415 - loads OR-Tools
     from spreadload.solver.what_if.most_light import how_many as fill  # noqa: PLC0415 - loads OR-Tools
@@ -215,28 +215,14 @@ def generator_for(
     for text in loads:
         is_whole_name = text in facts.loads or "=" not in text
         name, _, count = (text, "", "") if is_whole_name else text.rpartition("=")
-        faults.append(_unknown("LOAD", "head or load", name, facts.loads))
+        faults.append(unknown("LOAD", "head or load", name, facts.loads))
         if count and not (count.isdigit() and 0 < int(count) <= MAX_COUNT):
             faults.append(Fault("", 0, "LOAD", "not a number of them", text, f"1 to {MAX_COUNT}"))
             continue
         named.append((name, int(count or 1)))
-    _refuse(faults)
+    refuse(*faults)
     size = size_generator(facts, named, phases=phases, altitude_m=altitude_m, ambient_c=ambient_c)
     return GeneratorTold(size)
-
-
-def _unknown(key: str, what: str, name: str | None, known: Iterable[str]) -> Fault | None:
-    names = tuple(known)
-    if name is None or name in names:
-        return None
-    remedy = suggest(name, names) or f"the job has {', '.join(names[:12])}"
-    return Fault("", 0, key, f"no such {what} in the job", name, remedy=remedy)
-
-
-def _refuse(faults: Iterable[Fault | None]) -> None:
-    found = [fault for fault in faults if fault is not None]
-    if found:
-        raise InputError(found)
 
 
 def _dotted(entry: tuple[str | int, ...]) -> str:

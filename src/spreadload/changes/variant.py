@@ -13,7 +13,6 @@ import json
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any
 
 from pydantic import ValidationError
@@ -22,8 +21,8 @@ from spreadload.changes.edits import allow, forbid, swap_heads, without_heads, w
 from spreadload.derived.asked import counts_by_place
 from spreadload.errors import Fault, InputError
 from spreadload.job.job import Job
+from spreadload.suggest import suggest
 
-_CLOSE = 0.6
 _SHOWN = 12
 
 
@@ -102,9 +101,8 @@ def _known(name: str, known: Iterable[str], what: str) -> str:
     plain = {other.casefold(): other for other in names}
     if name.casefold() in plain:
         return plain[name.casefold()]
-    near = get_close_matches(name.casefold(), plain, 1, _CLOSE)
     listed = ", ".join(names[:_SHOWN])
-    remedy = f"did you mean {plain[near[0]]}?" if near else f"the job has {listed or 'none'}"
+    remedy = suggest(name, names) or f"the job has {listed or 'none'}"
     raise _RefusedError(f"no {what} is called {name}", remedy)
 
 
@@ -186,8 +184,7 @@ def _steps(data: Any, path: str) -> Iterator[str | int]:  # noqa: ANN401 - any J
         key = max(fitting, key=len) if fitting else rest.partition(".")[0]
         is_last = len(key) == len(rest)
         if not fitting and not (is_last and isinstance(spot, dict)):
-            near = get_close_matches(key, keys, 1, _CLOSE)
-            said = f"did you mean {near[0]}?" if near else f"here are {', '.join(keys[:_SHOWN])}"
+            said = suggest(key, keys) or f"here are {', '.join(keys[:_SHOWN])}"
             raise _RefusedError(f"nothing is called {key} in {path}", said)
         step = _index(spot, key) if isinstance(spot, list) else key
         yield step

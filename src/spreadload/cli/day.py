@@ -241,7 +241,8 @@ def replan(
     job: JobPath,
     *,
     since: Annotated[
-        str, typer.Option("--from", metavar="ID", help="The first set-up still to come.")
+        str,
+        typer.Option("--from", metavar="WHEN", help="The first set-up still to come; or a time."),
     ],
     off: Annotated[
         list[str] | None,

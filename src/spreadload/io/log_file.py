@@ -22,10 +22,10 @@ from spreadload.io.job_file import JOB_NAME
 from spreadload.io.log_lines import readable_part
 from spreadload.io.scalars import meaning
 from spreadload.io.source import Place, Source, group
-from spreadload.io.suggest import suggest
 from spreadload.io.torn import HEAD, Part, whole_part
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
+from spreadload.suggest import suggest
 from spreadload.wiring.evidence import clash
 from spreadload.wiring.settling import Settled, settle
 

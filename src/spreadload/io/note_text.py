@@ -17,9 +17,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from spreadload.errors import Fault, InputError
-from spreadload.io.suggest import closest, did_you_mean
 from spreadload.job.job import Job
 from spreadload.job.observations import Observation, Seen
+from spreadload.suggest import closest, did_you_mean
 
 _KINDS = {
     "breaker": Seen.BREAKER_OFF,

@@ -9,7 +9,7 @@ from codecs import BOM_UTF16_BE, BOM_UTF16_LE
 from pathlib import Path
 
 from spreadload.errors import Fault, InputError
-from spreadload.io.suggest import closest, did_you_mean
+from spreadload.suggest import closest, did_you_mean
 
 MAX_BYTES = 8_000_000
 _MAX_NAMED = 6

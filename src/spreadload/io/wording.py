@@ -24,8 +24,8 @@ from spreadload.io.shape import (
     kind_of_value,
     options,
 )
-from spreadload.io.suggest import closest, did_you_mean, suggest
 from spreadload.io.units_written import in_unit
+from spreadload.suggest import closest, did_you_mean, suggest
 
 _MAX_LISTED = 16
 _PER_CENT = 100

@@ -6,12 +6,11 @@ Paths use the keys of the job file. Imports only its neighbours.
 import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 from spreadload.job.job import Job
+from spreadload.suggest import closest
 
 Path = tuple[str | int, ...]
-_CLOSE_ENOUGH = 0.6
 _MAX_LISTED = 12
 
 
@@ -110,7 +109,7 @@ def unknown_plug(path: Path, region: str, plug: str, known: Known) -> Iterator[F
         return
     plugs = list(known.plugs)
     rated = [other for size in re.findall(r"\d+", plug) for other in plugs if _carries(other, size)]
-    near = get_close_matches(plain(plug), plugs, 1, _CLOSE_ENOUGH)
+    near = closest(plug, plugs)
     lists = (
         f"`spreadload region {region}` lists them" if region in known.regions else "check the id"
     )
@@ -139,11 +138,4 @@ def meant(name: str, known: Collection[str], what: str) -> str:
 
 
 def _nearest(name: str, known: Collection[str]) -> str:
-    by_plain = {plain(other): other for other in sorted(known, reverse=True)}
-    near = get_close_matches(plain(name), by_plain, 1, _CLOSE_ENOUGH)
-    return by_plain[near[0]] if near else ""
-
-
-def plain(name: str) -> str:
-    """Return a name without what people do not see as a difference."""
-    return name.casefold().replace("_", " ").replace("-", " ").strip()
+    return next(iter(closest(name, known)), "")

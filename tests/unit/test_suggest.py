@@ -2,7 +2,7 @@
 
 import pytest
 
-from spreadload.io.suggest import closest, suggest
+from spreadload.suggest import closest, suggest
 
 
 @pytest.mark.parametrize(
