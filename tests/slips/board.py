@@ -46,6 +46,12 @@ BOARD = {
         supply(system="three-phase", planning_v=230.0, contract_w=13801.0),
         supply(system="three-phase", planning_v=230.0, contract_w=13800.0),
     ),
+    "amps for milliamps": Case(
+        ("rcds", "R1", "trips_at_ma"),
+        "opens at so little",
+        {"rcds": {"R1": {"trips_at_ma": 0.03}}},
+        {"rcds": {"R1": {"trips_at_ma": 5.0}}},
+    ),
     "loaded above idle": Case(
         ("supply", "readings", 0, "loaded_v"),
         "more volts",

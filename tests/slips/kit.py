@@ -15,6 +15,12 @@ KIT = {
         {"departments": {"fan": {"room": "bed"}}},
         {"departments": {"fan": {"room": "bed", "class_w": 60.0}}},
     ),
+    "kilowatts for watts": Case(
+        ("departments", "fan", "plate_w"),
+        "too little for anything that heats",
+        load(measured_a=None, kind="heater", plate_w=2.4),
+        load(measured_a=None, kind="heater", plate_w=24.0),
+    ),
     "plate below the lamp": Case(
         ("heads", "lamp", "plate_w"),
         "less than its own lamp",

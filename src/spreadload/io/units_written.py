@@ -41,3 +41,8 @@ def in_unit(number: float, written: str, asked: str) -> float | None:
     if had is None or wants is None:
         return number
     return number * had[1] / wants[1] if had[0] == wants[0] else None
+
+
+def is_unit(written: str) -> bool:
+    """Whether a word is a unit that numbers are turned from and into here."""
+    return written.casefold() in _WRITTEN

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from spreadload.io.clock_words import clock_written
 from spreadload.io.everyday import meant_keys, meant_words
 from spreadload.io.mistakes import WRONG_KIND, Mistake
 from spreadload.io.number_words import number_in_words
@@ -24,7 +25,7 @@ from spreadload.io.shape import (
     kind_of_value,
     options,
 )
-from spreadload.io.units_written import in_unit
+from spreadload.io.units_written import in_unit, is_unit
 from spreadload.suggest import closest, did_you_mean, suggest
 
 _MAX_LISTED = 16
@@ -141,14 +142,29 @@ def _unknown(mistake: Mistake) -> Words:
         # In braces a comma ends the value: `size_mm2: 1,5` is read as 1 and a key 5.
         comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
         return Words("unknown key", remedy=comma)
-    hint = did_you_mean(offered_keys(mistake))
-    if not hint and " " in word and mistake.spot.value is None:
-        # `{source: pole fuse, told by the owner}` is read as two keys.
-        return Words(
-            "unknown key",
-            remedy="if it belongs to the text before the comma, put quotes around all of it",
-        )
+    hint = _other_unit_of_key(word, mistake.spot.value, known)
+    hint = hint or did_you_mean(offered_keys(mistake))
+    if not hint and mistake.spot.value is None:
+        # `{source: pole fuse, told by the owner}` is read as two keys, `{name: bay, day}` as well.
+        joined = "if it belongs to the text before the comma, put quotes around all of it"
+        if " " in word:
+            return Words("unknown key", remedy=joined)
+        return Words("unknown key", _listed(known), f"check the spelling; {joined}")
     return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
+
+
+def _other_unit_of_key(word: str, value: Any, known: list[str]) -> str:  # noqa: ANN401
+    """Return what to write for `plate_kw: 3`: the key there is, in its own unit; "" for others."""
+    stem, _, written = word.rpartition("_")
+    if not stem or not isinstance(value, int | float) or isinstance(value, bool):
+        return ""
+    for key in known:
+        asked = _unit_of(key)
+        if key.rpartition("_")[0] == stem and is_unit(written) and is_unit(asked):
+            turned = in_unit(float(value), written, asked)
+            if turned is not None:
+                return f"write {key}: {turned:.10g}"
+    return ""
 
 
 def _wrong_kind(mistake: Mistake) -> Words:
@@ -257,7 +273,11 @@ def _of_one(value: Any, limit: Any) -> str:  # noqa: ANN401
 
 def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], Words]:
     def say(mistake: Mistake) -> Words:
-        return Words(problem, f"{text} {mistake.context.get(name)} {of}")
+        number = mistake.context.get(name)
+        counted = "entry" if (of, number) == ("entries", 1) else of
+        entry = _entry(mistake) if name == "min_length" else ""
+        remedy = f"add one that starts with a `-`, such as `- {{{entry}: ...}}`" if entry else ""
+        return Words(problem, f"{text} {number} {counted}", remedy)
 
     return say
 
@@ -266,6 +286,8 @@ def _pattern(mistake: Mistake) -> Words:
     asked = described(mistake.spot.annotation)
     is_quoted = str(mistake.spot.value)[:1] in _CURLED
     remedy = "use straight quotes, or none: an editor has curled these" if is_quoted else ""
+    if asked.startswith("a time of day") and (meant := clock_written(str(mistake.spot.value))):
+        remedy = f"write {meant}"
     pattern = str(mistake.context.get("pattern"))
     return Words("not written the way it must be", asked or pattern, remedy)
 

@@ -106,3 +106,36 @@ def test_set_ups_by_name_are_shown_as_a_list(tmp_path: Path) -> None:
         load_job(path)
     (fault,) = refused.value.faults
     assert fault.remedy == "start each entry with a `-`, such as `- {id: ...}`"
+
+
+@pytest.mark.parametrize(
+    ("key", "remedy"),
+    [
+        ("plate_kw: 3", "write plate_w: 3000"),
+        ("plate_kva: 1.2", "write plate_va: 1200"),
+        ("measured_ma: 800", "write measured_a: 0.8"),
+        ("cord_cm: 250", "write cord_m: 2.5"),
+    ],
+)
+def test_a_key_in_another_unit_is_turned_into_the_one_there_is(
+    tmp_path: Path, key: str, remedy: str
+) -> None:
+    """Whoever renames the key alone would plan an urn of 3 W."""
+    (fault,) = [
+        f for f in faults(tmp_path, f"  lamp: {{lamp_w: 10, {key}}}") if "unknown" in f.problem
+    ]
+    assert fault.remedy == remedy
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [("{what: soft, warm, plate_w: 300}", "warm"), ("{plate_w: 300, note: new,dim}", "dim")],
+)
+def test_a_single_word_behind_a_comma_is_known_for_text(
+    tmp_path: Path, text: str, key: str
+) -> None:
+    """In braces `what: soft, warm` is read as two keys; one in a block may be a slip as well."""
+    (fault,) = faults(tmp_path, f"  lamp: {text}")
+    assert fault.key == f"heads.lamp.{key}"
+    assert "put quotes around all of it" in fault.remedy
+    assert "check the spelling" in fault.remedy

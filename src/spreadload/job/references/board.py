@@ -9,7 +9,7 @@ from dataclasses import replace
 from spreadload.job.job import Job
 from spreadload.job.phases import phase_names, phases_of, system_of
 from spreadload.job.references.finding import Finding, Known, Path, unknown
-from spreadload.job.site import Circuit, Reading, Supply
+from spreadload.job.site import Circuit, Rcd, Reading, Supply
 
 # Between a low 100 V and a high 240 V supply, with room; between lines it is more (IEC 60038).
 _LEAST_V, _MOST_V = 80.0, 290.0
@@ -17,6 +17,8 @@ _LEAST_V, _MOST_V = 80.0, 290.0
 _HIGH_V = 240.0
 # The smallest conductor of IEC 60228.
 _LEAST_CABLE_MM2 = 0.5
+# No residual-current device opens at less than 4 mA (UL 943, the most sensitive in use).
+_LEAST_RCD_MA = 1.0
 _MAIN_BOARD = frozenset({"main", "board", "main board", "switchboard"})
 
 
@@ -27,8 +29,21 @@ def check_board(job: Job, known: Known) -> Iterator[Finding]:
     for index, reading in enumerate(job.supply.readings):
         yield from _reading(job, ("supply", "readings", index), reading)
     yield from _sub_boards(job)
+    for rcd_id, rcd in job.rcds.items():
+        yield from _rcd(("rcds", rcd_id), rcd)
     for circuit_id, circuit in job.circuits.items():
         yield from _circuit(job, ("circuits", circuit_id), circuit_id, circuit)
+
+
+def _rcd(path: Path, rcd: Rcd) -> Iterator[Finding]:
+    if rcd.trips_at_ma < _LEAST_RCD_MA:
+        yield Finding(
+            (*path, "trips_at_ma"),
+            "no residual-current device opens at so little",
+            f"{rcd.trips_at_ma:g}",
+            f"at least {_LEAST_RCD_MA:g} mA",
+            f"in milliamps: write {rcd.trips_at_ma * 1000:g} if amps were meant",
+        )
 
 
 def _region(job: Job, known: Known) -> Iterator[Finding]:

@@ -13,6 +13,8 @@ _RESISTIVE = frozenset({LoadKind.TUNGSTEN, LoadKind.HEATER})
 _ROUNDING = 1.05
 # Below this a load is not corrected, above it hardly uncorrected (common practice, no source).
 _CORRECTED_FROM, _UNCORRECTED_UP_TO = 0.8, 0.95
+# Nothing sold to heat takes so little: somebody wrote the kilowatts (common practice, no source).
+_LEAST_HEATER_W = 10.0
 _FIGURES = "measured_a, plate_a, plate_va, plate_w, lamp_w or class_w"
 
 
@@ -29,6 +31,14 @@ def check_draw(path: Path, load: Draw) -> Iterator[Finding]:
 def _watts(path: Path, load: Draw) -> Iterator[Finding]:
     if load.plate_w is None:
         return
+    if load.kind is LoadKind.HEATER and load.plate_w < _LEAST_HEATER_W:
+        yield Finding(
+            (*path, "plate_w"),
+            "too little for anything that heats",
+            f"{load.plate_w:g}",
+            f"at least {_LEAST_HEATER_W:g} W",
+            f"in watts: write {load.plate_w * 1000:g} if {load.plate_w:g} kW was meant",
+        )
     if load.lamp_w is not None and load.plate_w < load.lamp_w:
         yield Finding(
             (*path, "plate_w"),
