@@ -11,6 +11,8 @@ from spreadload.explain.names import circuit_name, row
 from spreadload.job.site import Permission
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
+_MOST_AREAS = 3
+
 
 def house_cautions(judged: JudgedPlan) -> Iterator[str]:
     """Yield what a crew should know of the wiring and plates that this plan uses."""
@@ -20,6 +22,7 @@ def house_cautions(judged: JudgedPlan) -> Iterator[str]:
     yield from _arc_faults(judged)
     yield from _maybe_off_limits(judged)
     yield from _switched_plates(judged)
+    yield from _phases_together(judged)
 
 
 def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
@@ -155,3 +158,22 @@ def _switched_plates(judged: JudgedPlan) -> Iterator[str]:
     if names:
         verb = "goes" if len(names) == 1 else "go"
         yield f"{row(names)} {verb} dead with a switch on the wall: tape it on and label it."
+
+
+def _phases_together(judged: JudgedPlan) -> Iterator[str]:
+    """Tell places that get plugs of several phases, where the region has a word of caution on it.
+
+    Heads that stand together are touched together, wherever their leads come from.
+    """
+    rows = practice.cautions(judged.facts.job.region, "phases")
+    phases: dict[tuple[str, str], set[str]] = defaultdict(set)
+    for p in judged.known:
+        point = judged.point(p)
+        area = p.place or point.room
+        if area is not None and point.poles == 1:
+            phases[area, p.setup] |= point.exposure.phases
+    areas = list(dict.fromkeys(area for (area, _), met in phases.items() if len(met) > 1))
+    if areas:
+        more = len(areas) - _MOST_AREAS
+        named = areas if more <= 0 else [*areas[:_MOST_AREAS], f"{more} more"]
+        yield from (f"Several phases meet at {row(named)}. {said.text}" for said in rows)

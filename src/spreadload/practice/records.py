@@ -312,5 +312,5 @@ class Caution(Sourced):
 
     id: Text
     text: Text
-    when: Literal["always", "leads", "after a trip", "before use", "people"]
+    when: Literal["always", "leads", "after a trip", "before use", "phases", "people"]
     regions: tuple[Text, ...] = ()

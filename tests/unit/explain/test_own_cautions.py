@@ -5,6 +5,7 @@ import pytest
 from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.explain.briefing import cautions
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.own_cautions import own_cautions
 from spreadload.plan import Placement
@@ -215,3 +216,33 @@ def test_a_mere_guess_puts_no_outlet_off_limits(known: str, *, holds: bool) -> N
     )
     judged = Judge(Facts.of(job)).judge(plan_of(put("lamp", "O1", place="lounge")))
     assert judged.holds is holds
+
+
+@pytest.mark.parametrize(
+    ("region", "second_phase", "is_told"),
+    [("EU", "L2", True), ("EU", "L1", False), ("AU", "L3", True), ("US", "L2", False)],
+)
+def test_phases_that_meet_at_one_place_are_told(
+    region: str, second_phase: str, *, is_told: bool
+) -> None:
+    """Two lamps in the lounge on two phases of a 230/400 V supply (IEC 60038), one of them by lead.
+
+    On one phase there is nothing to tell, and where phases have 208 V between them no word is kept.
+    """
+    job = small_job(
+        region=region,
+        supply={"system": "three-phase", "limit_a": 32.0},
+        circuits={"P1": circuit(10.0, phase="L1"), "P2": circuit(10.0, phase=second_phase)},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")},
+        heads={"lamp": amps(2.0, count=2, cord_m=30.0)},
+        setups=[setup(lamp={"lounge": 2})],
+    )
+    facts = Facts.of(job)
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="lounge"))
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
+    assert [text.split(".")[0] for text in said] == ["Several phases meet at lounge"] * is_told
+
+
+def test_everybody_asks_before_plugging_in() -> None:
+    """The one rule of the set that every department has to hear stands in every plan."""
+    assert any("asking lighting first" in text for text in cautions("UK"))
