@@ -44,8 +44,8 @@ def single_load(state: SetupState) -> Iterator[Violation]:
     for unit in state.plugged:
         for circuit_id in sorted(unit.behind.circuits):
             breaker_ma = state.facts.circuits[circuit_id].breaker_ma
-            limit_ma = capacity_milliamps(breaker_ma / MILLI * fraction)
-            if unit.unit_ma > limit_ma:
+            limit_ma = state.facts.single_load_ma(circuit_id, unit.load.id)
+            if limit_ma is not None and unit.unit_ma > limit_ma:
                 words = (
                     f"{unit.name} takes {amps(unit.unit_ma)} in {state.setup}; one plug on "
                     f"{circuit_name(state.facts, circuit_id)} may take {cap_amps(limit_ma)}"

@@ -80,11 +80,14 @@ def socket_amps(state: SetupState) -> Iterator[Violation]:
         point = state.facts.points[point_id]
         where = f"{point_id} socket {number}"
         total_ma = sum(unit.unit_ma for unit in units)
-        if total_ma > point.socket_ma:
+        shares_ma = (state.facts.socket_share_ma(u.load.id, point, u.unit_ma) for u in units)
+        if sum(shares_ma) > point.socket_ma:
             words = (
                 f"{where} carries {amps(total_ma)} in {state.setup}; "
-                f"it is rated {cap_amps(point.socket_ma)}"
+                f"it is rated {cap_amps(point.rated_ma)}"
             )
+            if point.socket_ma < point.rated_ma:
+                words += f", of which one plug may take {cap_amps(point.socket_ma)}"
             limits = (total_ma, point.socket_ma)
             yield over_amps("socket amps", state.setup, where, limits, point.source, words)
         for board in {unit.board for unit in units if unit.board is not None}:

@@ -203,12 +203,32 @@ class Facts:
         """Return a department's or house load as stated, or None for a head."""
         return self.job.departments.get(load_id) or self.job.house.get(load_id)
 
-    def single_load_ma(self, circuit_id: str) -> int | None:
-        """Return the most one plug-in unit may take on a circuit [mA], or None without a rule."""
+    def single_load_ma(self, circuit_id: str, load_id: str | None = None) -> int | None:
+        """Return the most one plug-in unit may take on a circuit [mA], or None without a rule.
+
+        Args:
+            circuit_id: The circuit.
+            load_id: Whose unit; any that keeps to the rule if left out.
+        """
         fraction = self.single_load_fraction
-        if fraction is None:
+        if fraction is None or (load_id is not None and self._is_above_the_shares(load_id)):
             return None
         return capacity_milliamps(self.circuits[circuit_id].breaker_ma / MILLI * fraction)
+
+    def _is_above_the_shares(self, load_id: str) -> bool:
+        """Whether a load may take more than the share of one; one that the job states stands."""
+        stated = self.job.rules.single_load_fraction
+        return stated is None and self.loads[load_id].may_fill_socket
+
+    def socket_share_ma(self, load_id: str, point: Point, unit_ma: int) -> int:
+        """Return what a unit counts against the share of a socket that one load may take [mA].
+
+        What may fill the socket counts as the whole share at most, so that nothing else goes beside
+        it; above the rating of the socket it counts in full.
+        """
+        if self.loads[load_id].may_fill_socket and unit_ma <= point.rated_ma:
+            return min(unit_ma, point.socket_ma)
+        return unit_ma
 
     def outlets_allowed(self, load_id: str) -> frozenset[str] | None:
         """Return the outlets a load is bound to, or None when it may go anywhere."""

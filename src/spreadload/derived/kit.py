@@ -63,6 +63,7 @@ def facts_of(
         is_heat=_is_heat(load),
         is_department_heat=is_department and _is_heat(load),
         is_intermittent=isinstance(load, Load) and load.intermittent,
+        may_fill_socket=_may_fill_socket(job, load, plug),
         replug_cost=1 + _cool_down_min(load),
         left_out_cost=_left_out_cost(load, drawn),
         priority=load.priority if isinstance(load, Head) else 0,
@@ -91,6 +92,16 @@ def _held_to_its_plug(job: Job, load: Head | Load, drawn: LoadDraw, planning_v: 
         f"{rated_a:g} A",
         is_assumed=True,
     )
+
+
+def _may_fill_socket(job: Job, load: Head | Load, plug: str) -> bool:
+    """Whether a load is a heat-maker on the everyday plug that runs for minutes.
+
+    A share of the socket is kept free for what burns for hours. Kettles and hair dryers are sold
+    with a plug that they fill, and are used so in every kitchen and bathroom.
+    """
+    is_brief = isinstance(load, Load) and load.intermittent and not _is_wired(load)
+    return is_brief and _is_heat(load) and plug == practice.region(job.region).ordinary_plug
 
 
 def _held_to_its_way(job: Job, load: Head | Load, drawn: LoadDraw, supply: SupplyFacts) -> LoadDraw:

@@ -121,7 +121,8 @@ class Point:
     Attributes:
         id: Outlet id, or ``outlet/box/phase``.
         sockets: How many.
-        socket_ma: Rating of one socket [mA].
+        rated_ma: Rating of one socket [mA].
+        socket_ma: What one load may take of it, by the rule of the region [mA].
         plate_ma: Rating of the whole plate [mA].
         plug: Plug standard of its sockets.
         poles: Poles a load plugged in here uses.
@@ -134,6 +135,7 @@ class Point:
     box: str | None
     box_phase: str | None
     sockets: int
+    rated_ma: int
     socket_ma: int
     plate_ma: int
     plug: str
@@ -163,6 +165,8 @@ class LoadFacts:
         is_big_discharge: Whether two of them should not share a circuit.
         is_heat: Whether it makes heat.
         is_department_heat: Whether it is a department's heat-maker.
+        may_fill_socket: Whether it is a heat-maker sold with the everyday plug that runs for
+            minutes, and so may take all a socket and a breaker are rated at.
         replug_cost: 1 plus whole minutes of cool-down.
         left_out_cost: What leaving one unit dark costs; 0 for what is not a head.
     """
@@ -184,6 +188,7 @@ class LoadFacts:
     is_heat: bool
     is_department_heat: bool
     is_intermittent: bool
+    may_fill_socket: bool
     replug_cost: int
     left_out_cost: int
     priority: int

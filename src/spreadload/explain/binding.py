@@ -40,7 +40,9 @@ def _own(judged: JudgedPlan, placement: Placement) -> Iterator[Share]:
     point = judged.point(placement)
     there = [p for p in judged.by_setup[placement.setup] if p.point == placement.point]
     same = sum(judged.unit_ma(p) for p in there if p.socket == placement.socket)
-    yield _amps("socket", f"its socket at {point.outlet}", same, point.socket_ma)
+    is_filled = judged.facts.loads[placement.load].may_fill_socket
+    socket_ma = point.rated_ma if is_filled else point.socket_ma
+    yield _amps("socket", f"its socket at {point.outlet}", same, socket_ma)
     plate = sum(judged.unit_ma(p) for p in there)
     if point.sockets > 1:
         yield _amps("outlet", f"outlet {point.outlet}", plate, point.plate_ma)

@@ -185,7 +185,9 @@ def _promising(
             circuit in already or judged.room_ma(placement.setup, circuit) >= need_ma
             for circuit in circuits_of(point)
         )
-        if point.id != own.id and has_room and need_ma <= min(point.socket_ma, point.plate_ma):
+        share_ma = judged.facts.socket_share_ma(placement.load, point, need_ma)
+        is_carried = share_ma <= point.socket_ma and need_ma <= point.plate_ma
+        if point.id != own.id and has_room and is_carried:
             yield point
 
 

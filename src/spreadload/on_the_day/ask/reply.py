@@ -129,7 +129,7 @@ class _Asking:
         self._before = {s: verdict.violations for s, verdict in verdicts.items()}
         self._states = {s: judge.states(self._parts[s])[0] for s, judge in as_is.items()}
         self._carries = {
-            s: Carries.of(base, v, self._parts[s].placements) for s, v in verdicts.items()
+            s: Carries.of(self.facts, v, self._parts[s].placements) for s, v in verdicts.items()
         }
 
     def yes(self) -> Reply | None:
@@ -263,7 +263,8 @@ class _Asking:
         """Return every limit where it is tightest over the set-ups asked about."""
         tightest: dict[str, Link] = {}
         for setup in self._question.setups:
-            for link in links(self._carries[setup], point, setup, self._factor(setup)):
+            carries, factor = self._carries[setup], self._factor(setup)
+            for link in links(carries, point, setup, self.name, factor):
                 known = tightest.get(link.name)
                 if known is None or link.room_ma < known.room_ma:
                     tightest[link.name] = link

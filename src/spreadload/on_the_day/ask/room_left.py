@@ -34,7 +34,7 @@ class Carries:
     """What a plan has on already.
 
     Attributes:
-        facts: The job.
+        facts: The job, with what is asked for.
         usages: Amps on every device, by (kind, id, pole or phase), per set-up.
         plugged: Placements of every set-up.
     """
@@ -77,25 +77,27 @@ class Carries:
         return own + max(boxed.values(), default=0)
 
 
-def links(carries: Carries, point: Point, setup: str, factor: float) -> tuple[Link, ...]:
+def links(carries: Carries, point: Point, setup: str, load: str, factor: float) -> tuple[Link, ...]:
     """Return every limit on amps from a socket to the street, nearest first.
 
     Args:
         carries: What is on already.
         point: Where the plug would go.
         setup: Set-up id.
+        load: What would be plugged in.
         factor: What one more amp counts against breakers; above 1 for a continuous load.
     """
     return (
-        *_outlet_links(carries, point, setup),
-        *_circuit_rules(carries.facts, point, setup),
+        *_outlet_links(carries, point, setup, load),
+        *_circuit_rules(carries.facts, point, setup, load),
         *_device_links(carries, point, setup, factor),
     )
 
 
-def _outlet_links(carries: Carries, point: Point, setup: str) -> Iterator[Link]:
+def _outlet_links(carries: Carries, point: Point, setup: str, load: str) -> Iterator[Link]:
     facts = carries.facts
-    yield Link(f"one socket of {point.id}", point.socket_ma, point.socket_ma, setup)
+    socket_ma = point.rated_ma if facts.loads[load].may_fill_socket else point.socket_ma
+    yield Link(f"one socket of {point.id}", socket_ma, socket_ma, setup)
     plate = facts.points[point.outlet]
     left_ma = plate.plate_ma - carries.plate_ma(point.outlet, setup)
     yield Link(f"the plate of {point.outlet}", left_ma, plate.plate_ma, setup)
@@ -108,9 +110,9 @@ def _outlet_links(carries: Carries, point: Point, setup: str) -> Iterator[Link]:
         yield Link(f"the inlet of box {point.box}", cap_ma - on_ma, cap_ma, setup)
 
 
-def _circuit_rules(facts: Facts, point: Point, setup: str) -> Iterator[Link]:
+def _circuit_rules(facts: Facts, point: Point, setup: str, load: str) -> Iterator[Link]:
     for circuit_id in sorted(point.exposure.might_be_on):
-        single_ma = facts.single_load_ma(circuit_id)
+        single_ma = facts.single_load_ma(circuit_id, load)
         if single_ma is not None:
             yield Link(f"one plug on {_circuit(facts, circuit_id)}", single_ma, single_ma, setup)
 

@@ -40,6 +40,7 @@ class Candidate:
 
     Attributes:
         unit_ma: Actual amps of one unit per pole [mA].
+        share_ma: What one unit counts against a socket [mA].
         counted_ma: What one unit counts against breakers [mA].
         poles: Poles it uses there.
         runs: Ways in with each unit on a lead of its own, if it needs one.
@@ -49,6 +50,7 @@ class Candidate:
     demand: Demand
     point: Point
     unit_ma: int
+    share_ma: int
     counted_ma: int
     poles: int
     runs: tuple[Run, ...]
@@ -124,7 +126,9 @@ def _candidate(
     poles = facts.poles_at(demand.load, point)
     unit_ma = facts.unit_ma(demand.load, poles)
     counted_ma = facts.counted_ma(demand.setup, demand.load, poles)
-    if unit_ma > load.plug_ma or not _carries(facts, point, unit_ma, counted_ma):
+    share_ma = facts.socket_share_ma(demand.load, point, unit_ma)
+    is_carried = share_ma <= point.socket_ma and unit_ma <= min(load.plug_ma, point.plate_ma)
+    if not is_carried or _is_too_much_for_one(facts, demand, point, unit_ma):
         return None
     runs = tuple(_runs(facts, demand, point, unit_ma))
     remote = tuple(_remote_runs(facts, demand, point, unit_ma, cords_m))
@@ -132,7 +136,7 @@ def _candidate(
         return None
     if (practice.plug(load.plug).phases == 3) != (point.poles == 3):  # noqa: PLR2004
         return None
-    return Candidate(demand, point, unit_ma, counted_ma, poles, runs, remote)
+    return Candidate(demand, point, unit_ma, share_ma, counted_ma, poles, runs, remote)
 
 
 def _is_open_to(facts: Facts, demand: Demand, point: Point) -> bool:
@@ -142,14 +146,11 @@ def _is_open_to(facts: Facts, demand: Demand, point: Point) -> bool:
     return not point.is_off_limits or facts.is_fixed_at(demand.load, point.outlet)
 
 
-def _carries(facts: Facts, point: Point, unit_ma: int, counted_ma: int) -> bool:
-    if unit_ma > min(point.socket_ma, point.plate_ma):
-        return False
-    for circuit_id in {circuit for circuit, _ in point.exposure.circuits}:
-        single_ma = facts.single_load_ma(circuit_id)
-        if single_ma is not None and unit_ma > single_ma:
-            return False
-    return counted_ma >= 0
+def _is_too_much_for_one(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> bool:
+    """Whether one plug takes more of a circuit than the region lets one load take."""
+    circuits = {circuit for circuit, _ in point.exposure.circuits}
+    limits_ma = (facts.single_load_ma(circuit, demand.load) for circuit in circuits)
+    return any(limit_ma is not None and unit_ma > limit_ma for limit_ma in limits_ma)
 
 
 def _runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[Run]:
@@ -161,7 +162,8 @@ def _runs(facts: Facts, demand: Demand, point: Point, unit_ma: int) -> Iterator[
     long_enough = [lead for lead in facts.leads if _serves(facts, lead, need_m, unit_ma)]
     for board in (None, *facts.boards):
         if board is not None and (
-            unit_ma > board.rating_ma or not practice.plug(board.plug).enters_outlet(point.plug)
+            unit_ma > min(board.rating_ma, point.socket_ma)
+            or not practice.plug(board.plug).enters_outlet(point.plug)
         ):
             continue
         yield from _run(load.plug, long_enough, point, board, need_m)

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from spreadload.derived.asked import Demand
+from spreadload.derived.records import Point
 from spreadload.plan import LeftOut, Placement, Plan, Search, SwitchedOff
 from spreadload.solver.model.packing import Bin, CannotSeatError, pack
 from spreadload.solver.model.variables import Linear, Variables
@@ -145,7 +146,7 @@ def _dealt(
         CannotSeatError: No way of dealing them out holds; the point's boards must be told apart.
     """
     point = v.facts.points[point_id]
-    sizes = [v.facts.unit_ma(p.demand.load, v.facts.poles_at(p.demand.load, point)) for p in plugs]
+    sizes = [_share_ma(v, plug, point) for plug in plugs]
     # Heat-makers belong straight in an outlet: they choose first, and sockets come first.
     heat = {n for n, plug in enumerate(plugs) if v.facts.loads[plug.demand.load].is_heat}
     chosen = pack(sizes, bins, heat)
@@ -155,6 +156,12 @@ def _dealt(
         replace(plug, board=bins[n].board, socket=first + n if bins[n].board is not None else 0)
         for plug, n in zip(plugs, chosen, strict=True)
     ]
+
+
+def _share_ma(v: Variables, plug: _Plug, point: Point) -> int:
+    load = plug.demand.load
+    unit_ma = v.facts.unit_ma(load, v.facts.poles_at(load, point))
+    return v.facts.socket_share_ma(load, point, unit_ma)
 
 
 def _remote(v: Variables, value: Value, setup_id: str) -> list[_Plug]:

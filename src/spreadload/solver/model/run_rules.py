@@ -33,7 +33,7 @@ def share_sockets(v: Variables) -> None:
         seated = v.seated.get((setup_id, point.id), 0)
         v.model.add(straight - seated + boards + boxes <= point.sockets)
         if point.id in v.stacked:
-            own_ma = weighted((o.unit_ma, v.straight[o.demand, point.id]) for o in options)
+            own_ma = weighted((o.share_ma, v.straight[o.demand, point.id]) for o in options)
             fed = total(
                 k
                 for key, k in v.remote_of.items()

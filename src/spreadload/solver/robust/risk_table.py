@@ -179,7 +179,7 @@ class RiskTable:
             return self.facts.unit_ma(load, poles)
         if kind == LEAKAGE:
             return self.facts.loads[load].leakage_ua
-        allowed_ma = self.facts.single_load_ma(kind.removeprefix(_SINGLE))
+        allowed_ma = self.facts.single_load_ma(kind.removeprefix(_SINGLE), load)
         return int(allowed_ma is not None and self.facts.unit_ma(load, poles) > allowed_ma)
 
     def base(self, off: frozenset[tuple[str, str]]) -> Floats:
