@@ -149,7 +149,7 @@ def turn(
         NoPlanError: No plan is given and none can be found.
     """
     refuse(unknown_setup(job, setup))
-    found, looked_at = _to_look_at(job, plan, config, log)
+    found, looked_at = _to_look_at(job, plan, config, log, is_rigged=True)
     facts, taken = _likeliest(job, log, found)
     return TurnTold(turns(Judge(facts), found), looked_at, taken)
 
@@ -167,9 +167,17 @@ def _likeliest(job: Job, log: Log | None, plan: Plan) -> tuple[Facts, dict[str, 
 
 
 def _to_look_at(
-    job: Job, plan: Plan | None, config: SolverConfig | None, log: Log | None
+    job: Job,
+    plan: Plan | None,
+    config: SolverConfig | None,
+    log: Log | None,
+    *,
+    is_rigged: bool = False,
 ) -> tuple[Plan, str]:
     """Return the plan given, or one that is found, and which one it is.
+
+    Where no plan holds, volts are looked at with everything asked for, to show what happens then;
+    what is rigged is what `plan` shows, heads left dark and all.
 
     Raises:
         NoPlanError: There is none.
@@ -182,6 +190,8 @@ def _to_look_at(
     match outcome:
         case Solved():
             return outcome.plans[0][0], "This is the best plan found."
+        case Impossible(reduced=(found, _), reason=reason) if is_rigged:
+            return found, f"No plan holds ({reason}). This is the fullest one that does."
         case Impossible(nearest=(found, _), reason=reason):
             said = f"No plan holds ({reason}). This is everything asked, spread as it is best."
             return found, said

@@ -162,7 +162,7 @@ def _other_unit_of_key(word: str, value: Any, known: list[str]) -> str:  # noqa:
         asked = _unit_of(key)
         if key.rpartition("_")[0] == stem and is_unit(written) and is_unit(asked):
             turned = in_unit(float(value), written, asked)
-            if turned is not None:
+            if turned is not None and turned != value:
                 return f"write {key}: {turned:.10g}"
     return ""
 

@@ -141,13 +141,17 @@ def _beyond(units: Sequence[Plugged], kept: Counter[tuple[str, str, str | None]]
 def _moved(
     facts: Facts, was: Sequence[Plugged], leaving: Sequence[Plugged], coming: Sequence[Plugged]
 ) -> list[Plugged]:
-    """Return what has to come from a unit just killed; cold spares on the van go first."""
+    """Return what has to come from a unit just killed; cold spares on the van go first.
+
+    Units of a kind are alike: those are said to move that were killed under the same number.
+    """
     moved: list[Plugged] = []
     for load_id in dict.fromkeys(unit.load.id for unit in coming):
         wanted = [unit for unit in coming if unit.load.id == load_id]
         spare = facts.loads[load_id].count - sum(unit.load.id == load_id for unit in was)
-        freed = sum(unit.load.id == load_id for unit in leaving)
-        hot = min(freed, max(0, len(wanted) - max(0, spare)))
+        freed = {unit.unit for unit in leaving if unit.load.id == load_id}
+        hot = min(len(freed), max(0, len(wanted) - max(0, spare)))
+        wanted.sort(key=lambda unit: unit.unit in freed)
         moved += wanted[len(wanted) - hot :]
     return moved
 

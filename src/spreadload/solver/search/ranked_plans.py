@@ -33,7 +33,8 @@ _REDUCED_SHARE = 0.7
 _BRIEF_SHARE = 0.15
 _LEAST_S = 1.0
 # What may be off is off where that brings the fullest device down: a no is told by what is left.
-_NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.TIGHTEST, Goal.KEEP_HOUSE_ON)
+# Each set-up for itself: the one that is over is no reason to overload another.
+_NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.TIGHTEST, Goal.EACH_SETUP, Goal.KEEP_HOUSE_ON)
 
 
 def find_plans(

@@ -9,7 +9,7 @@ from rule_cases.volts import NEAR, READ
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.on_the_day.volts.sag import Sag, sag
-from spreadload.plan import LeftOut, Placement
+from spreadload.plan import LeftOut, Placement, SwitchedOff
 from spreadload.report.sag_data import sag_data
 from spreadload.report.sag_text import answer_words, sag_text
 from spreadload.report.style import Style
@@ -61,19 +61,23 @@ def test_hot_water_that_comes_on_by_itself_takes_heads_down() -> None:
     """A cylinder of 3 kW behind one ohm takes the lamp below 220 V."""
     water: Entry = {
         "kind": "heater", "plate_w": 3000.0, "circuit": "HW", "policy": "may be off",
-        "starts_by_itself": True, "starts_from": "01:00", "starts_to": "02:00",
+        "starts_by_itself": True,
     }  # fmt: skip
     data = flat(house={"water": water})
     data["circuits"]["HW"] = circuit(20.0, feeds="water", **NEAR)
     data["heads"] = {"lamp": amps(10.0, kind="led", power_factor=1.0, min_v=220.0)}
     data["setups"] = [setup(lamp="lounge") | {"from": "10:00", "to": "12:00"}]
-    (each,) = told(data, LIT).setups
+    off = LIT.model_copy(update={"switched_off": (SwitchedOff(setup="SU1", load="water"),)})
+    (each,) = told(data, off).setups
     (event,) = each.comes_on
     assert not event.was_on
     assert event.starting is None
     assert [unit.load for unit in event.running.short] == ["lamp"]
     assert not each.likely.short
-    assert "would drop out" in sag_text(told(data, LIT), Style())
+    assert "would drop out" in sag_text(told(data, off), Style())
+    night = water | {"starts_from": "01:00", "starts_to": "02:00"}
+    (at_ten,) = told(data | {"house": {"water": night}}, LIT).setups
+    assert at_ten.comes_on == ()  # outside its hours it draws nothing
 
 
 def test_a_pump_dips_the_board_as_it_starts() -> None:

@@ -7,7 +7,9 @@ from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.on_the_day.volts.turnaround import Do, Turn, turns
-from spreadload.plan import Plan
+from spreadload.plan import Impossible, Plan
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.search.ranked_plans import find_plans
 
 
 def day(**changes: object) -> Entry:
@@ -219,3 +221,51 @@ def test_what_the_owner_told_moves_the_likeliest_wiring() -> None:
     story = Observation(what=Seen.STORY, circuits=("P2",), dark=("O1",))
     assert turn(job, plan).taken == {"O1": "P1"}
     assert turn(job, plan, log=Log(observations=(story,))).taken == {"O1": "P2"}
+
+
+def test_what_moves_is_called_by_the_number_it_was_killed_under() -> None:
+    """Two of three tubes are lit and go elsewhere; the third is cold: 1 and 2 move, 3 is new."""
+    data = day(
+        heads={"tube": amps(1.0, kind="led", count=3)},
+        setups=[setup("SU1", tube={"lounge": 2}), setup("SU2", tube={"bed": 3})],
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed", sockets=3)},
+    )
+    plan = plan_of(
+        *(put("tube", "O1", unit=n, place="lounge", socket=n) for n in (1, 2)),
+        *(put("tube", "O2", unit=n, name="SU2", place="bed", socket=n) for n in (1, 2, 3)),
+    )
+    second = work_out(data, plan)[1]
+    named = [(step.do, step.what[-1]) for step in second.steps if step.do is not Do.STRIKE]
+    assert named == [(Do.KILL, "1"), (Do.KILL, "2"), (Do.MOVE, "1"), (Do.MOVE, "2")]
+
+
+def test_where_no_plan_holds_the_one_that_plan_shows_is_switched() -> None:
+    """SU2 asks for 21 A of 20 A; SU1 fits, and no order there passes a limit."""
+    lamps = {"lamp": amps(6.0, kind="led"), "panel": amps(3.0, kind="led", count=5)}
+    data = day(
+        heads=lamps,
+        outlets={"O1": outlet("P1", "lounge", sockets=4), "O2": outlet("P2", "bed", sockets=4)},
+        setups=[
+            setup("SU1", lamp="lounge", panel={"bed": 3}),
+            setup("SU2", lamp="bed", panel={"bed": 5}),
+        ],
+    )
+    told = turn(job_of(data))
+    assert told.looked_at.endswith("This is the fullest one that does.")
+    assert not [step.passes for each in told.turns for step in each.steps if step.passes]
+    lit = [step.load for step in told.turns[0].steps]
+    assert sorted(lit) == ["lamp", "panel", "panel", "panel"]
+
+
+def test_the_best_split_of_everything_overloads_no_set_up_that_fits() -> None:
+    """21 A of 20 A in SU2 are no reason to put 12 A on one of the two circuits in SU1."""
+    data = day(
+        heads={"lamp": amps(6.0, kind="led", count=2), "panel": amps(3.0, kind="led", count=3)},
+        outlets={"O1": outlet("P1", "lounge", sockets=4), "O2": outlet("P2", "bed", sockets=4)},
+        setups=[setup("SU1", lamp={"bed": 2}), setup("SU2", lamp={"bed": 2}, panel={"bed": 3})],
+    )
+    facts = Facts.of(job_of(data))
+    outcome = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=5.0, alternatives=0))
+    assert isinstance(outcome, Impossible)
+    assert outcome.nearest is not None
+    assert {violation.setup for violation in outcome.nearest[1].violations} == {"SU2"}
