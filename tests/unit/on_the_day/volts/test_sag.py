@@ -67,14 +67,15 @@ def test_hot_water_that_comes_on_by_itself_takes_heads_down() -> None:
     data["circuits"]["HW"] = circuit(20.0, feeds="water", **NEAR)
     data["heads"] = {"lamp": amps(10.0, kind="led", power_factor=1.0, min_v=220.0)}
     data["setups"] = [setup(lamp="lounge") | {"from": "10:00", "to": "12:00"}]
-    off = LIT.model_copy(update={"switched_off": (SwitchedOff(setup="SU1", load="water"),)})
-    (each,) = told(data, off).setups
+    plan = plan_of(LIT, SwitchedOff(setup="SU1", load="water"))
+    off = sag(Judge(Facts.of(job_of(data)), always_volts=True), plan)
+    (each,) = off.setups
     (event,) = each.comes_on
     assert not event.was_on
     assert event.starting is None
     assert [unit.load for unit in event.running.short] == ["lamp"]
     assert not each.likely.short
-    assert "would drop out" in sag_text(told(data, off), Style())
+    assert "would drop out" in sag_text(off, Style())
     night = water | {"starts_from": "01:00", "starts_to": "02:00"}
     (at_ten,) = told(data | {"house": {"water": night}}, LIT).setups
     assert at_ten.comes_on == ()  # outside its hours it draws nothing
