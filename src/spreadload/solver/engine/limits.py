@@ -81,6 +81,7 @@ class Clock:
         self._whole = whole
         self._is_charged = is_charged
         self._end = monotonic() + limit_s
+        self.limit_s = limit_s
         self._work_s = limit_s
         self._grace_s = min(_GRACE_S, limit_s * _GRACE_SHARE)
         self.interruption = interruption or active_interruption()

@@ -138,7 +138,7 @@ def certificate(
     _, found = find_one(facts, judge, config, clock.part(share_s), quick)
     if found in (Found.NONE_EXISTS, Found.NOTHING):
         return None
-    outcome = find_plans(facts, judge, config, clock.part(share_s))
+    outcome = find_plans(facts, judge, config, clock.part(config.time_limit_s - share_s))
     if not isinstance(outcome, Solved):
         return None
     if judge.house.has_readings and judge.house.service.may_refuse:

@@ -129,14 +129,14 @@ class Proposal:
     def _is_too_late(self) -> bool:
         """Whether one more plan of a large site would take longer to ask for than is left."""
         options = all_candidates(self.facts)
-        if not self.request.wishes or not is_wide(options, self.config.time_limit_s):
+        if not self.request.wishes or not is_wide(options, self.clock.limit_s):
             return False
         return build_s(options) > min(self.clock.left_s, self.clock.work_left_s)
 
     def _wide(self) -> tuple[Stages, Found] | None:
         """Return a search in small pieces, where the site is too large for another one."""
         options = all_candidates(self.facts)
-        if self.request.rules != RULES or not is_wide(options, self.config.time_limit_s):
+        if self.request.rules != RULES or not is_wide(options, self.clock.limit_s):
             return None
         from spreadload.solver.large.wide import Wide  # noqa: PLC0415 - loads a linear solver
 

@@ -23,7 +23,7 @@ from spreadload.solver.model.goals import GOALS
 from spreadload.solver.model.readback import read_plan
 from spreadload.solver.model.request import Request
 from spreadload.solver.model.variables import evaluate, total
-from spreadload.solver.search.greedy import Greedy
+from spreadload.solver.search.greedy import NOTHING_IMPROVED, Greedy
 from spreadload.solver.search.proposal import Proposal
 from spreadload.solver.search.ranked_plans import find_plans
 from spreadload.solver.staged.stages import Stages
@@ -162,6 +162,17 @@ def test_size_and_time_decide_which_search_is_taken() -> None:
     outcome = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=0.5, alternatives=0))
     assert isinstance(outcome, Solved)
     assert outcome.plans[0][1].holds
+
+
+def test_what_counts_is_the_time_of_this_search_not_of_the_whole_command() -> None:
+    """The part of a search that has a second goes in small pieces, however long the whole may."""
+    part = Clock(60.0).part(0.5)
+    found, plan = Proposal(site(), SolverConfig(time_limit_s=60.0), part, Request()).find()
+
+    assert (found, plan is not None) == (Found.GOOD, True)
+    said = plan.search.gap if plan is not None else ""
+    assert NOTHING_IMPROVED not in said
+    assert "the leads could perhaps be" in said
 
 
 def test_the_same_site_gives_the_same_plan() -> None:
