@@ -1,7 +1,7 @@
 """What stops a list and what would make it fit, side by side, for a terminal and as data."""
 
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -49,7 +49,7 @@ def offers_text(
     sure = "" if chance is None else " that hold whatever the wiring"
     lines += style.section(f"Offers{sure}, the cheapest first", _table(facts, offers, style))
     for number, offer in enumerate(offers.offers, start=1):
-        lines += _offer(offers, number, offer, style)
+        lines += _offer(facts, offers, number, offer, style)
     for conflict in conflicts:
         lines += _conflict(conflict, where, style)
     lines += _ending(offers, style)
@@ -122,7 +122,9 @@ def money(costs: Costs, amount: float) -> str:
     return f"{costs.currency}{amount:.0f}" if amount else "none"
 
 
-def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[str]:
+def _offer(
+    facts: "Facts", offers: "Offers", number: int, offer: "Offer", style: Style
+) -> list[str]:
     people = dict.fromkeys(who for change in offer.changes for who in _people(change.agrees))
     if "owner" in people:
         # Who is asked anyway need not be told that something else was agreed.
@@ -131,6 +133,7 @@ def _offer(offers: "Offers", number: int, offer: "Offer", style: Style) -> list[
     lines = [style.wrap(f"Must agree: {agree}.", first="  ", rest="  ")]
     for setup in offers.in_trouble:
         lines += _circuits(offer, setup, style)
+        lines += _above_the_circuits(facts, offer, setup, style)
     volts = [v for v in offer.verdict.volts if v.setup in offers.in_trouble and not v.collapse]
     if volts:
         low = min(volts, key=lambda seen: seen.lowest_v)
@@ -147,23 +150,43 @@ def _people(agrees: str) -> list[str]:
 
 
 def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
-    """Return what hangs on each circuit in a set-up."""
-    lines = []
+    """Return what hangs on each circuit in a set-up; what only may be on several is told last."""
+    told: list[str] = []
+    only_maybe: dict[str, list[tuple[int, str]]] = defaultdict(list)
     heads = [p for p in offer.plan.placements if p.setup == setup]
     for usage in offer.verdict.usages:
         if usage.setup == setup and usage.kind == "circuit" and usage.used_pct:
             hung = Counter((p.load, p.point) for p in heads if _may_be_on(offer, p.point, usage))
             there = [
+                f"{'' if _is_sure(offer, point) else 'maybe '}"
                 f"{f'{count} ' if count > 1 else ''}{load} ({point})"
                 for (load, point), count in hung.items()
             ]
-            if not there:
-                continue  # hard-wired loads alone are the house's own business
             label = offer.job.circuits[usage.id].label
             name = f"{usage.id} “{label}”" if label else usage.id
-            told = f"{setup} {name} {usage.used_pct} %: {', '.join(there)}"
-            lines.append(style.wrap(told, first="  ", rest="      "))
-    return lines
+            if any(_is_sure(offer, point) for _, point in hung):
+                told.append(f"{setup} {name} {usage.used_pct} %: {', '.join(there)}")
+            elif there:  # hard-wired loads alone are the house's own business
+                only_maybe[", ".join(there)].append((usage.used_pct, name))
+    for loads, circuits in only_maybe.items():
+        names, most = row(name for _, name in circuits), max(used for used, _ in circuits)
+        told.append(f"{setup} {names}, {most} % at most: {loads}")
+    return [style.wrap(line, first="  ", rest="      ") for line in told]
+
+
+def _is_sure(offer: "Offer", point: str) -> bool:
+    return len(offer.points[point].exposure.might_be_on) == 1
+
+
+def _above_the_circuits(facts: "Facts", offer: "Offer", setup: str, style: Style) -> list[str]:
+    """Return what is fuller than every circuit of a set-up, such as a leg or the contract."""
+    here = [u for u in (*offer.verdict.usages, *offer.verdict.contract) if u.setup == setup]
+    fullest = max(here, key=lambda usage: usage.used_pct, default=None)
+    circuits = (usage.used_pct for usage in here if usage.kind == "circuit")
+    if fullest is None or fullest.used_pct <= max(circuits, default=0):
+        return []
+    line = f"{setup} {usage_name(facts, fullest)} {fullest.used_pct} %"
+    return [style.wrap(line, first="  ", rest="      ")]
 
 
 def _may_be_on(offer: "Offer", point: str, usage: Usage) -> bool:

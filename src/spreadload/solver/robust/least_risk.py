@@ -26,6 +26,7 @@ from spreadload.solver.robust.bound import improve
 from spreadload.solver.robust.chance import FRESH_MAPS, FRESH_SEED, certain, chance_of
 from spreadload.solver.robust.hedging import Hedge, start_at, units_of
 from spreadload.solver.robust.hold import Hold
+from spreadload.solver.robust.hopeless import no_wiring_will_do
 from spreadload.solver.robust.model import Bounded, as_counts, failing, nearest_feasible
 from spreadload.solver.robust.ranking import begin_room, held_plan, others_like
 from spreadload.solver.robust.risk_table import Options, RiskTable
@@ -160,7 +161,7 @@ def _least_likely(robust: Robust, clock: Clock) -> Outcome:
     table = risk_table(robust)
     best = fit(robust, table, base[0], clock)
     if best.risk >= _HOPELESS:
-        return _hopeless(best, base)
+        return _hopeless(robust, best, base)
     ranked, chances = _ranked(robust, table, best, base, clock)
     order = _ranks(chances)
     plan = ranked[order[0]][0]
@@ -280,12 +281,15 @@ def _gap(best: Bounded) -> str:
     )
 
 
-def _hopeless(best: Bounded, base: tuple[Plan, Verdict]) -> Outcome:
+def _hopeless(robust: Robust, best: Bounded, base: tuple[Plan, Verdict]) -> Outcome:
     """Return that every plan fails on every wiring, or that none better was found."""
-    said = "passes some limit on every way this house could be wired"
     if best.bound < _HOPELESS:
-        return Undecided(reason=f"every plan found {said}, and no proof that none is better")
-    return Impossible(reason=f"every plan {said}", nearest=base)
+        return Undecided(
+            reason="every plan found passes some limit on every way this house could be wired, "
+            "and no proof that none is better"
+        )
+    config = replace(robust.config, on_best=None)
+    return no_wiring_will_do(robust.model, robust.fitted, config, base, find_robust_plans)
 
 
 def chances(robust: Robust, plans: Sequence[Plan]) -> tuple[Chance, ...]:

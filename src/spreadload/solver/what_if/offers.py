@@ -22,13 +22,19 @@ from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
 from spreadload.solver.model.feasible import FULL_PCT, Fits, fits, hold_margins, last_resort_units
 from spreadload.solver.model.variables import Relaxations, Variables, evaluate, total
-from spreadload.solver.search.ranked_plans import Request, find_one
+from spreadload.solver.search.ranked_plans import Request, Wish, find_one
 from spreadload.solver.volts.cuts import reason_in_volts
 from spreadload.solver.volts.loop import VoltsLoop
 from spreadload.solver.what_if.cheapest import cheapest_package
 from spreadload.solver.what_if.menu import Menu
 from spreadload.solver.what_if.other_times import other_orders, other_times
-from spreadload.solver.what_if.package import apply, kinds_of, read_package
+from spreadload.solver.what_if.package import (
+    apply,
+    as_planned,
+    kinds_of,
+    last_resort_heads,
+    read_package,
+)
 from spreadload.solver.what_if.priced import Priced
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 
@@ -215,7 +221,8 @@ class _Search:
             value = partial(evaluate, values=cheapest.values)
             changes = read_package(cheapest.priced, value)
             is_proven = cheapest.is_proven and loop.prove
-            held = self._offer(changes, trouble, target, is_proven=is_proven)
+            spare = last_resort_heads(cheapest.priced, value)
+            held = self._offer(changes, trouble, target, spare, is_proven=is_proven)
             if held is not None:
                 found.append(held)
                 self.config.progress(f"found: {'; '.join(c.words for c in changes)}")
@@ -227,15 +234,30 @@ class _Search:
         """Return the cheapest offer of another order of the day, where the job has leave for it."""
         orders = other_orders(self.base, trouble, self._share(0.4), self.config.seed)
         for change in orders.changes():
-            held = self._offer((change,), trouble, target, is_proven=orders.is_complete)
+            held = self._offer((change,), trouble, target, {}, is_proven=orders.is_complete)
             if held is not None:
                 return [held]
         return []
 
     def _offer(
-        self, changes: tuple[Change, ...], trouble: tuple[str, ...], target: int, *, is_proven: bool
+        self,
+        changes: tuple[Change, ...],
+        trouble: tuple[str, ...],
+        target: int,
+        spare: dict[str, int],
+        *,
+        is_proven: bool,
     ) -> Offer | None:
-        """Return a package solved again and judged, or None when it does not hold after all."""
+        """Return a package solved again and judged, or None when it does not hold after all.
+
+        Args:
+            changes: What to do differently.
+            trouble: Set-ups that do not fit as asked.
+            target: Most per cent in these.
+            spare: Heads that the package puts on last-resort outlets, by set-up; no plan puts more
+                there than the offer says.
+            is_proven: Whether no cheaper package of other kinds exists.
+        """
         if not changes or not self._turns_hold(changes):
             return None
         job = apply(self.job, changes)
@@ -243,7 +265,7 @@ class _Search:
         judge = Judge(facts)
         parts: list[Plan] = []
         for setup in facts.demands:
-            part = self._part(facts, setup, target if setup in trouble else None)
+            part = self._part(facts, setup, target if setup in trouble else None, spare.get(setup))
             if part is None:
                 return None
             parts.append(part)
@@ -254,27 +276,34 @@ class _Search:
         fullest = _fullest(verdict.usages, trouble)
         if fullest is not None and fullest.used_pct > target:
             return None
+        changes = as_planned(job, changes, plan, trouble)
         cost = total_cost(change.cost for change in changes)
         return Offer(changes, cost, job, plan, verdict, fullest, is_proven, target)
 
-    def _part(self, facts: Facts, setup: str, target_pct: int | None) -> Plan | None:
+    def _part(
+        self, facts: Facts, setup: str, target_pct: int | None, spare: int | None
+    ) -> Plan | None:
         """Return the roomiest plan of one set-up; what no change touches is planned once."""
         only = facts.only([setup])
         if target_pct is None:
             plan = self._asked_part(setup)
             if plan is not None and Judge(only).judge(plan).holds:
                 return plan
-        return self._roomiest(only, {setup: target_pct or FULL_PCT})
+        return self._roomiest(only, {setup: target_pct or FULL_PCT}, spare)
 
     def _asked_part(self, setup: str) -> Plan | None:
         if setup not in self.as_asked:
             self.as_asked[setup] = self._roomiest(self.base.only([setup]), {})
         return self.as_asked[setup]
 
-    def _roomiest(self, only: Facts, margins_pct: dict[str, int]) -> Plan | None:
+    def _roomiest(
+        self, only: Facts, margins_pct: dict[str, int], spare: int | None = None
+    ) -> Plan | None:
         clock = Clock(self._share(0.25))
-        hold = partial(hold_margins, margins_pct=margins_pct)
-        request = Request(goals=_GOALS, wishes=(hold,))
+        wishes: list[Wish] = [partial(hold_margins, margins_pct=margins_pct)]
+        if spare is not None:
+            wishes.append(partial(_keep_to_last_resort, most=spare))
+        request = Request(goals=_GOALS, wishes=tuple(wishes))
         best, _ = find_one(only, Judge(only), self.config, clock, request)
         return None if best is None else best[0]
 
@@ -306,6 +335,11 @@ class _Search:
 def _clean(v: Variables) -> None:
     """Keep heads off last-resort outlets."""
     v.model.add(total(last_resort_units(v)) == 0)
+
+
+def _keep_to_last_resort(v: Variables, *, most: int) -> None:
+    """Put no more heads on last-resort outlets than so many."""
+    v.model.add(total(last_resort_units(v)) <= most)
 
 
 def _all_on(v: Variables) -> None:

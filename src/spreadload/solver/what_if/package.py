@@ -1,7 +1,7 @@
 """From the priced decisions back to a package of changes, each with words, cost and edit."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial, reduce
 
 from spreadload.changes import (
@@ -14,6 +14,7 @@ from spreadload.changes import (
     allow,
     drop_heads,
     move_load,
+    price_of,
     run_in,
     swap_heads,
     total_cost,
@@ -22,6 +23,7 @@ from spreadload.changes import (
 from spreadload.changes.edits import set_free
 from spreadload.changes.generator import size_generator
 from spreadload.job.job import Job
+from spreadload.plan import Plan
 from spreadload.solver.model.variables import Linear
 from spreadload.solver.what_if.menu import Instead
 from spreadload.solver.what_if.priced import Option, Priced
@@ -42,7 +44,12 @@ def read_package(priced: Priced, value: Value) -> tuple[Change, ...]:
     found = [
         change for kind, read in _READERS.items() for change in read(priced, value, taken[kind])
     ]
-    return tuple(sorted(found, key=lambda c: (c.kind in MINOR, -c.cost.price, c.words)))
+    return ordered(found)
+
+
+def ordered(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Return changes as they are told: what makes the package first, the dearest of it first."""
+    return tuple(sorted(changes, key=lambda c: (c.kind in MINOR, -c.cost.price, c.words)))
 
 
 def kinds_of(changes: tuple[Change, ...]) -> frozenset[ChangeKind]:
@@ -213,7 +220,10 @@ def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> 
 
 def _called(priced: Priced, load: str) -> str:
     """Return a load by its id, with what it is where that says more."""
-    what = priced.menu.base.loads[load].what
+    return _with_what(load, priced.menu.base.loads[load].what)
+
+
+def _with_what(load: str, what: str) -> str:
     return load if what.casefold() == load.casefold() else f"{load} ({what})"
 
 
@@ -227,10 +237,43 @@ def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[
 
 
 def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
-    for option, _n in taken:
-        setup, load = option.about
-        words = f"{_called(priced, load)} off in {setup}, as agreed it may be"
-        yield Change(ChangeKind.AGREED_OFF, words, option.each, _unchanged, setup)
+    yield from agreed_off(priced.menu.base.job, [option.about for option, _n in taken])
+
+
+def agreed_off(job: Job, off: Iterable[tuple[str, ...]]) -> Iterator[Change]:
+    """Yield what goes off by agreement, one change a load, from (set-up, load) pairs."""
+    each = price_of(job.costs, minutes=job.costs.agreed_off_min)
+    setups: dict[str, list[str]] = defaultdict(list)
+    for setup, load in off:
+        setups[load].append(setup)
+    for load, named in setups.items():
+        when = [s.id for s in job.setups if s.id in named]
+        stated = job.departments.get(load) or job.house[load]
+        called = _with_what(load, stated.what or load)
+        words = f"{called} off in {_listed(when)}, as agreed it may be"
+        yield Change(ChangeKind.AGREED_OFF, words, total_cost([each] * len(when)), _unchanged)
+
+
+def as_planned(
+    job: Job, changes: tuple[Change, ...], plan: Plan, trouble: tuple[str, ...]
+) -> tuple[Change, ...]:
+    """Return the changes of a package with what its plan switches off, and nothing it leaves on.
+
+    What is off in a set-up that was not in trouble is off as asked, and no part of the package.
+    """
+    off = [(entry.setup, entry.load) for entry in plan.switched_off if entry.setup in trouble]
+    rest = tuple(change for change in changes if change.kind is not ChangeKind.AGREED_OFF)
+    return ordered((*rest, *agreed_off(job, off)))
+
+
+def last_resort_heads(priced: Priced, value: Value) -> dict[str, int]:
+    """Return on how many heads a package puts on last-resort outlets, set-up by set-up."""
+    found = dict.fromkeys(priced.menu.setups, 0)
+    for demand, options in priced.v.options.items():
+        if priced.v.facts.loads[demand.load].is_head:
+            there = [o.point.id for o in options if o.point.is_last_resort]
+            found[demand.setup] += sum(value(priced.v.units_at(demand, p)) for p in there)
+    return found
 
 
 def _asked_off(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
