@@ -229,12 +229,12 @@ def _bound(goal: Goal, bounds: dict[str, int]) -> int:
 
 def _fixed(v: Variables, split: Split) -> dict[int, int]:
     """Return the decisions that follow from where the units are alone."""
-    known = {x.index: split.get(where, 0) for where, x in v.at.items()}
+    known: dict[int, int] = defaultdict(int)
     for demand, options in v.options.items():
         for option in options:
             x = v.spread[demand, option.point.exposure]
-            known[x.index] = known.get(x.index, 0) + split.get((demand, option.point.id), 0)
-    return known
+            known[x.index] += split.get((demand, option.point.id), 0)
+    return known | {x.index: split.get(where, 0) for where, x in v.at.items()}
 
 
 def _straight(v: Variables, split: Split) -> dict[int, int]:

@@ -17,56 +17,78 @@ def lay_runs(v: Variables) -> None:
     for setup_id in v.setups():
         for demand in v.plugged(setup_id):
             for option in v.options[demand]:
-                _lay_straight(v, option)
-                _lay_boarded(v, option)
-                _join(v, option, _lay_remote(v, option))
+                _lay(v, option)
         _name_boards(v, setup_id)
 
 
-def _lay_straight(v: Variables, option: Candidate) -> None:
+def _lay(v: Variables, option: Candidate) -> None:
+    """Count the units of a demand at a point by the way they get there."""
     demand, point = option.demand, option.point
+    there = v.at[demand, point.id]
+    lying, standing = _boards_lying(v, option), _boards_standing(v, option)
+    ways: list[cp_model.IntVar] = []
     if option.run(None) is not None:
-        most = v.upper(v.at[demand, point.id])
-        if point.id not in v.stacked:
-            most = min(most, point.sockets)
-        v.straight[demand, point.id] = v.model.new_int_var(0, most, f"{_said(option)} straight")
+        most = v.upper(there) if point.id in v.stacked else min(v.upper(there), point.sockets)
+        if not lying and not standing and most == v.upper(there):
+            v.straight[demand, point.id] = there  # there is no other way
+            return
+        ways.append(v.model.new_int_var(0, most, f"{_said(option)} straight"))
+        v.straight[demand, point.id] = ways[0]
+    ways += [_lay_boarded(v, option, nth) for nth in lying]
+    ways += [_lay_remote(v, option, nth) for nth in standing]
+    v.model.add(there == total(ways))
 
 
-def _lay_boarded(v: Variables, option: Candidate) -> None:
-    demand, point = option.demand, option.point
-    if not option.can_board or point.id in v.stacked:
-        return
+def _boards_lying(v: Variables, option: Candidate) -> range:
+    """Return the numbers of the boards that lie at a point, told apart, for units of a demand."""
+    is_open = option.can_board and option.point.id not in v.stacked and _most_lying(v, option) > 0
+    return range(v.board_count(option.point.id) if is_open else 0)
+
+
+def _most_lying(v: Variables, option: Candidate) -> int:
     kinds = {run.board for run in option.runs}
     boards = [board for board in v.facts.boards if board.index in kinds]
-    most_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
-    most = _most(option, most_ma, max(board.ways for board in boards))
-    for nth in range(v.board_count(point.id) if most else 0):
-        name = f"{_said(option)} on board {nth + 1}"
-        v.boarded[demand, point.id, nth] = v.model.new_int_var(0, most, name)
+    most_ma = min(option.point.socket_ma, max(board.rating_ma for board in boards))
+    return _most(option, most_ma, max(board.ways for board in boards))
 
 
-def _lay_remote(v: Variables, option: Candidate) -> list[cp_model.IntVar]:
-    """Let units sit on power boards at their own place, each board on one lead."""
-    demand, point = option.demand, option.point
-    if demand.place is None:
+def _lay_boarded(v: Variables, option: Candidate, nth: int) -> cp_model.IntVar:
+    """Let units sit on a power board that lies at the point."""
+    units = v.model.new_int_var(0, _most_lying(v, option), f"{_said(option)} on board {nth + 1}")
+    v.boarded[option.demand, option.point.id, nth] = units
+    return units
+
+
+def _boards_standing(v: Variables, option: Candidate) -> list[int]:
+    """Return the numbers of the boards, each on one lead, at the place of the units."""
+    if option.demand.place is None or not option.remote:
         return []
+    most = min(v.board_count(option.point.id), _useful(v, option))
+    tiers = sorted({run.tier for run in option.remote})
+    return [tier * option.point.sockets + n for tier in tiers for n in range(most)]
+
+
+def _useful(v: Variables, option: Candidate) -> int:
+    """Return how many boards at their place the units there can make use of, from one point."""
+    demand = option.demand
     beside = [d for d in v.plugged(demand.setup) if d.place == demand.place]
-    useful = min(point.sockets, sum(d.count for d in beside) // 2)
-    found: list[cp_model.IntVar] = []
-    for tier in sorted({run.tier for run in option.remote}):
-        boards = [v.facts.boards[r.board or 0] for r in option.remote if r.tier == tier]
-        full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
-        most = _most(option, full_ma, max(board.ways for board in boards))
-        if point.id in v.stacked:
-            most = v.upper(v.at[demand, point.id])
-        for n in range(min(v.board_count(point.id), useful)):
-            nth = tier * point.sockets + n
-            name = f"{_said(option)} on board {nth + 1} at {demand.place}"
-            v.remote[demand, point.id, nth] = v.model.new_int_var(0, most, name)
-            found.append(v.remote[demand, point.id, nth])
-            several = useful if point.id in v.stacked else 1
-            _name_remote(v, option, nth, boards, several)
-    return found
+    return min(option.point.sockets, sum(d.count for d in beside) // 2)
+
+
+def _lay_remote(v: Variables, option: Candidate, nth: int) -> cp_model.IntVar:
+    """Let units sit on a power board at their own place."""
+    demand, point = option.demand, option.point
+    tier = v.tier(point.id, nth)
+    boards = [v.facts.boards[r.board or 0] for r in option.remote if r.tier == tier]
+    full_ma = min(point.socket_ma, max(board.rating_ma for board in boards))
+    most = _most(option, full_ma, max(board.ways for board in boards))
+    is_stacked = point.id in v.stacked
+    if is_stacked:
+        most = v.upper(v.at[demand, point.id])
+    name = f"{_said(option)} on board {nth + 1} at {demand.place}"
+    units = v.remote[demand, point.id, nth] = v.model.new_int_var(0, most, name)
+    _name_remote(v, option, nth, boards, _useful(v, option) if is_stacked else 1)
+    return units
 
 
 def _name_remote(
@@ -78,16 +100,6 @@ def _name_remote(
         if key not in v.remote_of:
             said = f"board {nth + 1} at {place} from {point_id} in {setup_id} is a {board.name}"
             v.remote_of[key] = v.model.new_int_var(0, several, said)
-
-
-def _join(v: Variables, option: Candidate, remote: list[cp_model.IntVar]) -> None:
-    demand, point_id = option.demand, option.point.id
-    numbers = range(v.board_count(point_id))
-    straight = [v.straight[demand, point_id]] if (demand, point_id) in v.straight else []
-    boarded = [
-        v.boarded[demand, point_id, n] for n in numbers if (demand, point_id, n) in v.boarded
-    ]
-    v.model.add(v.at[demand, point_id] == total([*straight, *boarded, *remote]))
 
 
 def _name_boards(v: Variables, setup_id: str) -> None:

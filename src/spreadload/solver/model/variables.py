@@ -237,11 +237,17 @@ class Variables:
         self.at[demand, point.id] = self.model.new_int_var(0, most, said)
 
     def _add_spread(self, demand: Demand, options: tuple[Candidate, ...]) -> None:
-        """Count units per exposure once, so that every limit above the outlet stays short."""
+        """Count units per exposure once, so that every limit above the outlet stays short.
+
+        Of an exposure that only one point has, the units there are counted already.
+        """
         by_exposure: dict[Exposure, list[Point]] = defaultdict(list)
         for option in options:
             by_exposure[option.point.exposure].append(option.point)
         for exposure, points in by_exposure.items():
+            if len(points) == 1:
+                self.spread[demand, exposure] = self.at[demand, points[0].id]
+                continue
             there = total(self.units_at(demand, point.id) for point in points)
             names = "/".join(sorted(circuit for circuit, _ in exposure.circuits))
             count = self.model.new_int_var(0, demand.count, f"{demand} on {names}")

@@ -6,13 +6,14 @@ the same device needs none. Rows that are far from their limit are put in only w
 them: few rows make a quick model, and a plan that breaks none of the others is best under all.
 """
 
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from spreadload.derived.records import Exposure
 from spreadload.solver.model.candidates import all_candidates
 from spreadload.solver.model.devices import Stake, stakes
 from spreadload.solver.model.variables import Linear, Variables, total, weighted
@@ -23,52 +24,63 @@ _NEAR = 0.6
 _TINY = 1e-6
 
 Row = tuple[int, int]
+Column = tuple[str, int, int]
 
 
 @dataclass
 class GroupSums:
-    """Load of any group in any set-up as a short sum over one variable per column."""
+    """Load of some groups as short sums, over one variable for each column in any of them.
+
+    Attributes:
+        rows: The groups, each in a set-up.
+        columns: Load per kind of amount, column and set-up.
+        fixed: What does not depend on plugs, per device and set-up.
+    """
 
     v: Variables
     table: RiskTable
-    columns: dict[tuple[str, int, int], Linear] = field(default_factory=dict)
+    rows: Collection[Row]
+    columns: dict[Column, Linear] = field(default_factory=dict)
     fixed: dict[tuple[int, int], Linear] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Make the column variables."""
         index = {c: n for n, c in enumerate(self.table.columns)}
+        asked = {(self._amount(g), int(e), s) for g, s in self.rows for e in self._columns(g)}
         for s, setup in enumerate(self.table.setups):
-            found = list(stakes(self.v, setup))
-            for kind in self.table.amounts:
-                self._column_loads(kind, s, found, index)
+            there: dict[int, list[Stake]] = defaultdict(list)
+            for stake in stakes(self.v, setup):
+                if stake.demand.circuit is None and stake.exposure in index:
+                    there[index[stake.exposure]].append(stake)
+            for kind, e in product(self.table.amounts, there):
+                if (kind, e, s) in asked:
+                    self.columns[kind, e, s] = self._added_up((kind, e, s), there[e])
 
     def load(self, group: int, s: int) -> Linear:
         """Return the load of a group in a set-up."""
-        device = self.table.devices[int(self.table.device_of[group])]
-        parts = [
-            self.columns[device.amount, int(e), s]
-            for e in np.flatnonzero(self.table.group[group])
-            if (device.amount, int(e), s) in self.columns
-        ]
+        kind = self._amount(group)
+        named = ((kind, e, s) for e in self._columns(group))
+        parts = [self.columns[name] for name in named if name in self.columns]
         return total([*parts, self._wired(int(self.table.device_of[group]), s)])
 
-    def _column_loads(
-        self, kind: str, s: int, found: Iterable[Stake], index: dict[Exposure, int]
-    ) -> None:
+    def _amount(self, group: int) -> str:
+        return self.table.devices[int(self.table.device_of[group])].amount
+
+    def _columns(self, group: int) -> list[int]:
+        found: list[int] = np.flatnonzero(self.table.group[group]).tolist()
+        return found
+
+    def _added_up(self, column: Column, there: list[Stake]) -> Linear:
+        kind, e, s = column
         setup = self.table.setups[s]
-        terms: dict[int, list[tuple[int, Linear]]] = {}
-        for stake in found:
-            if stake.demand.circuit is not None or stake.exposure not in index:
-                continue
-            poles = self._poles(stake)
-            amount = self.table.amount(kind, setup, stake.demand.load, poles)
-            terms.setdefault(index[stake.exposure], []).append((amount, stake.units))
-        for e, parts in terms.items():
-            most = sum(a for a, _ in parts) * max(d.count for d in self.v.plugged(setup))
-            name = f"{kind} of column {e} in {setup}"
-            load = self.v.model.new_int_var(0, max(most, 0), name)
-            self.v.model.add(load == weighted(parts))
-            self.columns[kind, e, s] = load
+        parts = [
+            (self.table.amount(kind, setup, stake.demand.load, self._poles(stake)), stake.units)
+            for stake in there
+        ]
+        most = sum(a for a, _ in parts) * max(d.count for d in self.v.plugged(setup))
+        load = self.v.model.new_int_var(0, max(most, 0), f"{kind} of column {e} in {setup}")
+        self.v.model.add(load == weighted(parts))
+        return load
 
     def _poles(self, stake: Stake) -> int:
         return next(
@@ -125,7 +137,7 @@ class Hold:
 
     def __call__(self, v: Variables) -> None:
         """Put the rows taken into a model."""
-        sums = GroupSums(v, self.table)
+        sums = GroupSums(v, self.table, self.taken)
         for g, s in sorted(self.taken):
             v.model.add(sums.load(g, s) <= int(self.table.limit[g]))
 

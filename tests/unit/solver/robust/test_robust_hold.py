@@ -3,12 +3,14 @@
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from spreadload.io.job_file import load_job
 from spreadload.plan import Plan
 from spreadload.solver.engine.limits import Clock, SolverConfig
-from spreadload.solver.robust.hold import Hold
+from spreadload.solver.model.variables import Variables
+from spreadload.solver.robust.hold import GroupSums, Hold
 from spreadload.solver.robust.least_risk import Robust, base_plan, fit, risk_table
 from spreadload.solver.robust.model import Bounded, as_counts, failing
 from spreadload.solver.robust.ranking import held_plan, others_like
@@ -66,3 +68,13 @@ def test_held_rows_cover_every_group_of_a_map_that_holds() -> None:
     keeps_all = not hold.learn(as_counts(table, first))
     loses = (failing(table, as_counts(table, first)) & ~failing(table, best)).any()
     assert keeps_all == (not loses)
+
+
+def test_only_outlets_in_a_row_that_was_taken_are_added_up() -> None:
+    """One row asks for the outlets of its group in its set-up, and for nothing else."""
+    robust, table, _, best = fitted()
+    group, s = min(Hold.of(table, best, robust.options).taken)
+    sums = GroupSums(Variables.of(robust.facts, options=robust.options), table, {(group, s)})
+    in_group = set(np.flatnonzero(table.group[group]).tolist())
+    assert sums.columns
+    assert {(e in in_group, at) for _, e, at in sums.columns} == {(True, s)}
