@@ -54,6 +54,8 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     if answer.is_second:
         said = [move_line(answer.scene.facts, move) for move in answer.away]
         said = said or ["Nothing on it can be moved: leave it dark."]
+    elif answer.is_of_what_was_switched_on:
+        said = [_suspect_stays_off(answer)]
     elif answer.move is not None:
         said = _with_move(answer, answer.move)
     elif answer.shed is not None:
@@ -76,9 +78,20 @@ def _nothing_to_move(answer: TripAnswer) -> str:
             return _NOTHING_OF_OURS
 
 
+def _suspect_stays_off(answer: TripAnswer) -> str:
+    what = answer.just or "what was just switched on"
+    return (
+        f"Nothing has to move. {what[:1].upper()}{what[1:]} stays unplugged: a short in it opens "
+        "the next breaker as well. Only what is known for its inrush may be tried again, last and "
+        "alone, once."
+    )
+
+
 def _walk_first(answer: TripAnswer) -> list[str]:
     """Return where to look for what is not in the plan, unless the first line said so already."""
     limit, found = answer.limit, answer.intruder
+    if answer.is_of_what_was_switched_on:
+        return []
     if limit is None or limit.kind not in (Kind.CIRCUIT, Kind.FEED) or answer.is_second:
         return []
     is_said = found is not None and (bool(found.named) or not answer.is_over)

@@ -31,13 +31,16 @@ class BringBack:
     tied: tuple[str, ...] = ()
 
 
-def bring_back(scene: Scene, limit: Limit | None, shed: Shed | None = None) -> BringBack:
+def bring_back(
+    scene: Scene, limit: Limit | None, shed: Shed | None = None, without: str = ""
+) -> BringBack:
     """Return the order for everything on what opened, or for the whole set-up.
 
     Args:
         scene: The house now.
         limit: What opened, or None for everything.
         shed: What stays off, because it would open again with it.
+        without: A load that stays off, because it may have a fault.
     """
     tied = opens_with(scene, limit.id) if limit is not None and limit.kind is Kind.CIRCUIT else ()
     if limit is None or limit.kind is Kind.PHASE:
@@ -47,6 +50,7 @@ def bring_back(scene: Scene, limit: Limit | None, shed: Shed | None = None) -> B
         limits = (limit, *(circuit_limit(scene, c) for c in tied))
         on = tuple(dict.fromkeys(p for each in limits for p in each.on(scene)))
 
+    on = tuple(p for p in on if p.load != without)
     if shed is not None:
         on = tuple(p for p in on if not shed.leaves_off(p))
 

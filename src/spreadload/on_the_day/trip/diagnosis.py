@@ -135,6 +135,12 @@ class TripAnswer:
         return self.delay is not None and self.delay.says_nothing
 
     @property
+    def is_of_what_was_switched_on(self) -> bool:
+        """Whether what was just switched on opened it, and no load that the plan puts there."""
+        is_of_amps = self.limit is not None and self.limit.is_amps
+        return is_of_amps and self.is_at_once and not self.is_over
+
+    @property
     def is_ours(self) -> bool:
         """Whether the load that the plan puts on it is reason enough."""
         return self.carried is not None and aim_for(self.scene, self.carried) is not None
@@ -222,6 +228,9 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     delay = delay_on(answer.scene, limit, report.after_s)
     intruder = unseen_load(answer.scene, limit, report.just, delay)
     answer = replace(answer, delay=delay, intruder=intruder)
+    if answer.is_of_what_was_switched_on:
+        # Less on it would have opened as well: nothing moves, and what opened it stays off.
+        return replace(answer, back=bring_back(answer.scene, limit, without=report.just))
     return _with_move(answer, limit, top, avoid)
 
 

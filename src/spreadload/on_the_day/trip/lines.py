@@ -174,7 +174,7 @@ def _amps_line(answer: TripAnswer, limit: Limit) -> str:
     name = limit_name(facts, limit)
     # The whole house is dark: nothing may start by itself when the main goes back up.
     kill = "Kill everything. " if answer.causes[0].cause is Cause.MAIN else ""
-    if answer.is_at_once and not answer.is_over:
+    if answer.is_of_what_was_switched_on:
         what = answer.just or "what was just switched on"
         back = _back_on(answer, name)
         return f"{kill}Unplug {what}: inrush or a fault in it. Then {back} without it."
