@@ -34,6 +34,18 @@ BOARD = {
         {"supply": {"limit_is_contract": True}},
         supply(limit_is_contract=True),
     ),
+    "legs of a single line": Case(
+        ("supply", "limit_counts"),
+        "only a supply of two legs",
+        supply(limit_counts="both legs"),
+        supply(system="split-phase", limit_counts="both legs"),
+    ),
+    "legs without their amps": Case(
+        ("supply", "limit_counts"),
+        "no limit stated",
+        {"supply": {"system": "split-phase", "limit_counts": "each leg"}},
+        supply(system="split-phase", limit_counts="each leg"),
+    ),
     "contract in two units": Case(
         ("supply",),
         "in watts and in volt-amps",

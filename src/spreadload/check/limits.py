@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from spreadload.check.devices import Kind
 from spreadload.check.state import SetupState
 from spreadload.check.words import amps, cap_amps, circuit_name, device_name, limit_name, over_amps
+from spreadload.derived.contract import Counted
 from spreadload.plan import Usage, Violation
 from spreadload.units import (
     MILLI,
@@ -75,38 +76,41 @@ def rcd_leakage(state: SetupState) -> Iterator[Violation]:
 
 
 def contract(state: SetupState) -> Iterator[Violation]:
-    """Watts of everything on stay within the contract."""
-    supply = state.facts.supply
-    if supply.contract_w is None:
+    """Everything on stays within the contract: its watts, or the amps of both legs together."""
+    contract = state.facts.supply.contract
+    if contract is None:
         return
-    total_w = total_watts(state)
-    if total_w > supply.contract_w:
+    taken = contract_taken(state)
+    if taken > contract.cap:
+        planning_v = state.facts.supply.planning_v
+        is_watts = contract.counted is Counted.WATTS
         yield Violation(
             rule="contract",
             setup=state.setup,
             where="supply",
-            value=float(total_w),
-            limit=float(supply.contract_w),
-            unit="W",
-            source=supply.contract_source,
-            text=f"Everything on in {state.setup} takes {total_w} W; "
-            f"the contract allows {supply.contract_w} W",
+            value=float(taken) if is_watts else contract.amps(taken, planning_v),
+            limit=float(contract.cap) if is_watts else contract.amps(contract.cap, planning_v),
+            unit=contract.counted.value,
+            source=contract.source,
+            text=f"Everything on in {state.setup} takes {contract.shown(taken)}; "
+            f"the contract allows {contract.cap_shown}",
         )
 
 
-def total_watts(state: SetupState) -> int:
-    """Return the watts of everything on."""
-    plugged_w = sum(unit.load.power_w for unit in state.plugged)
-    return plugged_w + sum(group.load.power_w * group.count for group in state.wired)
+def contract_taken(state: SetupState) -> int:
+    """Return what everything on takes of the contract, in what that counts [W or mA]."""
+    takes = state.facts.contract_takes
+    plugged = sum(takes(unit.load.id, None) for unit in state.plugged)
+    return plugged + sum(takes(w.load.id, w.circuit) * w.count for w in state.wired)
 
 
 def contract_usage(state: SetupState) -> Usage | None:
     """Return what is taken of the supply contract, or None where there is none."""
-    supply = state.facts.supply
-    if supply.contract_w is None:
+    supply, contract = state.facts.supply, state.facts.supply.contract
+    if contract is None:
         return None
-    total_w = total_watts(state)
-    taken_a = demand_milliamps(total_w / supply.planning_v) / MILLI
+    taken = contract_taken(state)
+    taken_a = demand_milliamps(contract.amps(taken, supply.planning_v)) / MILLI
     return Usage(
         kind="contract",
         id="",
@@ -114,9 +118,9 @@ def contract_usage(state: SetupState) -> Usage | None:
         setup=state.setup,
         current_a=taken_a,
         counted_a=taken_a,
-        limit_a=capacity_milliamps(supply.contract_w / supply.planning_v) / MILLI,
-        used_pct=percent_used(total_w, supply.contract_w),
-        source=supply.contract_source,
+        limit_a=capacity_milliamps(contract.amps(contract.cap, supply.planning_v)) / MILLI,
+        used_pct=percent_used(taken, contract.cap),
+        source=contract.source,
     )
 
 

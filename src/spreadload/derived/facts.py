@@ -7,10 +7,12 @@ from typing import Literal
 
 from spreadload import practice
 from spreadload.derived.asked import Demand, demands, hours
+from spreadload.derived.contract import Counted
 from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
 from spreadload.derived.points import points
 from spreadload.derived.reach import RouteRule, lengths_of, outlet_spot, route_rule, spot
 from spreadload.derived.records import (
+    LEGS,
     BoardFacts,
     BoxFacts,
     CircuitFacts,
@@ -127,6 +129,34 @@ class Facts:
                     for setup_id in run
                 }
         return frozenset(found)
+
+    def contract_takes(self, load_id: str, circuit: str | None) -> int:
+        """Return what one unit takes of the supply contract, in what that counts: W, or mA.
+
+        A limiter that adds up both legs counts what is on two of them twice.
+
+        Args:
+            load_id: The load.
+            circuit: The circuit it is wired to; None where it is plugged in.
+        """
+        contract = self.supply.contract
+        if contract is None or contract.counted is Counted.WATTS:
+            return self.loads[load_id].power_w
+        if (load_id, circuit) not in self._contract_ma:
+            poles = self._most_poles(load_id) if circuit is None else self.circuits[circuit].poles
+            poles = min(poles, LEGS)
+            self._contract_ma[load_id, circuit] = poles * self.unit_ma(load_id, poles)
+        return self._contract_ma[load_id, circuit]
+
+    @cached_property
+    def _contract_ma(self) -> dict[tuple[str, str | None], int]:
+        return {}
+
+    def _most_poles(self, load_id: str) -> int:
+        """Return the most poles a load uses wherever its own plug goes in."""
+        plug = practice.plug(self.loads[load_id].plug)
+        fitting = [p.poles for p in self.points.values() if plug.enters_outlet(p.plug)]
+        return max((self.least_poles(load_id), *fitting))
 
     @cached_property
     def continuous_factor(self) -> float:

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
+from spreadload.derived.contract import Contract, Counted
 from spreadload.derived.draw import LoadDraw
 
-_LEGS = 2
+LEGS = 2
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ class SupplyFacts:
 
     Attributes:
         cap_ma: Amps per phase [mA].
-        contract_w: Available contract watts, or None.
+        contract: What the contract allows of everything together, or None.
         is_contract: Whether the limit in amps is held by the meter or a limiter of a contract.
         is_assumed: Whether the amps are assumed because nobody stated them.
     """
@@ -76,14 +77,19 @@ class SupplyFacts:
     cap_ma: int
     source: str
     is_assumed: bool
-    contract_w: int | None
-    contract_source: str
+    contract: Contract | None
     is_contract: bool = False
+
+    @property
+    def contract_w(self) -> int | None:
+        """Watts of the contract, or None where there is none or it counts amps."""
+        is_watts = self.contract is not None and self.contract.counted is Counted.WATTS
+        return self.contract.cap if is_watts and self.contract is not None else None
 
     @property
     def line_word(self) -> str:
         """What crews call one line of several: the two of a split-phase supply are legs."""
-        return "leg" if len(self.phases) == _LEGS else "phase"
+        return "leg" if len(self.phases) == LEGS else "phase"
 
     def line_name(self, phase: str) -> str:
         """Return what crews call a line, ``leg A`` or ``phase L1``; an only one is the supply."""

@@ -2,12 +2,13 @@
 
 from spreadload import practice
 from spreadload.derived.board import read_way
+from spreadload.derived.contract import Contract, Counted
 from spreadload.derived.draw import line_to_line_v
-from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
+from spreadload.derived.records import LEGS, CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
 from spreadload.job.job import Job
 from spreadload.job.phases import phase_names, phases_of
 from spreadload.job.red_flags import open_flags
-from spreadload.job.site import Circuit, Feeds, Permission
+from spreadload.job.site import Circuit, Feeds, LimitCounts, Permission
 from spreadload.units import (
     capacity_microamps,
     capacity_milliamps,
@@ -34,6 +35,7 @@ def with_contract_as_limit(job: Job) -> Job:
     if supply.limit_a is None or limit_a < supply.limit_a:
         said = f"supply contract {supply.contract_va:g} VA over {volts_in_all:g} V, apparent power"
         changes |= {"limit_a": limit_a, "limit_source": said, "limit_is_contract": True}
+        changes["limit_counts"] = LimitCounts.EACH_LEG
     return job.model_copy(update={"supply": supply.model_copy(update=changes)})
 
 
@@ -52,7 +54,11 @@ def supply_facts(job: Job) -> SupplyFacts:
     if not limits:
         limits.append((*_assumed_limit(job, planning_v * len(phases)), True))
     limit_a, source, assumed = min(limits)
-    contract_w, contract_source = _contract(job, is_limit_known=not assumed)
+    is_contract = supply.limit_is_contract and limit_a == supply.limit_a
+    contract = _contract(job, is_limit_known=not assumed)
+    is_stated = supply.limit_counts is LimitCounts.BOTH_LEGS and limit_a == supply.limit_a
+    if contract is None and (is_contract or is_stated) and counts_both_legs(job):
+        contract = Contract(capacity_milliamps(limit_a), Counted.AMPS, source)
     return SupplyFacts(
         phases,
         planning_v,
@@ -60,9 +66,8 @@ def supply_facts(job: Job) -> SupplyFacts:
         capacity_milliamps(limit_a),
         source,
         assumed,
-        contract_w,
-        contract_source,
-        is_contract=supply.limit_is_contract and limit_a == supply.limit_a,
+        contract,
+        is_contract,
     )
 
 
@@ -85,7 +90,15 @@ def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:
     return row.value, f"not known: assumed {row.value:g} A ({row.source})"
 
 
-def _contract(job: Job, *, is_limit_known: bool) -> tuple[int | None, str]:
+def counts_both_legs(job: Job) -> bool:
+    """Whether the limiter of a contract adds up both legs: as stated, else as the region does."""
+    stated = job.supply.limit_counts
+    if stated is None:
+        return len(phases_of(job)) == LEGS and practice.region(job.region).limit_may_sum_legs
+    return stated is LimitCounts.BOTH_LEGS
+
+
+def _contract(job: Job, *, is_limit_known: bool) -> Contract | None:
     """Return the watts of the contract, or of the region's usual one where no limit is known."""
     region = practice.region(job.region)
     contract_w, said = job.supply.contract_w, "supply contract"
@@ -93,10 +106,12 @@ def _contract(job: Job, *, is_limit_known: bool) -> tuple[int | None, str]:
     if contract_w is None and usual is not None and not is_limit_known:
         contract_w, said = usual.value, f"{usual.source}, not known but assumed:"
     if contract_w is None:
-        return None, ""
+        return None
     row = region.contract_tolerance
-    return capacity_watts(contract_w * row.value), (
-        f"{said} {contract_w:g} W x {row.value:g} ({row.source})"
+    return Contract(
+        capacity_watts(contract_w * row.value),
+        Counted.WATTS,
+        f"{said} {contract_w:g} W x {row.value:g} ({row.source})",
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.board import read_way
+from spreadload.derived.contract import Counted
 from spreadload.derived.supply import UNSOURCED
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, circuits_of, one_of, row
@@ -66,8 +67,15 @@ def _supply(judged: JudgedPlan) -> Iterator[Assumption]:
         yield Assumption("supply", (), text)
     for clash in clashes(judged.facts):
         yield Assumption("supply", (), clash.words)
-    if supply.contract_w is not None and judged.facts.job.supply.contract_w is None:
-        text = f"{supply.contract_w} W in all: {supply.contract_source}; read the bill or ask"
+    contract, stated = supply.contract, judged.facts.job.supply
+    if contract is not None and contract.counted is Counted.AMPS and stated.limit_counts is None:
+        text = (
+            f"both legs together held to {shown_capacity_amps(contract.cap / MILLI)} A, as the "
+            "limiters of such contracts count here; ask, and state `limit_counts` if it is each leg"
+        )
+        yield Assumption("supply", (), text)
+    elif contract is not None and contract.counted is Counted.WATTS and stated.contract_w is None:
+        text = f"{contract.cap_shown} in all: {contract.source}; read the bill or ask"
         yield Assumption("supply", (), text)
 
 

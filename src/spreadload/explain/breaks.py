@@ -58,6 +58,8 @@ def where_name(facts: Facts, violation: Violation) -> str:
             return circuit_name(facts, violation.where)
         if name in facts.circuits:
             return f"{circuit_name(facts, name)} {pole}".strip()
+    if violation.rule == "contract":
+        return "the contract"
     if violation.rule == "phase":
         return facts.supply.line_name(violation.where)
     words = {

@@ -2,10 +2,8 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from math import floor
 
 from spreadload import practice
-from spreadload.check.limits import total_watts
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, row
 from spreadload.job.site import Permission
@@ -30,7 +28,7 @@ def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
     supply = judged.facts.supply
     limit_a = supply.cap_ma / MILLI
     may_sum = practice.region(judged.facts.job.region).limit_may_sum_legs
-    if not may_sum or len(supply.phases) == 1 or supply.contract_w is not None:
+    if not may_sum or len(supply.phases) == 1 or supply.contract is not None:
         return
     over: dict[str, float] = {}
     for setup, usages in judged.usages.items():
@@ -39,25 +37,11 @@ def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
             over[setup] = sum_a
     if over:
         worst = max(over, key=lambda setup: over[setup])
-        limit_w = floor(limit_a * supply.planning_v * _least_power_factor(judged))
         yield (
             "A limiter by contract may count both legs together: they take "
             f"{shown_amps(over[worst])} A in {worst}, more than {shown_capacity_amps(limit_a)} A. "
-            "Ask which it is; where it counts both, state `contract_w: "
-            f"{limit_w}`, its amps at the power factor of this day, and plan again."
+            "Ask which it is; where it counts both, state `limit_counts: both legs` and plan again."
         )
-
-
-def _least_power_factor(judged: JudgedPlan) -> float:
-    """Return the watts over the volt-amps of all lines in the set-up where that is least."""
-    supply = judged.facts.supply
-    shares = [1.0]
-    for state in judged.judge.states(judged.plan):
-        lines = (u.current_a for u in judged.usages[state.setup] if u.kind == "phase")
-        apparent_va = sum(lines) * supply.planning_v
-        if apparent_va:
-            shares.append(total_watts(state) / apparent_va)
-    return min(shares)
 
 
 def _full_rings(judged: JudgedPlan) -> Iterator[str]:

@@ -91,6 +91,13 @@ class Reading(Stated):
     note: Text = ""
 
 
+class LimitCounts(StrEnum):
+    """What a limit in amps is held against on two legs."""
+
+    EACH_LEG = "each leg"
+    BOTH_LEGS = "both legs"
+
+
 class MainSwitch(Stated):
     """The handle at the head of the board; often only an isolator."""
 
@@ -106,6 +113,7 @@ class Supply(Stated):
     limit_a: Amps | None = Field(default=None, description="per phase or leg")
     limit_source: Text | None = None
     limit_is_contract: bool = False
+    limit_counts: LimitCounts | None = None
     contract_w: Watts | None = None
     contract_va: Watts | None = None
     main_switch: MainSwitch | None = None

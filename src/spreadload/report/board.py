@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan, fullest_pct
 from spreadload.explain.names import (
@@ -248,13 +249,16 @@ def _neutral(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
 
 
 def _contract(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
-    """Return the supply contract in watts, where there is one."""
+    """Return the supply contract in what it counts, where there is one."""
     usage, supply = judged.contract.get(setup), judged.facts.supply
-    if usage is None or supply.contract_w is None:
+    if usage is None or supply.contract is None:
         return []
+    if supply.contract.counted is Counted.AMPS:
+        amounts = (usage.current_a, usage.limit_a, "A")
+        return [meter("Contract, both legs", amounts, usage.used_pct, style)]
     taken_w = round(usage.current_a * supply.planning_v)
-    amounts = (taken_w, supply.contract_w, "W")
-    return [meter("The supply contract", amounts, usage.used_pct, style)]
+    watts = (taken_w, supply.contract.cap, "W")
+    return [meter("The supply contract", watts, usage.used_pct, style)]
 
 
 def _circuits_pct(judged: JudgedPlan, setup: str, rcd: str) -> int:

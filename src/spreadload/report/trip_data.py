@@ -4,14 +4,11 @@ from math import inf
 from typing import Any
 
 from spreadload.on_the_day.replug.shed import Shed
-from spreadload.on_the_day.scene.limits import Kind
 from spreadload.on_the_day.scene.steps import Move
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.on_the_day.trip.words import move_line
 from spreadload.units import MILLI
-
-_PER = {Kind.CONTRACT: 1}
 
 
 def trip_data(answer: TripAnswer) -> dict[str, Any]:
@@ -62,12 +59,11 @@ def _limit(answer: TripAnswer) -> dict[str, Any] | None:
     limit, carried = answer.limit, answer.carried
     if limit is None or carried is None:
         return None
-    unit = {Kind.CONTRACT: "W", Kind.LEAKAGE: "mA"}.get(limit.kind, "A")
-    per = _PER.get(limit.kind, MILLI)
+    per = 1 if limit.unit == "W" else MILLI
     return {
         "kind": limit.kind.value,
         "id": limit.id,
-        "unit": unit,
+        "unit": limit.unit,
         "counted": carried.counted / per,
         "actual": carried.actual / per,
         "cap": carried.cap / per,

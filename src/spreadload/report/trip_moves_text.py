@@ -123,7 +123,7 @@ def _with_shed(answer: TripAnswer) -> list[str]:
     if off is None or limit is None:
         return []
     why = (
-        "No re-plugging lowers the whole house's watts."
+        f"No re-plugging lowers the whole house's {'amps' if limit.is_amps else 'watts'}."
         if limit.kind is Kind.CONTRACT
         else "No plug, and no pair of plugs, clears it."
     )

@@ -2,9 +2,10 @@
 
 from typing import Any
 
+from spreadload.derived.contract import Counted
 from spreadload.report.style import Style
 from spreadload.units import shown_capacity_amps
-from spreadload.wiring.usable import Usable, Way
+from spreadload.wiring.usable import CONTRACT, Usable, Way
 
 _SURE, _VERY, _LIKELY = 1.0, 0.9, 0.7
 _LABEL_COLUMNS = 24
@@ -15,13 +16,16 @@ def usable_text(found: Usable, style: Style) -> str:
     """Return what each way feeds and what the house can give in all."""
     total = shown_capacity_amps(found.usable_a)
     lines_word = f"both {found.line_word}s" if len(found.phases) == _PAIR else "all phases"
-    every = f" if spread evenly over {lines_word}" if len(found.phases) > 1 else ""
+    is_by_line = len(found.phases) > 1 and found.binds != CONTRACT
+    every = f" if spread evenly over {lines_word}" if is_by_line else ""
     lines = [style.strong(style.wrap(f"USABLE: {total} A{every}; bound by the {found.binds}"))]
     lines += [style.wrap(f"{phase}.", first="  ", rest="    ") for phase in found.phases]
     source = f"Main: {found.main_source}"
     lines.append(style.wrap(f"{source}.", first="  ", rest="    "))
-    if found.contract_w is not None:
-        contract = f"Contract: {found.contract_w} W for everything together"
+    if found.contract is not None:
+        is_watts = found.contract.counted is Counted.WATTS
+        together = " for everything together" if is_watts else ""
+        contract = f"Contract: {found.contract.cap_shown}{together}"
         lines.append(style.wrap(f"{contract}.", first="  ", rest="    "))
     width = max((len(way.circuit) for way in found.ways), default=0)
     lines.append("")

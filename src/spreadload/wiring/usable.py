@@ -3,13 +3,16 @@
 Imports the job, practice and derived only.
 """
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 from spreadload.derived.board import BoardReading, hinted_rating_a, read_way
+from spreadload.derived.contract import Contract
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import CircuitFacts
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
-CIRCUITS, MAIN = "power circuits", "main"
+CIRCUITS, MAIN, CONTRACT = "power circuits", "main", "supply contract"
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,8 @@ class Usable:
     """The board read and the sum of what it can give.
 
     Attributes:
-        contract_w: Watts of the supply contract, or None.
+        contract: What the supply contract allows of everything together, or None.
+        contract_w: The same in watts, where it counts those.
         usable_a: All phases together, if the load is spread evenly over them.
         binds: What binds in the first place.
         line_word: What crews call one line of the supply, ``phase`` or ``leg``.
@@ -80,6 +84,7 @@ class Usable:
     phases: tuple[PhaseUsable, ...]
     main_source: str
     main_is_assumed: bool
+    contract: Contract | None
     contract_w: int | None
     usable_a: float
     binds: str
@@ -90,17 +95,22 @@ def usable(facts: Facts) -> Usable:
     """Return the board of a job as read, with the usable total and what binds it."""
     phases = tuple(_phase(facts, phase) for phase in facts.supply.phases)
     total_a = sum(phase.usable_a for phase in phases)
-    contract_w = facts.supply.contract_w
-    contract_a = None if contract_w is None else contract_w / facts.supply.planning_v
+    contract = facts.supply.contract
+    contract_a = None
+    if contract is not None:
+        taken = max((_house_takes(facts, setup) for setup in facts.demands), default=0)
+        left = max(contract.cap - taken, 0)
+        contract_a = contract.amps(left, facts.supply.planning_v)
     binds = " and ".join(dict.fromkeys(phase.binds for phase in phases))
     if contract_a is not None and contract_a < total_a:
-        total_a, binds = contract_a, "supply contract"
+        total_a, binds = contract_a, CONTRACT
     return Usable(
         ways=tuple(_way(facts, circuit) for circuit in facts.circuits),
         phases=phases,
         main_source=facts.supply.source,
         main_is_assumed=facts.supply.is_assumed,
-        contract_w=contract_w,
+        contract=contract,
+        contract_w=facts.supply.contract_w,
         usable_a=total_a,
         binds=binds,
         line_word=facts.supply.line_word,
@@ -125,8 +135,8 @@ def _phase(facts: Facts, phase: str) -> PhaseUsable:
     on = [c for c in facts.circuits.values() if c.is_usable and phase in c.phases]
     # One pole and several phases: nobody read which it is on.
     read = [c for c in on if len(c.phases) == max(c.poles, 1)]
-    circuits_a = sum(c.cap_ma for c in read) / MILLI
-    unread_a = sum(c.cap_ma for c in on if c not in read) / MILLI
+    circuits_a = _behind_feeds_ma(facts, read) / MILLI
+    unread_a = _behind_feeds_ma(facts, on) / MILLI - circuits_a
     main_a = facts.supply.cap_ma / MILLI
     house_a = max((_house_ma(facts, setup, phase) for setup in facts.demands), default=0) / MILLI
     left_a = max(main_a - house_a, 0.0)
@@ -134,6 +144,30 @@ def _phase(facts: Facts, phase: str) -> PhaseUsable:
     binds = CIRCUITS if of_circuits <= left_a else MAIN
     return PhaseUsable(
         phase, circuits_a, unread_a, main_a, house_a, min(of_circuits, left_a), binds
+    )
+
+
+def _behind_feeds_ma(facts: Facts, circuits: list[CircuitFacts]) -> int:
+    """Return what circuits give on one line, none more than the feeds of its sub-boards [mA]."""
+    given: dict[str | None, int] = defaultdict(int)
+    chains = {c.feeds for c in circuits}
+    for circuit in circuits:
+        given[next(iter(circuit.feeds), None)] += circuit.cap_ma
+    # The farthest boards first: what a feed passes on counts at the board that feeds it.
+    boards = {feed: chain[n + 1 :] for chain in chains for n, feed in enumerate(chain)}
+    for board in sorted(boards, key=lambda name: -len(boards[name])):
+        fed_from = next(iter(boards[board]), None)
+        given[fed_from] += min(given.pop(board, 0), facts.feeds[board].cap_ma)
+    return given[None]
+
+
+def _house_takes(facts: Facts, setup: str) -> int:
+    """Return what is wired outside the power circuits takes of the contract [W or mA]."""
+    wired = [d for d in facts.demands[setup] if d.circuit in facts.circuits]
+    return sum(
+        d.count * facts.contract_takes(d.load, d.circuit)
+        for d in wired
+        if d.circuit is not None and not facts.circuits[d.circuit].is_usable
     )
 
 

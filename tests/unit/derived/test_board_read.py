@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, circuit, outlet, small_job
+from builders import amps, circuit, circuits, outlet, small_job
 from spreadload.app.board import read_board
 from spreadload.derived.board import BoardReading, hinted_rating_a, read_way, unplaced_appliances
 from spreadload.derived.facts import Facts
@@ -178,6 +178,30 @@ def test_a_contract_may_bind_before_main_and_circuits() -> None:
     found = usable(Facts.of(job))
     assert found.binds == "supply contract"
     assert found.usable_a == pytest.approx(10.0)
+
+
+@pytest.mark.parametrize(
+    ("feed_a", "fed_from", "usable_a"),
+    [
+        # By hand: 10 A at the main board, and of twice 16 A in the shed what its feed passes on.
+        (20.0, None, 30.0),
+        (40.0, None, 42.0),
+        # Behind a second feed of 12 A no more than that comes through.
+        (20.0, "YARD", 22.0),
+    ],
+)
+def test_a_sub_board_gives_no_more_than_its_feed(
+    feed_a: float, fed_from: str | None, usable_a: float
+) -> None:
+    """Kirchhoff's first law: what the ways of a sub-board give together flows through its feed."""
+    shed = circuits(S1=16.0, S2=16.0)
+    boards = {"SHED": {"feed_a": feed_a, "fed_from": fed_from}, "YARD": {"feed_a": 12.0}}
+    job = small_job(
+        circuits=circuits(P1=10.0) | {k: v | {"sub_board": "SHED"} for k, v in shed.items()},
+        sub_boards=boards,
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("S1"), "O3": outlet("S2")},
+    )
+    assert usable(Facts.of(job)).usable_a == usable_a
 
 
 def test_text_and_data_say_the_same() -> None:

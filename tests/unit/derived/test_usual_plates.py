@@ -76,7 +76,9 @@ def test_a_large_contract_has_the_fuses_for_it(
 def test_an_unknown_contract_is_assumed_where_supply_is_by_contract(tmp_path: Path) -> None:
     """In Italy 3 kW and a tenth (from memory; row in regions/it.yaml) bind until a bill is read."""
     assert facts(tmp_path, "IT").supply.contract_w == 3300
-    assert "not known" in facts(tmp_path, "IT").supply.contract_source
+    assumed = facts(tmp_path, "IT").supply.contract
+    assert assumed is not None
+    assert "not known" in assumed.source
     assert facts(tmp_path, "IT", ", contract_w: 4500").supply.contract_w == 4950
     assert facts(tmp_path, "IT", ", limit_a: 25").supply.contract_w is None
     assert facts(tmp_path, "AU").supply.contract_w is None

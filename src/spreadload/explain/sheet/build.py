@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
@@ -114,7 +115,11 @@ def _supply(facts: Facts) -> str:
     phases = {1: "one phase", 2: "split-phase", 3: "three phases"}[len(supply.phases)]
     each = " each" if len(supply.phases) > 1 else ""
     limit = shown_capacity_amps(supply.cap_ma / MILLI)
-    contract = f"; {supply.contract_source}" if supply.contract_w is not None else ""
+    contract = ""
+    if supply.contract is not None:
+        is_watts = supply.contract.counted is Counted.WATTS
+        said = supply.contract.source if is_watts else f"contract {supply.contract.cap_shown}"
+        contract = f"; {said}"
     volts = f"planned at {supply.planning_v:g} V"
     return f"{phases}, {volts}, limit {limit} A{each} ({supply.source}){contract}"
 

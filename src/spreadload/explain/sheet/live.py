@@ -10,6 +10,7 @@ from spreadload import practice
 from spreadload.check.devices import Devices
 from spreadload.check.state import SetupState
 from spreadload.derived.facts import Facts
+from spreadload.derived.records import SupplyFacts
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
@@ -41,7 +42,7 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         "setups": [_setup(judged, anywhere, s) for s in judged.judge.states(judged.plan)],
         "continuous": facts.continuous_factor if region.has_continuous_rule else 1.0,
         "planning_v": facts.supply.planning_v,
-        "contract_w": facts.supply.contract_w,
+        "contract": _contract(facts.supply),
         "red_flags": [str(flag) for flag in open_flags(facts.job)],
         "first_moves": [
             {"setup": m.setup, "circuit": m.circuit, "text": m.text,
@@ -50,6 +51,13 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         ],
         "wirings": possible_wirings(facts, log),
     }  # fmt: skip
+
+
+def _contract(supply: SupplyFacts) -> Data | None:
+    """Return what the contract allows and what it counts, watts or milliamps of both legs."""
+    if supply.contract is None:
+        return None
+    return {"cap": supply.contract.cap, "unit": supply.contract.counted.value}
 
 
 def _anywhere(judged: JudgedPlan, devices: Devices) -> dict[str, Data]:
@@ -138,7 +146,7 @@ def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> 
             "ma": u.unit_ma,
             "counted_ma": u.counted_ma,
             "ua": u.load.leakage_ua,
-            "w": u.load.power_w,
+            "of_contract": judged.facts.contract_takes(u.load.id, None),
             "head": u.load.is_head,
         }
         | anywhere.get(u.point.id, {})
@@ -159,7 +167,7 @@ def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> 
             "ma": w.unit_ma * w.count,
             "counted_ma": w.counted_ma * w.count,
             "ua": w.load.leakage_ua * w.count,
-            "w": w.load.power_w * w.count,
+            "of_contract": judged.facts.contract_takes(w.load.id, w.circuit) * w.count,
             "head": False,
         }
         for w in state.wired

@@ -17,6 +17,7 @@ _LEAST_V, _MOST_V = 80.0, 290.0
 _HIGH_V = 240.0
 # The smallest conductor of IEC 60228.
 _LEAST_CABLE_MM2 = 0.5
+_LEGS = 2
 # No residual-current device opens at less than 4 mA (UL 943, the most sensitive in use).
 _LEAST_RCD_MA = 1.0
 _MAIN_BOARD = frozenset({"main", "board", "main board", "switchboard"})
@@ -82,7 +83,14 @@ def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
     if supply.contract_w is not None and supply.contract_va is not None:
         remedy = "keep the one on the bill: contract_w for kW, contract_va for kVA"
         yield Finding(("supply",), "a contract in watts and in volt-amps", remedy=remedy)
+    if supply.limit_counts is not None and len(phases_of(job)) != _LEGS:
+        remedy = "remove it, or say system: split-phase"
+        said = "only a supply of two legs can be counted either way"
+        yield Finding(("supply", "limit_counts"), said, supply.limit_counts.value, remedy=remedy)
     if supply.limit_a is None:
+        if supply.limit_counts is not None:
+            remedy = "add limit_a, the amps that are counted so"
+            yield Finding(("supply", "limit_counts"), "there is no limit stated", remedy=remedy)
         if supply.limit_is_contract:
             remedy = "add limit_a, the amps of the contract, or contract_va"
             yield Finding(

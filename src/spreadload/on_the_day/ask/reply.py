@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from spreadload.changes.edits import without_heads, without_load
 from spreadload.check import Judge
+from spreadload.check.limits import contract_taken
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.explain.names import circuit_name
@@ -250,14 +251,10 @@ class _Asking:
             own_ma = facts.loads[self.name].leakage_ua / MILLI
             left_ma = tenths_down(max(left_ua, 0) / MILLI)
             yield f"RCD {rcd} has {left_ma} mA of leakage left; this adds {own_ma:.1f} mA"
-        contract_w = facts.supply.contract_w
-        if contract_w is not None:
-            on_w = max(
-                sum(u.load.power_w for u in state.plugged)
-                + sum(w.load.power_w * w.count for w in state.wired)
-                for state in self._states.values()
-            )
-            yield f"the supply contract has {max(contract_w - on_w, 0)} W left"
+        contract = facts.supply.contract
+        if contract is not None:
+            taken = max(contract_taken(state) for state in self._states.values())
+            yield f"the supply contract has {contract.left_shown(taken)} left"
 
     def _chain(self, point: Point) -> tuple[Link, ...]:
         """Return every limit where it is tightest over the set-ups asked about."""

@@ -4,6 +4,7 @@ Never imports the solver.
 """
 
 from spreadload import practice
+from spreadload.derived.contract import Counted
 from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Placement
@@ -37,12 +38,17 @@ def fullest_phase(scene: Scene) -> Limit:
 def contract_limit(scene: Scene) -> Limit | None:
     """Return the limit of the supply contract, or None where there is none.
 
-    A contract in watts is one sum [W]; one in volt-amps is what its share gives on a phase [mA].
+    A contract in watts is one sum [W], and so are both legs counted together [mA]; one in
+    volt-amps is what its share gives on a phase [mA].
     """
-    if scene.facts.supply.is_contract:
+    supply = scene.facts.supply
+    contract = supply.contract
+    is_in_watts = contract is None or contract.counted is Counted.WATTS
+    if supply.is_contract and is_in_watts:
         return fullest_phase(scene)
-    contract_w = scene.facts.supply.contract_w
-    return None if contract_w is None else Limit(Kind.CONTRACT, "", contract_w, contract_w)
+    if contract is None:
+        return None
+    return Limit(Kind.CONTRACT, "", contract.cap, contract.cap, is_in_watts=is_in_watts)
 
 
 def leakage_limit(scene: Scene, rcd: str) -> Limit:

@@ -75,6 +75,7 @@ class Limit:
         kind: What kind of thing.
         id: Circuit, sub-board, phase, RCD, or outlet; "" for the contract.
         seat: Point and socket of a power board or fused plug.
+        is_in_watts: Whether it is a contract that counts watts.
         cap: What may be held against it, in its own unit.
         rating: What is written on it.
     """
@@ -84,11 +85,19 @@ class Limit:
     cap: int
     rating: int
     seat: tuple[str, int] | None = None
+    is_in_watts: bool = False
 
     @property
     def is_amps(self) -> bool:
         """Whether it is summed in milliamps."""
-        return self.kind not in (Kind.LEAKAGE, Kind.CONTRACT)
+        return self.unit == "A"
+
+    @property
+    def unit(self) -> str:
+        """What a reader is told it in: A, mA or W."""
+        if self.kind is Kind.LEAKAGE:
+            return "mA"
+        return "W" if self.is_in_watts else "A"
 
     def parts(self, scene: Scene, p: Placement, at: Point | None = None) -> dict[int, _Amounts]:
         """Return what a unit puts on it, by row of ``Judge.devices``: counted and actual.
@@ -107,14 +116,20 @@ class Limit:
         return self._amounts(scene, behind, scene.facts.loads[p.load], amps)
 
     def _amounts(
-        self, scene: Scene, behind: Behind, load: LoadFacts, amps: _Amounts
+        self,
+        scene: Scene,
+        behind: Behind,
+        load: LoadFacts,
+        amps: _Amounts,
+        circuit: str | None = None,
     ) -> dict[int, _Amounts]:
         match self.kind:
             case Kind.LEAKAGE:
                 is_behind = self.id in behind.rcds
                 return {_SOLE: (load.leakage_ua, load.leakage_ua)} if is_behind else {}
             case Kind.CONTRACT:
-                return {_SOLE: (load.power_w, load.power_w)}
+                takes = scene.facts.contract_takes(load.id, circuit)
+                return {_SOLE: (takes, takes)}
             case Kind.SOCKET:
                 return {}
             case _:
@@ -170,7 +185,7 @@ class Limit:
 
     def _wired_parts(self, scene: Scene, group: Wired) -> dict[int, _Amounts]:
         amps = (group.counted_ma, group.unit_ma)
-        each = self._amounts(scene, group.behind, group.load, amps)
+        each = self._amounts(scene, group.behind, group.load, amps, group.circuit)
         return {row: (a * group.count, b * group.count) for row, (a, b) in each.items()}
 
 

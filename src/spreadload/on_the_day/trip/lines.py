@@ -163,10 +163,15 @@ def _contract_line(answer: TripAnswer, limit: Limit) -> str:
     facts, carried = answer.scene.facts, answer.carried
     if answer.shed is not None and carried is not None:
         return f"{shed_line(facts, answer.shed, limit, carried)} Then re-arm at the meter."
-    left_w = 0 if carried is None else max(carried.cap - carried.counted, 0)
-    ours = "" if carried is None else f"ours is {carried.counted} of {cap_words(limit, limit.cap)}"
+    left = 0 if carried is None else max(carried.cap - carried.counted, 0)
+    ours = (
+        ""
+        if carried is None
+        else f"ours is {amount(limit, carried.counted)} of {cap_words(limit, limit.cap)}"
+    )
     named = f"Unplug the {answer.intruder.named}" if answer.intruder else "Look for a heater"
-    return f"{named}: {ours}, so {left_w} W or more is not in the plan. Then re-arm at the meter."
+    unseen = f"so {cap_words(limit, left)} or more is not in the plan"
+    return f"{named}: {ours}, {unseen}. Then re-arm at the meter."
 
 
 def _amps_line(answer: TripAnswer, limit: Limit) -> str:

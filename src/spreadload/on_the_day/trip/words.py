@@ -52,21 +52,20 @@ def shed_words(facts: Facts, off: Shed) -> str:
 
 
 def _from_to(facts: Facts, limit: Limit, before: Carried, after: Carried) -> str:
-    unit = {Kind.LEAKAGE: " mA", Kind.CONTRACT: " W"}.get(limit.kind, "")
+    unit = "" if limit.is_amps else f" {limit.unit}"
     was, left = amount(limit, before.counted), amount(limit, after.counted)
     return f"{first_up(limit_name(facts, limit))}: {was} -> {left}{unit}"
 
 
 def amount(limit: Limit, number: int) -> str:
     """Return what a limit is under, in its own unit, rounded up."""
-    return str(number) if limit.kind is Kind.CONTRACT else tenths_up(number / MILLI)
+    return str(number) if limit.unit == "W" else tenths_up(number / MILLI)
 
 
 def cap_words(limit: Limit, cap: int) -> str:
     """Return what a limit allows, with its unit, rounded down."""
-    if limit.kind is Kind.CONTRACT:
-        return f"{cap} W"
-    return f"{tenths_down(cap / MILLI)} {'mA' if limit.kind is Kind.LEAKAGE else 'A'}"
+    number = str(cap) if limit.unit == "W" else tenths_down(cap / MILLI)
+    return f"{number} {limit.unit}"
 
 
 def limit_name(facts: Facts, limit: Limit) -> str:

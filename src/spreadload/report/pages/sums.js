@@ -20,7 +20,7 @@ const Sums = (() => {
       leakage: Object.fromEntries(live.rcds.map((rcd) => [rcd.id, 0])),
       plate: {},
       socket: {},
-      watts: 0,
+      ofContract: 0,
     };
     for (const unit of setup.units) {
       if (off.has(keyOf(setup, unit))) continue;
@@ -32,7 +32,7 @@ const Sums = (() => {
       found.plate[unit.point] = (found.plate[unit.point] || 0) + unit.ma;
       const seat = `${unit.point}#${unit.socket}`;
       found.socket[seat] = (found.socket[seat] || 0) + unit.ma;
-      found.watts += unit.w;
+      found.ofContract += unit.of_contract;
     }
     return found;
   }
@@ -83,8 +83,10 @@ const Sums = (() => {
     over(`one socket at ${point.name}`, ma, point.socket_ma);
     over(`the plate ${point.name}`, (sums.plate[point.id] || 0) + boxed(sums, point) + ma, point.plate_ma);
     if (point.single_ma !== null) over(`one plug on ${point.circuits.join(" or ")}`, ma, point.single_ma);
-    if (live.contract_w !== null)
-      over("the contract", sums.watts + up((ma * live.planning_v) / 1000), live.contract_w, "W");
+    if (live.contract !== null) {
+      const { cap, unit } = live.contract;
+      over("the contract", sums.ofContract + (unit === "A" ? ma : up((ma * live.planning_v) / 1000)), cap, unit);
+    }
     return found;
   }
 

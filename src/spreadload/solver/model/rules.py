@@ -116,16 +116,16 @@ def limit_leakage(v: Variables) -> None:
 
 
 def limit_contract(v: Variables) -> None:
-    """Watts of everything on stay within the supply contract."""
-    contract_w = v.facts.supply.contract_w
-    if contract_w is None:
+    """Everything on stays within the supply contract: its watts, or both legs' amps."""
+    contract = v.facts.supply.contract
+    if contract is None:
         return
     for setup_id in v.setups():
-        watts = []
+        taken = []
         for demand in v.facts.demands[setup_id]:
             units = demand.count * (1 - v.is_off(demand)) - v.left_out.get(demand, 0)
-            watts.append(v.facts.loads[demand.load].power_w * units)
-        v.model.add(total(watts) <= contract_w)
+            taken.append(v.facts.contract_takes(demand.load, demand.circuit) * units)
+        v.model.add(total(taken) <= contract.cap)
 
 
 CORE_RULES: tuple[Rule, ...] = (

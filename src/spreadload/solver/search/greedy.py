@@ -154,8 +154,9 @@ class _Setup:
                 yield ("rcd amps", rcd, phase), rating_ma, unit_ma
         for rcd in on.rcds:
             yield ("leakage", rcd), facts.rcds[rcd].may_trip_ua, load.leakage_ua
-        if facts.supply.contract_w is not None:
-            yield "contract", facts.supply.contract_w, load.power_w
+        contract = facts.supply.contract
+        if contract is not None:
+            yield "contract", contract.cap, facts.contract_takes(demand.load, demand.circuit)
 
     def _take(self, option: Candidate, lead: int | None) -> None:
         demand, point = option.demand, option.point

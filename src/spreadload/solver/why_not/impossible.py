@@ -213,16 +213,16 @@ class _Sum:
 
 def _sums(facts: Facts, setup: str) -> Iterator[_Sum]:
     asked = [d for d in facts.demands[setup] if not d.may_be_off]
-    yield from _watts(facts, asked)
+    yield from _of_contract(facts, asked)
     yield from _circuit_amps(facts, setup, [d for d in asked if d.circuit is None])
     yield from _phase_amps(facts, asked)
 
 
-def _watts(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
-    contract_w = facts.supply.contract_w
-    need_w = sum(facts.loads[d.load].power_w * d.count for d in asked)
-    if contract_w is not None and need_w > contract_w:
-        yield _Sum(f"{need_w} W", f"the supply contract allows {contract_w} W")
+def _of_contract(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
+    contract = facts.supply.contract
+    need = sum(facts.contract_takes(d.load, d.circuit) * d.count for d in asked)
+    if contract is not None and need > contract.cap:
+        yield _Sum(contract.shown(need), f"the supply contract allows {contract.cap_shown}")
 
 
 def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Sum]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from spreadload import practice
 from spreadload.changes.edits import without_heads, without_load
+from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import outlet_spot, spot
 from spreadload.job.base import MAX_AMPS, MAX_COUNT, MAX_METRES, MAX_WATTS
@@ -143,20 +144,25 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
             partial(one_changed, "sub_boards", name, {"feed_a": MAX_AMPS}),
         )
     supply = facts.supply
-    if supply.contract_w is not None:
+    any_amps = partial(_supply, {"limit_a": MAX_AMPS, "main_switch": None})
+    contract = supply.contract
+    if contract is not None:
+        is_watts = contract.counted is Counted.WATTS
         yield Requirement(
             Sort.CONTRACT,
-            f"the supply contract allows {supply.contract_w} W",
-            ("supply", "contract_w"),
-            partial(_supply, {"contract_w": MAX_WATTS}),
+            f"the supply contract allows {contract.cap_shown}",
+            ("supply", contract.key),
+            partial(_supply, {"contract_w": MAX_WATTS}) if is_watts else any_amps,
         )
-    per = " on each phase" if len(supply.phases) > 1 else ""
-    yield Requirement(
-        Sort.SUPPLY,
-        f"the supply gives {cap(supply.cap_ma)}{per} ({supply.source})",
-        ("supply", "limit_a"),
-        partial(_supply, {"limit_a": MAX_AMPS, "main_switch": None}),
-    )
+    if contract is None or contract.counted is Counted.WATTS:
+        # Both legs together are the harder of the two, and one figure states both.
+        per = " on each phase" if len(supply.phases) > 1 else ""
+        yield Requirement(
+            Sort.SUPPLY,
+            f"the supply gives {cap(supply.cap_ma)}{per} ({supply.source})",
+            ("supply", "limit_a"),
+            any_amps,
+        )
     for name, circuit in facts.circuits.items():
         if circuit.can_feed_outlets or any(d.circuit == name for d in facts.demands[setup]):
             label = f" “{circuit.label}”" if circuit.label else ""
