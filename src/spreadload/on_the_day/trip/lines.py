@@ -191,18 +191,23 @@ def _amps_line(answer: TripAnswer, limit: Limit) -> str:
         if answer.causes[0].cause not in NOT_OF_AMPS_ALONE:
             unseen = f"{band_words(answer.intruder)} is not in the plan"
             return f"{kill}Look for a heater on {name}: {unseen}."
-    first = kill + _intruder_first(answer.intruder)
+    first, last = _about_the_unseen(answer.intruder)
     if answer.move is not None:
-        return f"{first}{move_line(facts, answer.move)}"
+        return f"{kill}{first}{move_line(facts, answer.move)}{last}"
     if answer.shed is not None and answer.carried is not None:
-        return f"{first}{shed_line(facts, answer.shed, limit, answer.carried)}"
+        return f"{kill}{first}{shed_line(facts, answer.shed, limit, answer.carried)}{last}"
     return _walk_line(answer, limit, name)
 
 
-def _intruder_first(intruder: Intruder | None) -> str:
+def _about_the_unseen(intruder: Intruder | None) -> tuple[str, str]:
+    """Return what to say before and after a move: what is named goes first, a guess last."""
     if intruder is None:
-        return ""
-    return f"Unplug the {intruder.named}. " if intruder.named else "Look for a heater too. "
+        return "", ""
+    return (
+        (f"Unplug the {intruder.named}. ", "")
+        if intruder.named
+        else ("", " Look for a heater too.")
+    )
 
 
 def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:

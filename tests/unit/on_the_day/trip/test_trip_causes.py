@@ -199,3 +199,41 @@ def test_everything_behind_a_sub_board_is_its_feed() -> None:
     assert answer.move is not None
     assert answer.move.steps[0].to.point == "O3"
     assert answer.move.after_ma <= 12_000
+
+
+@pytest.mark.parametrize("system", ["split-phase", "three-phase"])
+def test_the_main_is_told_of_what_flows_as_the_plan_tells_it(system: str) -> None:
+    """A lamp of 10 A for hours counts as 12.5 A on its breaker and as 10 A on the main.
+
+    By hand: NEC 210.20(A) asks 125 % of branch circuits; the plan's line on the main is of what
+    flows, and what is said after a trip has to be the same figure.
+    """
+    job = small_job(
+        region="US",
+        supply={"system": system, "limit_a": 20.0, "limit_source": "main breaker"},
+        circuits={n: circuit(15.0, phase="A") for n in ("P1", "P2")},
+        outlets={n: outlet(c, "lounge", plug="us-15") for n, c in (("O1", "P1"), ("O2", "P2"))},
+        heads={"lamp": amps(10.0, plug="us-15")},
+        setups=[setup(lamp="lounge")],
+    )
+    lamp = put("lamp", "O1", place="lounge")
+    main = told(job, lamp, dark=("O1", "O2"), device="main").carried
+    breaker = told(job, lamp, dark=("O1",), lit=("O2",), device="P1").carried
+    assert main is not None
+    assert breaker is not None
+    assert (main.counted, main.actual) == (10_000, 10_000)
+    assert (breaker.counted, breaker.actual) == (12_500, 10_000)
+
+
+def test_a_plug_to_move_is_said_before_a_guess_at_what_is_unseen() -> None:
+    """11 A of 10 A that opened within the minute: one lamp moves, and more than that was on.
+
+    IEC 60898-1: a breaker that opens in under a minute carries 2.55 times its rating, 25.5 A.
+    """
+    heads = {"lamp": amps(6.0), "spot": amps(5.0)}
+    job = flat(heads=heads, departments={}, setups=[setup(lamp="lounge", spot="lounge")])
+    answer = told(job, LAMP, SPOT, dark=("O1",), lit=("O2",), device="P1", after_s=45.0)
+    assert answer.move is not None
+    line = radio_line(answer)
+    assert line.startswith("Move ")
+    assert line.endswith("Look for a heater too.")

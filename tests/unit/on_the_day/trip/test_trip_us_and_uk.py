@@ -225,9 +225,13 @@ def test_a_main_that_opened_brings_the_whole_house_back_not_one_leg() -> None:
 
 
 def test_tied_handles_come_back_together() -> None:
-    """Two circuits over one neutral open and close with one handle: all on both is off first."""
+    """Two circuits over one neutral open and close with one handle: all on both is off first.
+
+    Older boards have them without a tie, which the job does not say, so it is not claimed.
+    """
     answer = told(US, "1", device="1", dark=("R3", "R5"))
-    assert "The handles of KITCHEN CTR and DINING + KITCHEN are tied" in text_of(answer)
+    shared = "KITCHEN CTR and DINING + KITCHEN share a neutral: their handles are tied, or ought to"
+    assert shared in text_of(answer)
     assert "all on KITCHEN CTR and DINING + KITCHEN off" in text_of(answer)
     assert answer.answer.back is not None
     assert {"coffee", "LED4"} <= {p.load for p in answer.answer.back.order}
