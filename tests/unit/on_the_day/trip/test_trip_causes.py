@@ -201,8 +201,8 @@ def test_everything_behind_a_sub_board_is_its_feed() -> None:
     assert answer.move.after_ma <= 12_000
 
 
-@pytest.mark.parametrize("system", ["split-phase", "three-phase"])
-def test_the_main_is_told_of_what_flows_as_the_plan_tells_it(system: str) -> None:
+@pytest.mark.parametrize(("system", "phase"), [("split-phase", "A"), ("three-phase", "L1")])
+def test_the_main_is_told_of_what_flows_as_the_plan_tells_it(system: str, phase: str) -> None:
     """A lamp of 10 A for hours counts as 12.5 A on its breaker and as 10 A on the main.
 
     By hand: NEC 210.20(A) asks 125 % of branch circuits; the plan's line on the main is of what
@@ -211,7 +211,7 @@ def test_the_main_is_told_of_what_flows_as_the_plan_tells_it(system: str) -> Non
     job = small_job(
         region="US",
         supply={"system": system, "limit_a": 20.0, "limit_source": "main breaker"},
-        circuits={n: circuit(15.0, phase="A") for n in ("P1", "P2")},
+        circuits={n: circuit(15.0, phase=phase) for n in ("P1", "P2")},
         outlets={n: outlet(c, "lounge", plug="us-15") for n, c in (("O1", "P1"), ("O2", "P2"))},
         heads={"lamp": amps(10.0, plug="us-15")},
         setups=[setup(lamp="lounge")],
