@@ -11,7 +11,7 @@ from spreadload.solver.engine.cp import cp_model
 from spreadload.solver.model import devices
 from spreadload.solver.model.candidates import Candidate
 from spreadload.solver.model.devices import Device
-from spreadload.solver.model.occupied import occupied
+from spreadload.solver.model.occupied import fed_sockets, occupied
 from spreadload.solver.model.variables import Linear, RemoteBoard, Variables, total, weighted
 
 _FULL_PCT = 100
@@ -194,7 +194,7 @@ def _can_leave_board(option: Candidate) -> bool:
 def few_big_units_on_boards(v: Variables) -> None:
     """Each socket or counted board holds k units of more than a (k + 1)th of it."""
     full_ma = max((board.rating_ma for board in v.facts.boards), default=0)
-    fed = _fed(v)
+    fed = fed_sockets(v)
     for setup_id, point, options in occupied(v):
         if point.id not in v.stacked:
             continue
@@ -211,16 +211,6 @@ def few_big_units_on_boards(v: Variables) -> None:
             ]
             for most, big in _by_size(there, min(full_ma, point.socket_ma)):
                 v.model.add(total(big) <= most * total(boards))
-
-
-def _fed(v: Variables) -> dict[tuple[str, str], Linear]:
-    """Return sockets taken by boards on leads and by boxes, per set-up and point."""
-    taken: dict[tuple[str, str], list[Linear]] = defaultdict(list)
-    for key, kind in v.remote_of.items():
-        taken[key.setup, key.point].append(kind)
-    for (setup_id, outlet_id, _), box in v.box_at.items():
-        taken[setup_id, outlet_id].append(box)
-    return defaultdict(int, {where: total(parts) for where, parts in taken.items()})
 
 
 def _remote_boards(v: Variables, setup_id: str, point_id: str) -> dict[str, list[Linear]]:

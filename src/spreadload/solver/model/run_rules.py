@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 
 from spreadload.derived.records import Point
 from spreadload.solver.model.candidates import Candidate
-from spreadload.solver.model.occupied import occupied, points_of
+from spreadload.solver.model.occupied import fed_sockets, occupied, points_of
 from spreadload.solver.model.runs import lay_runs
 from spreadload.solver.model.variables import Linear, RemoteBoard, Variables, total, weighted
 
@@ -17,29 +17,17 @@ def reach_points(v: Variables) -> None:
 
 def share_sockets(v: Variables) -> None:
     """A socket holds one unit, one power board or one box."""
-    standing: dict[tuple[str, str], list[Linear]] = defaultdict(list)
+    fed = fed_sockets(v)
+    lying: dict[tuple[str, str], list[Linear]] = defaultdict(list)
     for (setup_id, point_id, _, _), kind in v.board_of.items():
-        standing[setup_id, point_id].append(kind)
-    for key, kind in v.remote_of.items():
-        standing[key.setup, key.point].append(kind)
+        lying[setup_id, point_id].append(kind)
     for setup_id, point, options in occupied(v):
+        where = (setup_id, point.id)
         straight = total(
             v.straight[o.demand, point.id] for o in options if (o.demand, point.id) in v.straight
         )
-        boards = total(standing[setup_id, point.id])
-        boxes = total(
-            box for (s, outlet, _), box in v.box_at.items() if (s, outlet) == (setup_id, point.id)
-        )
-        seated = v.seated.get((setup_id, point.id), 0)
-        v.model.add(straight - seated + boards + boxes <= point.sockets)
-        if point.id in v.stacked:
-            own_ma = weighted((o.share_ma, v.straight[o.demand, point.id]) for o in options)
-            fed = total(
-                k
-                for key, k in v.remote_of.items()
-                if (key.setup, key.point) == (setup_id, point.id)
-            )
-            v.model.add(own_ma + point.socket_ma * (fed + boxes) <= point.socket_ma * point.sockets)
+        seated = v.seated.get(where, 0)
+        v.model.add(straight - seated + total(lying[where]) + fed[where] <= point.sockets)
 
 
 def fill_boards(v: Variables) -> None:
@@ -49,6 +37,7 @@ def fill_boards(v: Variables) -> None:
         v.model.add(seated <= weighted((b.ways, kind) for b, kind in kinds))
         there = [x for (d, p), x in v.straight.items() if (d.setup, p) == (setup_id, point_id)]
         v.model.add(seated <= total(there))
+    _share_amps(v)
     for setup_id, point, options in occupied(v):
         previous: Linear | None = None
         for nth in range(v.board_count(point.id)):
@@ -60,6 +49,27 @@ def fill_boards(v: Variables) -> None:
             if previous is not None:
                 v.model.add(previous >= load)  # boards of one plate are interchangeable
             previous = load
+
+
+def _share_amps(v: Variables) -> None:
+    """What finds no socket of its own at a stacked point is not too much for the boards there.
+
+    The largest units are best off in the sockets. For any size, every unit counted as no larger
+    than that, the sockets hold one unit of that size each and the boards hold their rating; that
+    these sums hold for the sizes at hand is the same as that the largest units in the sockets leave
+    the boards no more than all of them carry (the two sides of a linear programme).
+    """
+    fed = fed_sockets(v)
+    for setup_id, point, options in occupied(v):
+        if (setup_id, point.id) not in v.seated:
+            continue
+        kinds = [(b, v.board_of[setup_id, point.id, 0, b.index]) for b in v.facts.boards]
+        held = weighted((min(b.rating_ma, point.socket_ma), kind) for b, kind in kinds)
+        alone = point.sockets - total(k for _, k in kinds) - fed[setup_id, point.id]
+        there = [(o.share_ma, v.straight[o.demand, point.id]) for o in options]
+        for most_ma in sorted({size_ma for size_ma, _ in there}):
+            counted = weighted((min(size_ma, most_ma), x) for size_ma, x in there)
+            v.model.add(counted <= held + most_ma * alone)
 
 
 def _fill_one_board(

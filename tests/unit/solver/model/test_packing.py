@@ -2,7 +2,15 @@
 
 from random import Random
 
+import pytest
+
+from builders import amps, job_of, outlet, setup, small_data
+from spreadload.derived.facts import Facts
+from spreadload.solver.engine.cp import cp_model
+from spreadload.solver.model.feasible import solve
 from spreadload.solver.model.packing import Bin, pack
+from spreadload.solver.model.rules import RULES
+from spreadload.solver.model.variables import Variables
 
 SOCKET, BOARD = Bin(None, 1, 10_000), Bin(0, 4, 10_000)
 
@@ -32,3 +40,35 @@ def test_choosing_first_never_changes_whether_it_fits() -> None:
         bins = [SOCKET] * random.randint(0, 2) + [BOARD] * random.randint(0, 2)
         first = {n for n in range(len(sizes)) if random.random() < 0.4}
         assert (pack(sizes, bins) is None) == (pack(sizes, bins, first) is None)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_is_counted_at_a_plate_can_be_dealt_out(seed: int) -> None:
+    """With one board to spare the counts hold exactly when some dealing out does."""
+    random = Random(seed)
+    sockets = random.randint(1, 2)
+    units_a = [random.choice([0.7, 1.6, 2.1, 3.0, 4.9, 6.0, 6.5, 8.7]) for _ in range(4)]
+    facts = _plate(units_a, sockets)
+    sizes_ma = [facts.unit_ma(f"h{n}", 1) for n in range(len(units_a))]
+    board = Bin(0, 4, 10_000)
+    plates = ([SOCKET] * sockets, [SOCKET] * (sockets - 1) + [board])
+    can_be_dealt = any(pack(sizes_ma, bins) is not None for bins in plates)
+    v = Variables.of(facts, None, frozenset())
+    for rule in RULES:
+        rule(v)
+    assert v.stacked
+    _, status = solve(v.model, 10.0, seed)
+    assert status == (cp_model.OPTIMAL if can_be_dealt else cp_model.INFEASIBLE)
+
+
+def _plate(units_a: list[float], sockets: int) -> Facts:
+    """Return one outlet on a stout circuit with heads beside it and one power board."""
+    data = small_data(
+        circuits={"P1": {"breaker_a": 40, "feeds": "outlets"}},
+        outlets={"O1": outlet("P1", "lounge", at=[0, 0], sockets=sockets, plate_a=40)},
+        places={"here": {"at": [0, 1]}},
+        heads={f"h{n}": amps(a, count=1, cord_m=3) for n, a in enumerate(units_a)},
+        power_boards=[{"ways": 4, "rating_a": 10.0, "count": 1}],
+        setups=[setup("SU1", **{f"h{n}": {"here": 1} for n in range(len(units_a))})],
+    )
+    return Facts.of(job_of(data))
