@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from spreadload.check import sagged, volts
 from spreadload.check.judge import Judge
 from spreadload.check.state import SetupState
-from spreadload.check.words import and_listed, count_of
+from spreadload.check.words import and_listed, count_of, setup_name
 from spreadload.derived.asked import starts_in
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.network.records import Case, Fixed, HouseVolts
@@ -104,8 +104,8 @@ def _poorer_supply(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         return
     yield Doubt(
         state.setup,
-        f"{state.setup} holds on the supply as it most likely is; were it as poor as the readings "
-        f"allow, {_what_then(seen, passed)}. Read again with a larger load",
+        f"{setup_name(state.setup)} holds on the supply as it most likely is; were it as poor as "
+        f"the readings allow, {_what_then(seen, passed)}. Read again with a larger load",
         tuple(violation.text for violation in passed),
     )
 
@@ -134,7 +134,7 @@ def _starts(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         # What is agreed to be off, or has its own time, does not start in this set-up.
         if not event.was_on or start is None or not (start.short or start.collapse):
             continue
-        when = f"{state.setup}, each time {event.what} starts by itself: "
+        when = f"{setup_name(state.setup)}, each time {event.what} starts by itself: "
         if start.collapse:
             yield Doubt(state.setup, f"{when}{start.collapse}", ())
             continue

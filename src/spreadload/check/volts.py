@@ -7,7 +7,14 @@ from collections.abc import Iterator
 from math import isinf
 
 from spreadload.check.state import Plugged, SetupState, Wired
-from spreadload.check.words import amps, cap_amps, device_name, limit_name, over_amps
+from spreadload.check.words import (
+    amps,
+    cap_amps,
+    device_name,
+    limit_name,
+    over_amps,
+    setup_name,
+)
 from spreadload.network.house import House
 from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.plan import Violation
@@ -138,7 +145,7 @@ def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:
     if load is None:
         return
     if not state.may_refuse_on_volts:
-        yield f"{state.setup}: the supply is only guessed ({state.volts_source})"
+        yield f"{setup_name(state.setup)}: the supply is only guessed ({state.volts_source})"
         for unit in load.short:
             yield f"If so, {short_words(load, unit)}"
         return
@@ -149,6 +156,6 @@ def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:
     dropped_pct = 100 * (load.idle_v - lowest.volts) / planning_v
     if dropped_pct > drop_guide_pct:
         yield (
-            f"{state.setup}: {tenths_up(dropped_pct)} % of {planning_v:g} V is lost on the way to "
-            f"{lowest.name}; the guide is {drop_guide_pct:g} % in all"
+            f"{setup_name(state.setup)}: {tenths_up(dropped_pct)} % of {planning_v:g} V is lost on "
+            f"the way to {lowest.name}; the guide is {drop_guide_pct:g} % in all"
         )

@@ -62,9 +62,14 @@ def cap_amps(current_ma: int) -> str:
     return f"{shown_capacity_amps(current_ma / 1000)} A"
 
 
+def setup_name(setup: str) -> str:
+    """Return a set-up as it reads in a sentence: a bare number says what it is the number of."""
+    return f"set-up {setup}" if setup.isdigit() else setup
+
+
 def in_setup(setup: str) -> str:
     """Return `` in SU1``, or nothing for the whole day."""
-    return f" in {setup}" if setup else ""
+    return f" in {setup_name(setup)}" if setup else ""
 
 
 def count_of(number: int, noun: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
-from spreadload.check.words import count_of
+from spreadload.check.words import count_of, in_setup
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import device_name, row
 from spreadload.job.red_flags import open_flags, until_cleared
@@ -102,7 +102,7 @@ def tightest_words(facts: Facts, usage: Usage | None) -> str:
     if usage is None or usage.used_pct == 0:
         is_open = facts.is_left_to_maps
         return "what is fullest depends on the wiring" if is_open else "nothing is loaded"
-    return f"tightest is {device_name(facts, usage)} at {usage.used_pct} % in {usage.setup}"
+    return f"tightest is {device_name(facts, usage)} at {usage.used_pct} %{in_setup(usage.setup)}"
 
 
 def off_words(plan: Plan) -> str:

@@ -5,13 +5,14 @@ Imports plans, and from ``practice`` how well such forecasts held.
 
 from math import ceil, floor
 
-from spreadload.check.words import in_100
+from spreadload.check.words import in_100, setup_name
 from spreadload.explain.names import row
 from spreadload.plan import BadMap, Chance, Driver
 from spreadload.practice.forecasts import forecast_like
 
 _NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
+_ALL_PCT = 99.95
 _LEAST_TOLD_PCT = 0.05
 
 
@@ -130,10 +131,15 @@ def _dark(chance: Chance) -> list[str]:
     for loss in chance.losses:
         worst[loss.setup] = max(worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit))
     return [
-        f"if {circuit} drops in {setup}, no light stays on in {in_100(dark)}"
+        f"if {circuit} drops in {setup_name(setup)}, no light stays on{_how_often(dark)}"
         for setup, (dark, circuit) in worst.items()
         if dark >= _DARK_FROM_PCT
     ]
+
+
+def _how_often(dark_pct: float) -> str:
+    """Return on how many wirings that is so; nothing where it is on all of them."""
+    return "" if dark_pct >= _ALL_PCT else f" in {in_100(dark_pct)}"
 
 
 def _pct(pct: float) -> str:

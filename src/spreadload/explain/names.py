@@ -34,10 +34,15 @@ def units_name(facts: Facts, load: str, units: Sequence[int]) -> str:
     """Return ``soft #1``, ``soft #1-3`` or ``soft #1 #4``; no number where there is only one."""
     if facts.loads[load].count == 1 and len(units) == 1:
         return load
+    return load + numbers(units)
+
+
+def numbers(units: Iterable[int]) -> str:
+    """Return `` #1``, `` #1-3`` or `` #1 #4``, to stand behind a name."""
     ordered = sorted(units)
     if len(ordered) > 1 and ordered[-1] - ordered[0] == len(ordered) - 1:
-        return f"{load} #{ordered[0]}-{ordered[-1]}"
-    return f"{load} " + " ".join(f"#{unit}" for unit in ordered)
+        return f" #{ordered[0]}-{ordered[-1]}"
+    return "".join(f" #{unit}" for unit in ordered)
 
 
 def point_name(point: Point) -> str:

@@ -5,7 +5,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from spreadload.check.words import in_100
+from spreadload.check.words import in_100, in_setup, setup_name
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
@@ -61,7 +61,8 @@ def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) 
     trouble = row(offers.in_trouble)
     if conflicts:
         said = f"CANNOT RUN AS ASKED: {conflicts[0].headline}"
-        return said + (f"; nor can {row(c.setup for c in conflicts[1:])}" if conflicts[1:] else "")
+        others = row(setup_name(c.setup) for c in conflicts[1:])
+        return f"{said}; nor can {others}" if others else said
     if not offers.in_trouble:
         under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
         return f"FITS AS ASKED{under}{_tightest(facts, offers.fullest)}"
@@ -82,7 +83,7 @@ def _only_by_chance(chance: Chance) -> str:
 def _tightest(facts: "Facts", full: Usage | None) -> str:
     if full is None:
         return ""
-    return f": tightest is {usage_name(facts, full)} at {full.used_pct} % in {full.setup}"
+    return f": tightest is {usage_name(facts, full)} at {full.used_pct} %{in_setup(full.setup)}"
 
 
 def _conflict(conflict: Conflict, where: Where, style: Style) -> list[str]:

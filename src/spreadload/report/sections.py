@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 
+from spreadload.check.words import in_setup, setup_name
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest as fullest_of
 from spreadload.explain.answer import tightest_words
@@ -69,7 +70,7 @@ def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
             continue
         name = circuit_name(facts, device) if kind == "circuit" else device
         event = "drops" if kind == "circuit" else "opens"
-        each = "; ".join(f"{e.setup} {_lit(facts, e.lit)}" for e in entries)
+        each = "; ".join(f"{setup_name(e.setup)} {_lit(facts, e.lit)}" for e in entries)
         alike.setdefault((event, each), []).append(name)
     lines = [
         style.wrap(f"If {row(names, 'or')} {event}: {each}", first="  ", rest="    ")
@@ -85,7 +86,8 @@ def first_moves(briefing: Briefing, style: Style) -> list[str]:
     """Return what to do first if a circuit goes, one line per circuit that has such a move."""
     facts = briefing.judged.facts
     lines = [
-        f"{circuit_name(facts, m.circuit)} in {m.setup}: {m.text} ({m.before_a} → {m.after_a} A)"
+        f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: "
+        f"{m.text} ({m.before_a} → {m.after_a} A)"
         for m in briefing.first_moves
     ]
     wrapped = [style.wrap(line, first="  ", rest="    ") for line in lines]
@@ -205,7 +207,9 @@ def left_out(facts: Facts, entries: tuple[LeftOut, ...]) -> str:
     for entry in entries:
         by_load[entry.load, entry.setup] += 1
     each = [
-        f"{count} {load} in {setup}" if facts.loads[load].count > 1 else f"{load} in {setup}"
+        f"{count} {load}{in_setup(setup)}"
+        if facts.loads[load].count > 1
+        else f"{load}{in_setup(setup)}"
         for (load, setup), count in by_load.items()
     ]
     return row(each)

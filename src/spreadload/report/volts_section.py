@@ -1,6 +1,11 @@
 """Volts under load in a plan's text: the least of the day, and every head of each set-up."""
 
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
 from spreadload.check.doubts import Doubt
+from spreadload.check.words import setup_name
+from spreadload.explain.names import numbers
 from spreadload.plan import UnitSeen, Verdict, VoltsSeen
 from spreadload.report.style import Style
 from spreadload.units import shown_amps, tenths_down, tenths_up
@@ -58,13 +63,20 @@ def over_on_volts(verdict: Verdict) -> list[str]:
 
 def _setup(seen: VoltsSeen) -> str:
     if seen.collapse:
-        return f"{seen.setup}: {seen.collapse}"
+        return f"{setup_name(seen.setup)}: {seen.collapse}"
     heads = [unit for unit in seen.units if unit.min_v > 0 or unit.unit]
-    each = ", ".join(_unit(unit) for unit in sorted(heads, key=lambda u: (u.volts, u.load, u.unit)))
+    each = ", ".join(_alike(heads))
     amps = " / ".join(shown_amps(line_a) for line_a in seen.line_a)
-    return f"{seen.setup}: board {tenths_down(seen.board_v)} V at {amps} A; {each}"
+    return f"{setup_name(seen.setup)}: board {tenths_down(seen.board_v)} V at {amps} A; {each}"
 
 
-def _unit(unit: UnitSeen) -> str:
-    several = f" #{unit.unit}" if unit.unit > 1 else ""
-    return f"{unit.load}{several} {tenths_down(unit.volts)}"
+def _alike(heads: Iterable[UnitSeen]) -> Iterator[str]:
+    """Yield what units get, lowest first, units of one kind with the same volts in one entry."""
+    found: dict[tuple[float, str, str], list[int]] = {}
+    for unit in heads:
+        shown = tenths_down(unit.volts)
+        found.setdefault((float(shown), unit.load, shown), []).append(unit.unit)
+    counts = Counter(load for _, load, _ in found)
+    for (_, load, shown), units in sorted(found.items()):
+        is_numbered = len(units) > 1 or counts[load] > 1
+        yield f"{load}{numbers(units) if is_numbered else ''} {shown}"

@@ -87,3 +87,20 @@ def test_sentences_say_who_made_up_the_hundred_and_what_drives_it() -> None:
     assert "no plan does better than 1.2 there" in said
     assert "the 100 are made of: one in ten strays (common practice)" in said
     assert "if P1 drops in SU2, no light stays on in 12 of 100" in said
+
+
+@pytest.mark.parametrize(
+    ("dark_pct", "said"),
+    [
+        (12.0, "if P1 drops in SU2, no light stays on in 12 of 100"),
+        (100.0, "if P1 drops in SU2, no light stays on"),
+        (0.4, None),
+    ],
+)
+def test_what_is_so_on_every_wiring_is_said_without_a_share(
+    dark_pct: float, said: str | None
+) -> None:
+    """A share of all of them is no share."""
+    losses = (RISKY.losses[0].model_copy(update={"dark_pct": dark_pct}),)
+    told = [s for s in chance_sentences(RISKY.model_copy(update={"losses": losses})) if "dro" in s]
+    assert told == ([said] if said else [])

@@ -6,6 +6,7 @@ import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
 from spreadload.app.planning import PlanTold, SolverConfig, Style, check_plan, plan_job
+from spreadload.app.what_if import offers_of
 from spreadload.errors import ExitCode
 from spreadload.io.job_file import load_job
 from spreadload.plan import Impossible, Undecided
@@ -228,3 +229,16 @@ def test_a_set_up_with_nothing_on_has_no_fullest_device() -> None:
     told = check_plan(job, plan_of(put("lamp", "O1", place="lounge"))).text(is_brief=True)
     assert "nothing is on" in next(line for line in told.split("\n") if "LUNCH" in line)
     assert told.endswith("LUNCH\n  Nothing is on.")
+
+
+def test_set_ups_of_bare_numbers_read_as_set_ups() -> None:
+    """`Without 1 key in 1 and 2 key in 2` is arithmetic; scenes are numbered all the same."""
+    job = small_job(
+        heads={"key": amps(7.0, count=4)},
+        setups=[setup("1", key={"lounge": 3}), setup("2", key={"lounge": 4})],
+    )
+    text = " ".join(plan_job(job, QUICK).text().split())
+    assert "Without 1 key in set-up 1 and 2 key in set-up 2 it fits: tightest is " in text
+    assert "% in set-up 1. That plan follows." in text
+    offered = offers_of(job, SolverConfig(time_limit_s=5.0)).text()
+    assert "; nor can set-up 2" in " ".join(offered.split())

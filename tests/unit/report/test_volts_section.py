@@ -55,3 +55,26 @@ def test_the_section_lists_every_head_and_the_notes() -> None:
     text = "\n".join(volts_section(told("O2"), Style()))
     assert "SU1: board" in text
     assert "lamp 2" in text
+
+
+def test_units_with_the_same_volts_stand_in_one_entry() -> None:
+    """Three lamps at one outlet and a fourth elsewhere: their numbers, and the volts once each."""
+    verdict = told("O2")
+    (seen,) = verdict.volts
+    (lamp,) = [unit for unit in seen.units if unit.load == "lamp"]
+    near = [lamp.model_copy(update={"unit": n, "volts": 221.04}) for n in (1, 2, 3)]
+    far = lamp.model_copy(update={"unit": 5, "volts": 219.5})
+    sole = lamp.model_copy(update={"load": "fan", "unit": 1, "volts": 230.0})
+    more = verdict.model_copy(
+        update={"volts": (seen.model_copy(update={"units": (*near, sole, far)}),), "notes": ()}
+    )
+    (_, _, line) = volts_section(more, Style())
+    assert line.endswith("; lamp #5 219.5, lamp #1-3 221.0, fan 230.0")
+
+
+def test_a_set_up_of_a_bare_number_is_called_one() -> None:
+    """Beside `board 227.4 V`, `1:` would be read as a count."""
+    verdict = told("O2")
+    (seen,) = verdict.volts
+    numbered = verdict.model_copy(update={"volts": (seen.model_copy(update={"setup": "1"}),)})
+    assert "  set-up 1: board 2" in "\n".join(volts_section(numbered, Style()))
