@@ -235,3 +235,12 @@ def test_a_department_may_move_to_an_outlet_that_is_fitted_for_it() -> None:
     text = what_if.offers_of(job, SolverConfig(time_limit_s=10)).text()
     assert "a way of its own in lounge" in text
     assert "heater moves to new outlet in lounge" in text
+
+
+def test_the_plate_of_a_generator_is_told_as_it_is_reckoned() -> None:
+    """2.3 kVA of lamps and a fifth of it on top are 2.76, at 2000 m over 0.94 are 2.94 kVA."""
+    job = small_job(heads={"lamp": amps(5.0, count=2)})
+    size = what_if.generator_for(job, ["lamp=2"], altitude_m=2000)
+    assert size.size.need.plate_va == pytest.approx(2300 * 1.2 / 0.94)
+    said = "plate       3.0 kVA, a fifth on top; a set gives 94 % of its plate here"
+    assert said in size.text()

@@ -199,10 +199,11 @@ def generator_text(size: GeneratorSize, style: Style) -> str:
     need = size.need
     first = f"A set of {size.plate_va / _VA:g} kVA"
     lines = [style.strong(first)]
+    here = f"a set gives {round(100 * need.derating)} % of its plate here"
     lines += [
         f"  running   {_thousands(need.running_w)} kW, {_thousands(need.running_va)} kVA apparent",
         f"  starting  {_thousands(need.peak_w)} kW at the worst moment, one start at a time",
-        f"  plate     {_thousands(need.plate_va)} kVA, a fifth free, at {need.derating:.0%} here",
+        f"  plate     {_thousands(need.plate_va)} kVA, a fifth on top; {here}",
     ]
     if len(size.phases) > 1:
         for number, (names, on_va) in enumerate(zip(size.phases, size.phase_va, strict=True), 1):
