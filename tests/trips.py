@@ -7,12 +7,12 @@ from spreadload.job.observations import Log
 from spreadload.on_the_day.trip.causes import Cause, Seen
 from spreadload.on_the_day.trip.diagnosis import TripAnswer, after_a_trip
 from spreadload.on_the_day.trip.report import Report
-from spreadload.plan import Placement
+from spreadload.plan import Placement, SwitchedOff
 
 
 def told(
     job: Job,
-    *placements: Placement,
+    *placements: Placement | SwitchedOff,
     dark: tuple[str, ...] = (),
     lit: tuple[str, ...] = (),
     device: str | None = None,

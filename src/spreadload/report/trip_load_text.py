@@ -40,7 +40,7 @@ def load_lines(answer: TripAnswer, style: Style) -> list[str]:
     if carried.counted > carried.actual:
         flows = f"Long loads count for more here: {amount(limit, carried.actual)} A really flows."
         lines.append(style.wrap(flows, first="  ", rest="  "))
-    told = [*_clock(answer), *_arcs(answer, limit)]
+    told = [*_kept_off(answer), *_clock(answer), *_arcs(answer, limit)]
     lines += [style.wrap(text, first="  ", rest="  ") for text in told]
     return style.section(title, lines) + _leakage(answer, style)
 
@@ -50,6 +50,14 @@ def _each(answer: TripAnswer, limit: Limit, p: Placement) -> str:
     parts = limit.parts(scene, p)
     size = max(counted for counted, _ in parts.values())
     return f"{unit_name(scene.facts, p.load, p.unit)} {amount(limit, size)} at {at(scene.facts, p)}"
+
+
+def _kept_off(answer: TripAnswer) -> list[str]:
+    """Return what the plan has switched off, and what may have come on all the same."""
+    if not answer.kept_off:
+        return []
+    verb, it = ("is", "it is") if len(answer.kept_off) == 1 else ("are", "they are")
+    return [f"{first_up(row(answer.kept_off))} {verb} off by the plan: see that {it}."]
 
 
 def _clock(answer: TripAnswer) -> list[str]:

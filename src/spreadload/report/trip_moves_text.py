@@ -34,6 +34,10 @@ _BARE_TELLS = (
     "Nothing of ours has to move: take off what is not in the plan. If it opens again with nothing "
     "plugged in, leave it off: licensed electrician."
 )
+_CONTRACT_MAY_BE_LESS = (
+    "Nothing of ours has to move: take off what is not in the plan. If nothing is found, the "
+    "contract gives less than was stated: keep something off, and read the bill."
+)
 _LESS_BY_THEN = (
     "By the time it is replaced less must be on: find what is not in the plan, and ask the "
     "operator what the supply may give."
@@ -72,6 +76,8 @@ def _nothing_to_move(answer: TripAnswer) -> str:
     match answer.causes[0].cause:
         case Cause.SERVICE_FUSE:
             return _LESS_BY_THEN
+        case Cause.METER:
+            return _CONTRACT_MAY_BE_LESS
         case Cause.RCBO | Cause.ARC_FAULT:
             return _BARE_TELLS
         case _:

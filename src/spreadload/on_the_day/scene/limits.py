@@ -182,6 +182,16 @@ class Limit:
         groups = scene.states[scene.setup].wired
         return tuple(group for group in groups if self._wired_parts(scene, group))
 
+    def kept_off(self, scene: Scene) -> tuple[str, ...]:
+        """Return the hard-wired loads on it that the plan has switched off while this runs."""
+        off = {entry.load for entry in scene.plan.switched_off if entry.setup == scene.setup}
+        if not off:
+            return ()
+        as_wired = scene.plan.model_copy(update={"switched_off": ()})
+        states = scene.judge.states(as_wired, scene.likely)
+        wired = (group for state in states if state.setup == scene.setup for group in state.wired)
+        return tuple(g.load.id for g in wired if g.load.id in off and self._wired_parts(scene, g))
+
     def wired_amount(self, scene: Scene, group: Wired) -> int:
         """Return what a hard-wired load counts against it, in its own unit."""
         return max((counted for counted, _ in self._wired_parts(scene, group).values()), default=0)

@@ -51,6 +51,7 @@ class TripAnswer:
         is_certain: Whether there is no doubt what opened.
         limit: What opened as something with a limit, or None where it has none.
         carried: What the plan puts on it.
+        kept_off: Hard-wired loads on it that the plan has switched off.
         is_second: Whether this device tripped before.
         earlier: Numbers of the log entries that say so.
         delay: What the clock says, if it was read.
@@ -78,6 +79,7 @@ class TripAnswer:
     is_certain: bool = False
     limit: Limit | None = None
     carried: Carried | None = None
+    kept_off: tuple[str, ...] = ()
     is_second: bool = False
     earlier: tuple[int, ...] = ()
     delay: Delay | None = None
@@ -219,6 +221,7 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
         answer,
         limit=limit,
         carried=limit.now(answer.scene),
+        kept_off=limit.kept_off(answer.scene),
         back=bring_back(answer.scene, limit),
     )
     avoid = frozenset(report.seen.dark) if limit.kind is not Kind.SOCKET else frozenset()
@@ -245,7 +248,9 @@ def _leakage(scene: Scene, limit: Limit, top: Opened, report: Report) -> Leaking
 def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[str]) -> TripAnswer:
     scene, carried = answer.scene, answer.carried
     aim = None if carried is None else aim_for(scene, carried)
-    if limit.kind is Kind.LEAKAGE and carried is not None and carried.is_within:
+    # Neither leakage nor a meter warms anything: what is within its limit did not open it.
+    is_cold = limit.kind is Kind.LEAKAGE or top.cause is Cause.METER
+    if is_cold and carried is not None and carried.is_within:
         aim = None
     if aim is None:
         is_arc = top.cause is Cause.ARC_FAULT

@@ -128,7 +128,7 @@ def _what_to_do(answer: TripAnswer) -> str:
         return f"{first_up(device_words(answer.scene.facts, top))}: {top.sign.do}."
     if answer.limit.kind is Kind.LEAKAGE:
         return _leakage_line(answer, answer.limit)
-    if answer.limit.kind is Kind.CONTRACT:
+    if answer.limit.kind is Kind.CONTRACT or top.cause is Cause.METER:
         return _contract_line(answer, answer.limit)
     return _amps_line(answer, answer.limit)
 
@@ -163,15 +163,29 @@ def _contract_line(answer: TripAnswer, limit: Limit) -> str:
     facts, carried = answer.scene.facts, answer.carried
     if answer.shed is not None and carried is not None:
         return f"{shed_line(facts, answer.shed, limit, carried)} Then re-arm at the meter."
-    left = 0 if carried is None else max(carried.cap - carried.counted, 0)
-    ours = (
-        ""
-        if carried is None
-        else f"ours is {amount(limit, carried.counted)} of {cap_words(limit, limit.cap)}"
-    )
-    named = f"Unplug the {answer.intruder.named}" if answer.intruder else "Look for a heater"
-    unseen = f"so {cap_words(limit, left)} or more is not in the plan"
-    return f"{named}: {ours}, {unseen}. Then re-arm at the meter."
+    if carried is None:
+        return "Look for a heater. Then re-arm at the meter."
+    on = f" on {limit_name(facts, limit)}" if len(facts.supply.phases) > 1 else ""
+    on = on if limit.kind is Kind.PHASE else ""
+    ours = f"ours is {amount(limit, carried.counted)} of {cap_words(limit, limit.cap)}{on}"
+    if not carried.is_within:
+        return f"Leave it off: {ours} by the plan, and nothing of it can wait. Ask what can."
+    left = f"{cap_words(limit, carried.cap - carried.counted)} or more is not in the plan"
+    return f"{_unseen_first(answer)}: {ours}, so {left}. Then re-arm at the meter."
+
+
+def _unseen_first(answer: TripAnswer) -> str:
+    """Return where to look first for what the plan has not on: what was named, then what is off."""
+    if answer.intruder is not None and answer.intruder.named:
+        return f"Unplug the {answer.intruder.named}"
+    if answer.kept_off:
+        return f"{_see_that_it_is_off(answer)}, then look for a heater"
+    return "Look for a heater"
+
+
+def _see_that_it_is_off(answer: TripAnswer, see: str = "See") -> str:
+    verb = "is" if len(answer.kept_off) == 1 else "are"
+    return f"{see} that {row(answer.kept_off)} {verb} off"
 
 
 def _amps_line(answer: TripAnswer, limit: Limit) -> str:
@@ -233,6 +247,8 @@ def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
     if answer.causes[0].cause is Cause.MAIN:
         on = f" on {name}" if len(answer.scene.facts.supply.phases) > 1 and is_ours else ""
         starts = "look for what the house switched on by itself"
+        if answer.kept_off:
+            starts = f"{_see_that_it_is_off(answer, 'see')}, {starts}"
         return f"Kill everything. {first_up(only)}{on}: {starts}. Then main on, bring up in order."
     return (
         f"Walk {name}, unplug what is not in the plan: {only}. Then {_back_on(answer, name)} once."
