@@ -39,6 +39,8 @@ class Effort:
         is_fixed: Whether what is hinted is fixed.
         linearization: 2 where a bound is needed, 1 where any plan will do.
         is_for_bound: Whether to raise the lower bound node by node rather than look for plans.
+        is_near: Whether the plan asked for is near the one hinted; then it is found sooner in the
+            model as it stands than that is simplified.
     """
 
     wall_s: float
@@ -49,6 +51,7 @@ class Effort:
     is_fixed: bool = False
     linearization: int = 2
     is_for_bound: bool = False
+    is_near: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,6 +91,7 @@ def solve(model: cp_model.CpModel, effort: Effort, clock: Clock) -> Answer:
     parameters.catch_sigint_signal = False
     parameters.optimize_with_lb_tree_search = effort.is_for_bound
     parameters.fix_variables_to_their_hinted_value = effort.is_fixed
+    parameters.cp_model_presolve = not effort.is_near
     parameters.max_presolve_iterations = _PRESOLVE_ROUNDS
     parameters.add_cg_cuts = parameters.add_rlt_cuts = False  # they cost more than they bound
     if effort.is_fixed or effort.linearization < _FOR_BOUNDS:

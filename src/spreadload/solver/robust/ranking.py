@@ -209,7 +209,7 @@ class _Like:
             v.model.add_hint(x, self._best.counts.get((demand, point), 0))
         config = self._robust.config
         effort = Effort(clock.left_s, _ANOTHER_DETERMINISTIC, 1, config.seed, linearization=1)
-        answer = solve(v.model, effort, clock)
+        answer = solve(v.model, replace(effort, is_near=True), clock)
         if not answer.values:
             return None
         if answer.status is Status.GOOD:
