@@ -247,6 +247,7 @@ def _solve(
     solver = limited(clock, max(clock.work_left_s, _LEAST_S))
     solver.parameters.random_seed = config.seed
     solver.parameters.linearization_level = 2
+    solver.parameters.cp_model_probing_level = 0  # it takes longer than the proof on a house
     status = solver.solve(outline.model)
     clock.spend(solver.response_proto.deterministic_time, rows_of(outline.model))
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
