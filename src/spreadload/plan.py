@@ -118,6 +118,8 @@ class Usage(Frozen):
     """What one limiting device carries in one set-up.
 
     Of a supply contract the amps are its watts over planning volts, all phases together.
+    ``takes_plugs`` is false for a way with nothing but wired loads: no plug moved changes it, and
+    it is never called the tightest.
     """
 
     kind: Literal["circuit", "feed", "phase", "rcd amps", "contract", "neutral"]
@@ -129,6 +131,7 @@ class Usage(Frozen):
     limit_a: float
     used_pct: int
     source: str
+    takes_plugs: bool = True
 
 
 class UnitSeen(Frozen):

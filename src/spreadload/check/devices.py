@@ -28,6 +28,7 @@ class Device:
         cap_ma: What it may carry [mA].
         is_counted: Whether continuous loads count for more here.
         source: Where the rating comes from.
+        takes_plugs: Whether a plug may come to count on it; false for a way of wired loads alone.
     """
 
     kind: Kind
@@ -37,6 +38,7 @@ class Device:
     cap_ma: int
     is_counted: bool
     source: str
+    takes_plugs: bool = True
 
     @property
     def where(self) -> str:
@@ -86,6 +88,7 @@ def _circuit_poles(facts: Facts) -> Iterator[tuple[Key, Device]]:
                     circuit.cap_ma,
                     is_counted=True,
                     source=circuit.source,
+                    takes_plugs=circuit.id in facts.with_plugs,
                 ),
             )
 

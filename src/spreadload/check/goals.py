@@ -138,11 +138,11 @@ def leakage_guide(day: Day) -> Iterator[Cause]:
 
 
 def tightest(day: Day) -> Iterator[Cause]:
-    """The largest per cent used anywhere; the first of equals is named."""
-    fullest = [(max(state.used_pct), state) for state in day.states if state.used_pct]
+    """The largest per cent used where plugs may count; the first of equals is named."""
+    fullest = [(*state.fullest, state) for state in day.states if state.fullest]
     if fullest:
-        used_pct, state = max(fullest, key=lambda entry: entry[0])
-        name = device_name(state.facts, state.devices.rows[state.used_pct.index(used_pct)])
+        used_pct, row, state = max(fullest, key=lambda entry: entry[0])
+        name = device_name(state.facts, state.devices.rows[row])
         yield Cause(used_pct, f"{name} is at {used_pct} % in {state.setup}")
 
 
@@ -151,7 +151,7 @@ def each_setup(day: Day) -> Iterator[Cause]:
     if len(day.states) == 1:
         return
     for state in day.states:
-        fullest = max(state.used_pct, default=0)
+        fullest, _ = state.fullest or (0, 0)
         yield Cause(fullest, f"{state.setup} is at {fullest} %")
 
 

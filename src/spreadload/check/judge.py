@@ -235,6 +235,7 @@ def _usages(state: SetupState) -> list[Usage]:
             limit_a=device.cap_ma / MILLI,
             used_pct=state.used_pct[row],
             source=device.source,
+            takes_plugs=device.takes_plugs,
         )
         for row, device in enumerate(state.devices.rows)
     ]

@@ -126,6 +126,17 @@ class SetupState:
         return tuple(percent_used(self.against_limit_ma(row), d.cap_ma) for row, d in rows)
 
     @cached_property
+    def fullest(self) -> tuple[int, int] | None:
+        """Per cent and row of the fullest device that plugs may count on, the first of equals."""
+        rows = [
+            (used, -row)
+            for row, (used, device) in enumerate(zip(self.used_pct, self.devices.rows, strict=True))
+            if device.takes_plugs
+        ]
+        used_pct, row = max(rows, default=(0, 1))
+        return (used_pct, -row) if rows else None
+
+    @cached_property
     def causes(self) -> "dict[Goal, tuple[Cause, ...]]":
         """What was found to count for goals that look at each set-up by itself."""
         return {}

@@ -203,6 +203,12 @@ class Facts:
         return {}
 
     @cached_property
+    def with_plugs(self) -> frozenset[str]:
+        """Circuits that something plugged in might be on; the others have wired loads alone."""
+        points = self.points.values()
+        return frozenset(name for point in points for name in point.exposure.might_be_on)
+
+    @cached_property
     def is_left_to_maps(self) -> bool:
         """Whether what some outlet counts on is left to the maps."""
         return any(point.exposure.left_to_maps for point in self.points.values())

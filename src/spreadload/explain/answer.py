@@ -94,7 +94,8 @@ def check_answer(
 def fullest(verdict: Verdict) -> Usage | None:
     """Return the fullest of all devices, contract and neutral, or None without any."""
     every = (*verdict.usages, *verdict.contract, *verdict.neutral)
-    return max(every, key=lambda usage: usage.used_pct, default=None)
+    with_plugs = (usage for usage in every if usage.takes_plugs)
+    return max(with_plugs, key=lambda usage: usage.used_pct, default=None)
 
 
 def tightest_words(facts: Facts, usage: Usage | None) -> str:

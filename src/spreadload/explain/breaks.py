@@ -45,7 +45,8 @@ def clause(facts: Facts, violation: Violation) -> str:
     if violation.unit == "A":
         name = where_name(facts, violation)
         has, may = shown_amps(violation.value), shown_capacity_amps(violation.limit)
-        return f"{name} would carry {has} A of {may} A"
+        sagged = " at the volts under load" if violation.rule.endswith("under sag") else ""
+        return f"{name} would carry {has} A of {may} A{sagged}"
     said = violation.text
     return said[:1].lower() + said[1:] if _is_plain(violation) else said
 
@@ -53,14 +54,15 @@ def clause(facts: Facts, violation: Violation) -> str:
 def where_name(facts: Facts, violation: Violation) -> str:
     """Return the thing that is over its limit in crew words."""
     name, _, pole = violation.where.partition(" ")
-    if violation.rule == "circuit":
+    if violation.rule in ("circuit", "circuit under sag"):
         if violation.where in facts.circuits:
             return circuit_name(facts, violation.where)
         if name in facts.circuits:
             return f"{circuit_name(facts, name)} {pole}".strip()
     if violation.rule == "contract":
         return "the contract"
-    if violation.rule == "phase":
+    is_line = violation.rule == "circuit under sag" and violation.where in facts.supply.phases
+    if violation.rule == "phase" or is_line:
         return facts.supply.line_name(violation.where)
     words = {
         "feed": "the feed of {}",

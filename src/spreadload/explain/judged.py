@@ -85,7 +85,8 @@ class JudgedPlan:
 
     def fullest(self, setup: str) -> Usage | None:
         """Return the fullest limit of a set-up, the first of equals."""
-        return max(self.limits(setup), key=lambda usage: usage.used_pct, default=None)
+        with_plugs = (usage for usage in self.limits(setup) if usage.takes_plugs)
+        return max(with_plugs, key=lambda usage: usage.used_pct, default=None)
 
     @cached_property
     def groups(self) -> dict[Group, tuple[Placement, ...]]:

@@ -3,10 +3,12 @@
 import pytest
 
 from builders import Entry, amps, circuit, job_of, plan_of, put, setup, small_data
+from spreadload.app.planning import plan_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.assumed import assumptions
 from spreadload.explain.judged import JudgedPlan
+from spreadload.solver.engine.limits import SolverConfig
 
 CHARGER: Entry = {"kind": "electronics", "plate_w": 7200, "circuit": "EV"}
 
@@ -127,3 +129,35 @@ def test_what_it_is_taken_to_hold_is_told() -> None:
     assert usage.used_pct == 100
     said = [each.text for each in assumptions(judged) if each.about == "board"]
     assert said == ["W holds 32.2 A: 32.0 A breaker, which holds up to 1.13 times its rating"]
+
+
+@pytest.mark.parametrize("water_w", [0.0, 3600.0])
+def test_hot_water_does_not_hide_how_the_rest_is_spread(water_w: float) -> None:
+    """Four heads of 4.9 A on two ways of 20 A: two and two, with a third way at 98 % or without.
+
+    Near them are two plates on P1 and none on P2, so that only how full they are parts them.
+    """
+    water = {"kind": "heater", "plate_w": water_w, "circuit": "HW", "starts_by_itself": True}
+    job = job_of(
+        small_data(
+            circuits={"P1": circuit(20.0), "P2": circuit(20.0), "HW": {"breaker_a": 16.0}},
+            rooms={},
+            outlets={
+                name: {"circuit": way, "known": "tested", "at": [at, 0.0], "sockets": 2}
+                for name, way, at in (("A", "P1", 0.0), ("B", "P1", 3.0), ("C", "P2", 9.0))
+            },
+            places={"spot": {"at": [1.0, 1.0]}},
+            heads={"key": amps(4.9, count=4, kind="led")},
+            house={"water": water} if water_w else {},
+            setups=[setup(key={"spot": 4})],
+        )
+    )
+    told = plan_job(job, SolverConfig(time_limit_s=10.0))
+    assert told.plan is not None
+    on_p1 = [p for p in told.plan.placements if p.point in ("A", "B")]
+    assert len(on_p1) == 2
+    assert told.answer.tightest is not None
+    assert told.answer.tightest.id != "HW"
+    goals = {goal.goal: goal.value for goal in Judge(Facts.of(job)).judge(told.plan).goals}
+    # By hand: 9.8 of 20 A are 49 %; with 15.7 A of water 35.3 of 63 A are 56 %.
+    assert goals["tightest"] == (56 if water_w else 49)

@@ -97,8 +97,8 @@ def leakage(v: Variables) -> list[Device]:
 
 
 def breakers(v: Variables) -> list[Device]:
-    """Return everything that ``tightest`` looks at."""
-    return circuits(v) + feeds(v) + phases(v) + rcd_amps(v)
+    """Return everything that ``tightest`` looks at: what a plug may come to count on."""
+    return _devices(v, _of_circuits_with_plugs) + feeds(v) + phases(v) + rcd_amps(v)
 
 
 def taken(facts: Facts, on: Exposure, unit_ma: int, counted_ma: int) -> Iterator[Taken]:
@@ -112,6 +112,13 @@ def taken(facts: Facts, on: Exposure, unit_ma: int, counted_ma: int) -> Iterator
 def _of_circuits(facts: Facts, on: Exposure, unit: Amounts) -> Iterator[Taken]:
     for pole in on.circuits:
         yield pole, facts.circuits[pole[0]].cap_ma, unit.counted_ma
+
+
+def _of_circuits_with_plugs(facts: Facts, on: Exposure, unit: Amounts) -> Iterator[Taken]:
+    """Yield circuits without those of wired loads alone, which no plug moved eases."""
+    for pole in on.circuits:
+        if pole[0] in facts.with_plugs:
+            yield pole, facts.circuits[pole[0]].cap_ma, unit.counted_ma
 
 
 def _of_feeds(facts: Facts, on: Exposure, unit: Amounts) -> Iterator[Taken]:
@@ -138,7 +145,7 @@ def _of_leakage(facts: Facts, on: Exposure, unit: Amounts) -> Iterator[Taken]:
 
 _Of: TypeAlias = Callable[[Facts, Exposure, Amounts], Iterable[Taken]]
 _BREAKERS: dict[str, _Of] = {
-    "circuit": _of_circuits,
+    "circuit": _of_circuits_with_plugs,
     "feed": _of_feeds,
     "phase": _of_phases,
     "rcd amps": _of_rcd_amps,

@@ -99,7 +99,8 @@ def _row(name: str, facts: Facts, judge: Judge, found: tuple[Word, str, Plan, Ve
     worst = max(leakage, default=None)
     goals = {goal.goal: goal.value for goal in verdict.goals}
     volts = [seen.lowest_v for seen in verdict.volts if not seen.collapse]
-    limits = (*verdict.usages, *verdict.contract, *verdict.neutral)
+    every = (*verdict.usages, *verdict.contract, *verdict.neutral)
+    limits = tuple(usage for usage in every if usage.takes_plugs)
     return Row(
         name=name,
         verdict=word,

@@ -358,5 +358,5 @@ def _joined(parts: list[Plan]) -> Plan:
 
 
 def _fullest(limits: Iterable[Usage], setups: tuple[str, ...]) -> Usage | None:
-    there = (usage for usage in limits if usage.setup in setups)
+    there = (usage for usage in limits if usage.setup in setups and usage.takes_plugs)
     return max(there, key=lambda usage: usage.used_pct, default=None)
