@@ -268,7 +268,7 @@ def label_words(region: str) -> tuple[LabelWord, ...]:
         if group.regions and region not in group.regions:
             continue
         words = [spelled for text in group.words for spelled in spellings(text)]
-        row = _label_word(group)
+        row = _label_word(group).model_copy(update={"alike": tuple(words)})
         for word in sorted(words, key=lambda word: -word.count(" ")):
             found.setdefault(word, row.model_copy(update={"word": word}))
     return tuple(found.values())

@@ -293,6 +293,7 @@ class LabelWord(Sourced):
         certainty: How sure that is, 0 to 1.
         room: Use of the room it names, or "".
         language: ISO 639-1 code.
+        alike: Words that name the same room.
     """
 
     word: Text
@@ -300,6 +301,7 @@ class LabelWord(Sourced):
     certainty: Annotated[float, Field(gt=0, le=1)]
     room: str
     language: Text
+    alike: tuple[Text, ...] = ()
 
 
 class Caution(Sourced):

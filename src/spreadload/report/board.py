@@ -66,11 +66,14 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
         top = judged.fullest(setup.id)
         if top is None:
             continue
-        said = device_name(judged.facts, top) if top.used_pct else "nothing is on"
+        is_open = not top.used_pct and bool(judged.by_setup[setup.id])
+        said = "depends on the wiring" if is_open else "nothing is on"
+        said = device_name(judged.facts, top) if top.used_pct else said
         name = pad(clip(said, name_columns), name_columns)
         what = f"{pad(clip(setup.name, what_columns), what_columns)}  " if what_columns else ""
         start = f"  {pad(setup.id, ids)}  {what}{name}"
-        lines.append(f"{start} {top.used_pct:>4} %  {bar(top.used_pct)}".rstrip())
+        used = "" if is_open else f" {top.used_pct:>4} %  {bar(top.used_pct)}"
+        lines.append(f"{start}{used}".rstrip())
     return lines
 
 

@@ -35,17 +35,47 @@ def label_rooms(job: Job, feeding: tuple[str, ...]) -> dict[str, frozenset[str]]
 
 def _rooms_named(job: Job, label: str) -> frozenset[str]:
     """Return the rooms a label names by name, or by use and number."""
-    uses = {row.room for row in practice.labels(job.region) if row.room and says(label, row.word)}
+    words = [row for row in practice.labels(job.region) if row.room and says(label, row.word)]
     # The 2 of “2nd floor beds” is no number of a bedroom.
     of_floors = {n for words in _floor_words(job, label) for n in _numbers(words)}
     numbers = _numbers(label) - of_floors
-    return frozenset(
+    by_name = {
         room_id
         for room_id, room in job.rooms.items()
-        if says(label, room_id)
-        or says(label, room.name or "")
-        or (zone_use(room.use).value in uses and _may_be_number(room_id, room, numbers))
-    )
+        if says(label, room_id) or says(label, room.name or "")
+    }
+    return frozenset(by_name.union(*(_rooms_of_word(job, word, numbers) for word in words)))
+
+
+def _rooms_of_word(job: Job, word: practice.LabelWord, numbers: set[str]) -> set[str]:
+    """Return the rooms of the use a word names; of several, those that are called so.
+
+    Where one room is called den and one lounge, both to live in, a label “lounge” is not the den's.
+    """
+    rooms = {
+        room_id: room
+        for room_id, room in job.rooms.items()
+        if zone_use(room.use).value == word.room and _may_be_number(room_id, room, numbers)
+    }
+    own = {room_id for room_id, room in rooms.items() if room.use.value == word.room}
+    others = _other_words(job, word)
+    exactly = {room_id for room_id in own if _is_called(job, room_id, (word.word,))}
+    alike = {room_id for room_id in own if others and _is_called(job, room_id, word.alike)}
+    if exactly or alike:
+        return set(rooms) - own | (exactly or alike)
+    return {room_id for room_id in rooms if not _is_called(job, room_id, others)} or set(rooms)
+
+
+def _is_called(job: Job, room_id: str, words: tuple[str, ...]) -> bool:
+    own = f"{room_id} {job.rooms[room_id].name or ''}"
+    return any(says(own, word) for word in words)
+
+
+def _other_words(job: Job, word: practice.LabelWord) -> tuple[str, ...]:
+    """Return the words of the same language for other rooms of the same use."""
+    rows = practice.labels(job.region)
+    alike = [row for row in rows if (row.room, row.language) == (word.room, word.language)]
+    return tuple(row.word for row in alike if row.word not in word.alike)
 
 
 def _on_floors_named(job: Job, label: str) -> frozenset[str]:

@@ -231,6 +231,25 @@ def test_a_set_up_with_nothing_on_has_no_fullest_device() -> None:
     assert told.endswith("LUNCH\n  Nothing is on.")
 
 
+def test_where_everything_hangs_on_the_wiring_no_set_up_is_called_empty() -> None:
+    """6 and 5 A on one of two circuits of 10 A, nobody knows which: no figure is true, not 0 %.
+
+    The two are on either leg, so that not even a leg is sure to carry anything.
+    """
+    job = small_job(
+        region="CA",
+        supply={"system": "split-phase", "limit_a": 60.0},
+        circuits={"P1": circuit(10.0, phase="A"), "P2": circuit(10.0, phase="B")},
+        outlets={n: outlet(None, "lounge") for n in ("O1", "O2")},
+        heads={"lamp": amps(6.0), "spot": amps(5.0)},
+        setups=[setup("SU1", lamp="lounge", spot="lounge"), setup("SU2", lamp="lounge")],
+    )
+    told = plan_job(job, QUICK).text(is_brief=True)
+    assert "nothing is on" not in told
+    (line,) = (each for each in told.split("\n") if each.startswith("  SU1 "))
+    assert line.split(maxsplit=1)[1] == "depends on the wiring"
+
+
 def test_set_ups_of_bare_numbers_read_as_set_ups() -> None:
     """`Without 1 key in 1 and 2 key in 2` is arithmetic; scenes are numbered all the same."""
     job = small_job(

@@ -21,8 +21,8 @@ ROOMS = {
 }
 
 
-def house(region: str, *labels: str) -> Job:
-    """Return a house of five rooms on three floors with one way for each label."""
+def house(region: str, *labels: str, rooms: dict[str, dict[str, str]] = ROOMS) -> Job:
+    """Return a house, of five rooms on three floors unless told, with one way for each label."""
     return job_of(
         {
             "region": region,
@@ -30,8 +30,8 @@ def house(region: str, *labels: str) -> Job:
                 f"C{n}": {"label": label, "breaker_a": 16.0, "feeds": "outlets"}
                 for n, label in enumerate(labels, 1)
             },
-            "rooms": ROOMS,
-            "outlets": {f"in {room}": {"room": room} for room in ROOMS},
+            "rooms": rooms,
+            "outlets": {f"in {room}": {"room": room} for room in rooms},
             "setups": [setup()],
         }
     )
@@ -108,3 +108,42 @@ def test_a_room_is_known_by_its_short_name_too() -> None:
     rooms = job.rooms | {"function room": Room()}
     wider = job.model_copy(update={"rooms": rooms})
     assert label_rooms(wider, ("C1",)) == {"C1": frozenset({"function room"})}
+
+
+PARLOURS = {
+    "living": {"use": "living"},
+    "family room": {"use": "living", "floor": "0"},
+    "den": {"use": "living"},
+    "kids": {"use": "bedroom"},
+    "master": {"use": "bedroom"},
+    "patio": {"use": "outside"},
+    "yard": {"use": "outside"},
+    "kitchen": {"use": "kitchen"},
+    "scullery": {"use": "pantry"},
+}
+
+
+@pytest.mark.parametrize(
+    ("label", "rooms"),
+    [
+        ("FAM RM", {"family room"}),
+        ("LIV RM", {"living"}),
+        ("lounge", {"living"}),
+        ("DEN / PATIO", {"den", "patio"}),
+        ("RUMPUS", {"family room"}),
+        ("theatre", {"living", "family room", "den"}),
+        ("BEDRMS", {"kids", "master"}),
+        ("MASTER", {"master"}),
+        ("EXT", {"patio", "yard"}),
+        ("KITCHEN", {"kitchen", "scullery"}),
+    ],
+)
+def test_of_several_rooms_of_one_use_a_label_means_the_one_called_so(
+    label: str, rooms: set[str]
+) -> None:
+    """A den is no family room, whatever both are for; a word for all of them still means them all.
+
+    A theatre that no room is called after may be any room to live in.
+    """
+    job = house("US", label, "GARAGE", rooms=PARLOURS)
+    assert set(label_rooms(job, tuple(job.circuits))["C1"]) == rooms
