@@ -15,7 +15,8 @@ from spreadload.solver.engine.calls import Answer, Effort, Status, asking_for_le
 from spreadload.solver.engine.interruption import Search
 from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, SLOWER, Clock, Progress
 from spreadload.solver.model.variables import Linear, Variables
-from spreadload.solver.pieces.polish import PATIENCE, Polish
+from spreadload.solver.pieces.polish import PATIENCE
+from spreadload.solver.pieces.small_rounds import SmallRounds
 
 # Shares of the work: rounds alone, then a first proof; and of it what the root of a tree may cost.
 _ALONE_SHARE = 0.1
@@ -52,7 +53,7 @@ def shorten(
     if not is_large:
         narrow(v.model, held)
         clock.spend_s(root_work_s(v.model) * _NARROWING)
-    polish = Polish(v, effort, clock, has_setups=True)
+    polish = SmallRounds(v, effort, clock, has_loads=True)
     polish.more(clock.part(work_s if is_large else work_s * _ALONE_SHARE))
     answer = polish.by_pieces(answer, patience=PATIENCE if is_large else _PATIENCE_ALONE)
     if is_large or answer.best <= answer.bound:
@@ -69,7 +70,7 @@ def shorten(
 
 
 def _side_by_side(
-    v: Variables, polish: Polish, answer: Answer, work_s: float, clock: Clock
+    v: Variables, polish: SmallRounds, answer: Answer, work_s: float, clock: Clock
 ) -> Answer:
     """Return the shorter plan of two searches with what is proved."""
     beside: Search[Bounded] = Search(lambda: bounded(v.model, answer, work_s, clock))

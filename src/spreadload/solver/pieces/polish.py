@@ -1,10 +1,10 @@
 """Improving a whole plan piece by piece: everything stays where it is but one piece.
 
-A piece is a few set-ups, a few places in all set-ups, or a few outlets in all set-ups: a small
-exact problem that asks for less than the plan in hand has. Units of one place may go anywhere;
-units on a few outlets may change among them; in a few set-ups all may move that the others do not
-hold. What one kind of piece cannot gain, another often can. Pieces come in an order that depends on
-the seed alone; they grow while they are solved easily.
+A piece is a few places, a few outlets or a few sorts of load, each in all set-ups: a small exact
+problem that asks for less than the plan in hand has. Units of one place, or of one sort, may go
+anywhere; units on a few outlets may change among them. What one kind of piece cannot gain, another
+often can. Pieces come in an order that depends on the seed alone; they grow while they are solved
+easily.
 """
 
 from collections import defaultdict
@@ -24,8 +24,7 @@ _LEAST_DETERMINISTIC = 0.1
 _GROWTH = 1.15
 _FIRST_PLACES = 5.0
 _FIRST_OUTLETS = 7.0
-_FIRST_SETUPS = 2.0
-_SETUP_EFFORT = 3.0
+_FIRST_LOADS = 1.0
 # So many rounds without gain, and nothing more is to be had.
 PATIENCE = 60
 
@@ -34,15 +33,10 @@ Piece = frozenset[int]
 
 @dataclass
 class _Sort:
-    """Pieces of one sort: the decisions of every part, and how many parts go together.
-
-    Attributes:
-        effort: What a round may cost, of what is usual.
-    """
+    """Pieces of one sort: the decisions of every part, and how many parts go together."""
 
     parts: dict[str, list[int]]
     size: float
-    effort: float = 1.0
     waiting: list[str] = field(default_factory=list)
 
     def next_piece(self, random: Random) -> Piece:
@@ -69,13 +63,13 @@ class Polish:
         v: The decisions.
         effort: Seed and workers of every round, and the work and wall time of all together.
         clock: The clock of the whole search.
-        has_setups: Whether whole set-ups are pieces too.
+        has_loads: Whether all units of a load are pieces too.
     """
 
     v: Variables
     effort: Effort
     clock: Clock
-    has_setups: bool = False
+    has_loads: bool = False
 
     def __post_init__(self) -> None:
         """Start the share of the work."""
@@ -121,7 +115,7 @@ class Polish:
                 if self._is_over(answer) or answer.best <= proved():
                     return answer
                 free = sort.next_piece(self._random)
-                better, was_decided = self._round(answer, free, self._each * sort.effort)
+                better, was_decided = self._round(answer, free, self._each)
                 if was_decided and len(free) == len(self.v.at):
                     return better  # every smaller piece is part of this one
                 sort.learn(was_decided=was_decided)
@@ -136,18 +130,15 @@ class Polish:
     def _all_sorts(self) -> tuple[_Sort, ...]:
         places: dict[str, list[int]] = defaultdict(list)
         outlets: dict[str, list[int]] = defaultdict(list)
-        setups: dict[str, list[int]] = defaultdict(list)
+        loads: dict[str, list[int]] = defaultdict(list)
         for (demand, point_id), variable in self.v.at.items():
             places[demand.place or demand.load].append(variable.index)
             outlets[self.v.facts.points[point_id].outlet].append(variable.index)
-            setups[demand.setup].append(variable.index)
+            loads[demand.load].append(variable.index)
         if not places:
             return ()
-        by_place, by_outlet = _Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS)
-        if not self.has_setups or len(setups) == 1:
-            return by_place, by_outlet
-        by_setup = _Sort(setups, min(_FIRST_SETUPS, len(setups) - 1.0), _SETUP_EFFORT)
-        return by_place, by_setup, by_outlet, by_setup
+        sorts = (_Sort(places, _FIRST_PLACES), _Sort(outlets, _FIRST_OUTLETS))
+        return (*sorts, _Sort(loads, _FIRST_LOADS)) if self.has_loads else sorts
 
     def _is_over(self, answer: Answer) -> bool:
         if not self._share.left_s or not self._share.work_left_s:

@@ -20,6 +20,7 @@ from spreadload.solver.model.rules import RULES
 from spreadload.solver.model.variables import Variables
 from spreadload.solver.pieces import polish
 from spreadload.solver.pieces.polish import Polish
+from spreadload.solver.pieces.small_rounds import SmallRounds
 
 WORK_S = 10.0
 EFFORT = Effort(WORK_S, WORK_S * DETERMINISTIC_PER_S, workers=1, seed=3)
@@ -122,7 +123,7 @@ def test_the_faster_of_the_two_does_not_change_the_plan(
         if slow == "tree":
             monkeypatch.setattr(shortening, "bounded", after(wait_s, bounded))
         else:
-            monkeypatch.setattr(Polish, "by_pieces", after(wait_s, Polish.by_pieces))
+            monkeypatch.setattr(SmallRounds, "by_pieces", after(wait_s, SmallRounds.by_pieces))
         monkeypatch.setattr(shortening, "_CLAUSES_SHARE", 0.0)
         monkeypatch.setattr(shortening, "_PATIENCE_ALONE", 0)
         v = model()
@@ -183,23 +184,18 @@ def test_rounds_end_where_another_search_has_proved_the_plan(
     assert found.best >= least
 
 
-@pytest.mark.parametrize("setups", [1, 2, 3])
-def test_whole_setups_are_pieces_of_a_day_of_several(setups: int) -> None:
-    """A day of three frees two at first, a day of two one, a day of one has other pieces only."""
-    v = model(setups)
-    by_setup: dict[str, set[int]] = {}
+@pytest.mark.parametrize("rounds", [Polish, SmallRounds])
+def test_all_units_of_a_load_are_a_piece(rounds: type[Polish]) -> None:
+    """They may go anywhere in all set-ups; without being asked for there are no such pieces."""
+    v = model(2)
+    by_load: dict[str, set[int]] = {}
     for (demand, _), x in v.at.items():
-        by_setup.setdefault(demand.setup, set()).add(x.index)
-    plain = {id(sort) for sort in Polish(v, EFFORT, Clock(WORK_S))._sorts}
-    sorts = Polish(v, EFFORT, Clock(WORK_S), has_setups=True)._sorts
-    extra = {id(sort): sort for sort in sorts if sort.parts.keys() == by_setup.keys()}
-    assert len(plain) == len({id(sort) for sort in sorts}) - len(extra)
-    assert len(extra) == (0 if setups == 1 else 1)
-    for sort in extra.values():
-        free = sort.next_piece(Random(1))
-        whole = [name for name, ones in by_setup.items() if ones <= free]
-        assert len(whole) == min(2, setups - 1)
-        assert free == set().union(*(by_setup[name] for name in whole))
+        by_load.setdefault(demand.load, set()).add(x.index)
+    plain = [sort.parts.keys() for sort in rounds(v, EFFORT, Clock(WORK_S))._sorts]
+    *others, last = rounds(v, EFFORT, Clock(WORK_S), has_loads=True)._sorts
+    assert [sort.parts.keys() for sort in others] == plain
+    pieces = [last.next_piece(Random(1)) for _ in by_load]
+    assert sorted(map(sorted, pieces)) == sorted(map(sorted, by_load.values()))
 
 
 def test_a_day_is_shortened_and_proved_with_what_it_holds() -> None:
