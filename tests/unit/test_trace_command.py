@@ -259,3 +259,12 @@ def test_data_keeps_its_keys() -> None:
     assert {"rounds", "most_rounds", "minutes", "off"} <= data["session"]["adaptive"].keys()
     assert data["version"] == 1
     assert data["answer"] == "test"
+
+
+def test_a_session_that_nobody_gave_leave_for_is_said_not_to_be(tmp_path: Path) -> None:
+    """Whoever asks for --session is told why there is none."""
+    day = day_in(tmp_path, more="leave: {switching: false}\n")
+    told = app_day.trace(day, app_day.TraceSaid(with_session=True), CONFIG)
+    assert told.answer.tracing is not None
+    assert told.answer.tracing.session is None
+    assert "Not by the leave given: no breaker may be switched" in " ".join(told.text().split())

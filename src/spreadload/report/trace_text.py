@@ -51,9 +51,17 @@ def trace_text(answer: TraceAnswer, style: Style) -> str:
     lines += style.section("Ask first; no switching", asked)
     if tracing.session is not None and answer.with_session:
         lines += session_text(tracing.session, style)
+    elif answer.with_session:
+        lines += style.section("Trace all of it in one go", _indented([_NO_SESSION], style))
     elif tracing.session is not None and best is not None:
         lines += style.section(*session_line(tracing.session, style))
     return "\n".join([*lines, *style.section("Take care", _indented([_SAFE], style))])
+
+
+_NO_SESSION = (
+    "Not by the leave given: no breaker may be switched, so circuits are told apart by what the "
+    "tests above show. Ask the owner what may go off, and for how long."
+)
 
 
 def headline(answer: TraceAnswer) -> str:

@@ -29,6 +29,7 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         ],
         "circuit": answer.circuit,
         "limit": _limit(answer),
+        "must_stay_on": list(answer.must_stay_on),
         "second_trip": answer.is_second,
         "earlier_entries": list(answer.earlier),
         "planned_a": answer.planned_a,

@@ -3,6 +3,7 @@
 from spreadload import practice
 from spreadload.check.words import in_100
 from spreadload.explain.names import row
+from spreadload.on_the_day.scene.limits import Kind
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.on_the_day.trip.words import board_name, device_words
@@ -17,6 +18,8 @@ PEOPLE = (
 )
 _LOOK_AGAIN = "Hard to believe: look again before it goes back on"
 _SHOWN = 3
+# What opens these leaves the rest of the house as it was.
+_OF_A_PART = frozenset({Kind.CIRCUIT, Kind.FEED, Kind.SOCKET, Kind.LEAKAGE})
 _LEAST_SHARE = 0.02
 _WHOLE_PCT = 100
 
@@ -33,6 +36,8 @@ def trip_text(
         is_setup_named: Whether the crew said which set-up runs.
     """
     lines = [style.strong(style.wrap(radio_line(answer))), style.wrap(PEOPLE)]
+    if answer.must_stay_on:
+        lines.append(style.wrap(_precious(answer)))
     if not is_setup_named and len(answer.scene.facts.demands) > 1:
         lines.append(style.wrap(_taken(answer)))
     lines += style.section("What opened", _causes(answer, style))
@@ -43,6 +48,16 @@ def trip_text(
     lines += style.section("Learnt", _learnt(answer, style, logged))
     lines += style.section("Take care", _cautions(answer, style))
     return "\n".join(lines)
+
+
+def _precious(answer: TripAnswer) -> str:
+    """Return what must stay on and may be dark, before anybody walks to the board."""
+    named, it = answer.must_stay_on, "it" if len(answer.must_stay_on) == 1 else "them"
+    said = f"Must stay on and may be dark: {row(named)}. See to {it} first"
+    is_a_part = answer.limit is not None and answer.limit.kind in _OF_A_PART
+    if not is_a_part:
+        return f"{said}, and tell the owner."
+    return f"{said}; if this takes long, run {it} from an outlet that is still lit."
 
 
 def _taken(answer: TripAnswer) -> str:

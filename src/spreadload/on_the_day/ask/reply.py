@@ -318,7 +318,9 @@ class _Asking:
 
     def _could_be_off(self, failing: tuple[str, ...]) -> list[str]:
         """Return what is on in every failing set-up: departments first, then the least heads."""
-        on = [{d.load for d in self.facts.demands[s]} - {self.name} for s in failing]
+        # Another of the same kind off in place of this one would be no answer.
+        own = {self.name, self._question.words}
+        on = [{d.load for d in self.facts.demands[s]} - own for s in failing]
         everywhere = set.intersection(*on) if on else set()
         job = self._job
 

@@ -6,6 +6,7 @@ Puts diagnosis, clock and re-plug together. Never imports the solver.
 from dataclasses import dataclass, field, replace
 
 from spreadload.job.job import Job
+from spreadload.job.kit import Policy
 from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.replug.relief import aim_for, ease_further, emptied, relieve
@@ -36,6 +37,7 @@ from spreadload.on_the_day.trip.report import Report
 from spreadload.on_the_day.trip.suspects import electronics_off
 from spreadload.on_the_day.trip.unseen import Intruder, delay_on, unseen_load
 from spreadload.on_the_day.trip.what_opened import limit_of
+from spreadload.on_the_day.trip.words import at
 from spreadload.plan import Placement, Plan
 from spreadload.units import MILLI
 from spreadload.wiring.settling import Dispute, settle
@@ -72,6 +74,7 @@ class TripAnswer:
         doubted: What was found and is hard to believe, worst first.
         misfits: Outlets without any one of which what was found would have a cause.
         number: The number this trip has, or would have, in the log.
+        dark: Outlets seen dark.
     """
 
     scene: Scene
@@ -100,6 +103,27 @@ class TripAnswer:
     doubted: tuple[Doubted, ...] = ()
     misfits: tuple[str, ...] = ()
     number: int = 0
+    dark: tuple[str, ...] = ()
+
+    @property
+    def must_stay_on(self) -> tuple[str, ...]:
+        """What was agreed to stay on and is, or may be, dark: ``oxygen at B1``."""
+        facts, limit = self.scene.facts, self.limit
+        lost = [] if limit is None else list(limit.on(self.scene))
+        lost += [
+            p
+            for p in self.scene.plan.placements
+            if p.setup == self.scene.setup and facts.points[p.point].outlet in self.dark
+        ]
+        plugged = {f"{p.load} at {at(facts, p)}": p.load for p in lost}
+        wired = () if limit is None else limit.wired(self.scene)
+        named = plugged | {group.load.id: group.load.id for group in wired}
+        kept = {
+            name
+            for name, load in (facts.job.departments | facts.job.house).items()
+            if load.policy is Policy.MUST_STAY_ON
+        }
+        return tuple(words for words, load in named.items() if load in kept)
 
     @property
     def plan(self) -> Plan:
@@ -163,7 +187,13 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
     has_no_handle_down = report.device == NO_HANDLE_DOWN
     if not causes:
         odd = () if report.device else misfits(before, report.seen, report.after_s)
-        return TripAnswer(before, (), has_no_handle_down=has_no_handle_down, misfits=odd)
+        return TripAnswer(
+            before,
+            (),
+            has_no_handle_down=has_no_handle_down,
+            misfits=odd,
+            dark=report.seen.dark,
+        )
     top = causes[0]
     entry = entry_of(before, top, report)
     settled = settle(job, with_entry(log, entry))
@@ -188,6 +218,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         has_no_handle_down=has_no_handle_down,
         doubted=doubted(before, entry) if certain and entry else (),
         number=len(log.observations) + 1,
+        dark=report.seen.dark,
     )
     return _with_remedy(answer, top, report)
 

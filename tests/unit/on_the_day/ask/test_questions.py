@@ -130,3 +130,20 @@ def test_all_faults_in_one_pass() -> None:
     assert [fault.key for fault in refused.value.faults] == ["--from", "WHAT", "WHERE"]
     assert "did you mean kettle?" in [fault.remedy for fault in refused.value.faults]
     assert all(fault.remedy for fault in refused.value.faults)
+
+
+def test_one_more_of_a_kind_is_not_had_by_switching_its_like_off() -> None:
+    """4.5 A of lamp and 4.5 of fan on 10 A: one more lamp fits without the fan.
+
+    Without the first lamp it fits as well, but then there is one lamp, as there was.
+    """
+    job = small_job(
+        circuits={"P1": {"label": "PLUGS", "breaker_a": 10.0, "feeds": "outlets"}},
+        outlets={"O1": {"room": "lounge", "sockets": 4, "circuit": "P1", "known": "tested"}},
+        heads={"lamp": amps(4.5, count=2)},
+        departments={"fan": amps(4.5, room="lounge")},
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge"}, "on": ["fan"]}],
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("fan", "O1", socket=2))
+    reply = may_i(job, plan, question_of(job, "lamp", "anywhere", start="SU1")).reply
+    assert [load for load, _ in reply.only_if] == ["fan"]
