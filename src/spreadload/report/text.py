@@ -153,7 +153,8 @@ def _what_could_be(
         each = [f"{device_name(facts, u)} {u.used_pct} % in {u.setup}" for u in over]
         each += over_on_volts(verdict)
         split = f"split if {off_words(plan)}" if plan.switched_off else "split of everything"
-        lines.append(style.wrap(f"Best possible {split}: {row(each)}.", rest="  "))
+        if each:  # on open wiring it may pass nothing that is sure
+            lines.append(style.wrap(f"Best possible {split}: {row(each)}.", rest="  "))
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
     if isinstance(outcome, Impossible) and outcome.in_the_dark:

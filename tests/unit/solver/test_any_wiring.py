@@ -4,11 +4,23 @@ from typing import Any
 
 import pytest
 
-from builders import amps, circuit, job_of, plan_of, put, setup, small_data, small_job
+from builders import (
+    amps,
+    circuit,
+    circuits,
+    job_of,
+    outlet,
+    plan_of,
+    put,
+    setup,
+    small_data,
+    small_job,
+)
 from spreadload import plan_job
 from spreadload.app.may_i import may_i, question_of
 from spreadload.app.planning import check_plan
 from spreadload.app.volts import sag, turn
+from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode, NoPlanError
 from spreadload.explain.answer import Says, answer
@@ -189,3 +201,50 @@ def test_no_plan_to_look_at_is_an_answer_not_bad_input(look: Any) -> None:  # no
         look(stated, config=QUICK)
     assert refused.value.exit_code is ExitCode.BREAKS_A_LIMIT
     assert str(refused.value).startswith("CANNOT RUN AS ASKED: SU1")
+
+
+def test_what_fits_is_never_what_fails_on_every_wiring() -> None:
+    """Three lamps of 8 A have two sockets, and 9 A of heater sit on either circuit of 15 A.
+
+    By hand: one lamp has no socket. With the other two each circuit carries 8 A, so that the
+    heater makes 17 A of one of them on either wiring; with one it does so on one of the two.
+    """
+    job = small_job(
+        circuits=circuits(P1=15.0, P2=15.0),
+        outlets={
+            "O1": outlet("P1", "lounge", sockets=1),
+            "O2": outlet("P2", "bed", sockets=1),
+            "O3": {"room": "bed", "sockets": 1, "maybe_on": ["P1", "P2"]},
+        },
+        heads={"lamp": amps(8.0, count=3)},
+        departments={"heater": amps(9.0, outlet="O3")},
+        setups=[setup(lamp={"lounge": 3}, on=["heater"])],
+        power_boards=[],
+    )
+    facts, outcome = look_for_plans(job, SolverConfig(time_limit_s=10.0))
+    assert isinstance(outcome, Impossible)
+    assert outcome.reduced is not None
+    assert len(outcome.reduced[0].left_out) == 2
+    assert len({entry.unit for entry in outcome.reduced[0].left_out}) == 2
+    assert outcome.chance is not None
+    assert 0 < outcome.chance.fails_pct < 100
+    assert Judge(facts).judge(outcome.reduced[0]).holds
+
+
+def test_where_nothing_at_all_fits_no_plan_is_shown() -> None:
+    """The heater alone is 16 A of 15 on either wiring: there is nothing to follow."""
+    job = small_job(
+        circuits=circuits(P1=15.0, P2=15.0),
+        outlets={
+            "O1": outlet("P1", "lounge", sockets=1),
+            "O3": {"room": "bed", "sockets": 2, "maybe_on": ["P1", "P2"]},
+        },
+        heads={"lamp": amps(8.0, count=2)},
+        departments={"heater": amps(8.0, outlet="O3", count=2)},
+        setups=[setup(lamp={"lounge": 2}, on=["heater"])],
+        power_boards=[],
+    )
+    told = plan_job(job, SolverConfig(time_limit_s=10.0))
+    assert told.answer.text.startswith("CANNOT RUN AS ASKED")
+    assert told.plan is None
+    assert "Best possible split of everything: ." not in told.text()

@@ -12,7 +12,15 @@ from spreadload.changes.edits import drop_heads
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
-from spreadload.plan import Impossible, LeftOut, Outcome, Plan, Solved
+from spreadload.plan import (
+    Chance,
+    Impossible,
+    LeftOut,
+    Outcome,
+    Plan,
+    Solved,
+    chance_shown,
+)
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.model import WiringModel
 
@@ -36,16 +44,28 @@ def with_what_fits(
     if not left_out:
         return outcome
     rest = replace(model, job=_without(model.job, left_out))
-    found = search(rest, replace(config, alternatives=0))
-    if not isinstance(found, Solved):
-        return outcome
-    plan = _with_left_out(found.plans[0][0], left_out)
-    chance = found.chances[0] if found.chances else None
+    shown = _shown(search(rest, replace(config, alternatives=0)))
+    if shown is None:
+        # What holds on what is sure and on no wiring there may be is not what fits.
+        return outcome.model_copy(update={"reduced": None})
+    fewer, chance = shown
+    plan = _with_left_out(fewer, (*left_out, *fewer.left_out))
     is_certain = chance is None or chance.certificate
     verdict = Judge(Facts.of(model.job, "every" if is_certain else "maps")).judge(plan)
     if not verdict.holds:
-        return outcome
+        return outcome.model_copy(update={"reduced": None})
     return outcome.model_copy(update={"reduced": (plan, verdict), "chance": chance})
+
+
+def _shown(found: Outcome) -> tuple[Plan, Chance | None] | None:
+    """Return the plan of what is left of a list, with how often it fails, or None."""
+    match found:
+        case Solved(plans=((plan, _), *_)):
+            return plan, chance_shown(found)
+        case Impossible(reduced=(plan, _), chance=chance):
+            return plan, chance
+        case _:
+            return None
 
 
 def _without(job: Job, left_out: tuple[LeftOut, ...]) -> Job:
