@@ -1,5 +1,7 @@
 """What a change breaks that held before, in one clause with numbers."""
 
+from collections.abc import Iterable
+
 from spreadload.check.words import circuit_name
 from spreadload.derived.facts import Facts
 from spreadload.plan import Verdict, Violation
@@ -27,16 +29,14 @@ _TELLING = (
 
 def broken(facts: Facts, before: Verdict, after: Verdict) -> str:
     """Return the most telling limit that a change breaks, or "" when it breaks nothing new."""
-    found = telling(before, after)
+    found = telling(before.violations, after.violations)
     return "" if found is None else clause(facts, found)
 
 
-def telling(before: Verdict, after: Verdict) -> Violation | None:
+def telling(before: Iterable[Violation], after: Iterable[Violation]) -> Violation | None:
     """Return the most telling violation that is new or worse, or None."""
-    was = {(v.rule, v.setup, v.where): v.value for v in before.violations}
-    new = [
-        v for v in after.violations if v.value > was.get((v.rule, v.setup, v.where), float("-inf"))
-    ]
+    was = {(v.rule, v.setup, v.where): v.value for v in before}
+    new = (v for v in after if v.value > was.get((v.rule, v.setup, v.where), float("-inf")))
     return min(new, key=_rank, default=None)
 
 

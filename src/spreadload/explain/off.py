@@ -3,7 +3,7 @@
 Never imports the solver: the plan stays as it is and only the extra unit is added.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 
 from spreadload.check import Judge
@@ -15,7 +15,7 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import open_points, seats
 from spreadload.explain.names import point_name
 from spreadload.job.kit import Policy
-from spreadload.plan import Placement, Plan, SwitchedOff, Verdict, Violation
+from spreadload.plan import Placement, Plan, SwitchedOff, Violation
 
 TRIED_OUTLETS = 6
 
@@ -106,8 +106,8 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
     holding: list[str] = []
     worst: list[Violation] = []
     ways = list(trial.ways())
-    for point, verdict in ways:
-        violation = telling(judged.verdict, verdict)
+    for point, violations in ways:
+        violation = telling(judged.verdict.violations, violations)
         if violation is None:
             holding.append(point_name(point) if point else "")
         else:
@@ -136,7 +136,7 @@ def _up(percent: float) -> int:
 
 @dataclass(frozen=True)
 class _Trial:
-    """The same plan in a job that asks for one unit more."""
+    """What one unit more changes of a day, in a job that asks for it."""
 
     judged: JudgedPlan
     setup: str
@@ -152,27 +152,27 @@ class _Trial:
         circuit = stated.circuit if stated else None
         taken = {p.unit for p in judged.by_setup[setup] if p.load == load_id}
         unit = next(number for number in range(1, len(taken) + 2) if number not in taken)
-        facts = replace(judged.facts, demands=_one_more(judged, setup, load_id, (place, circuit)))
-        off = SwitchedOff(setup=setup, load=load_id)
-        kept = tuple(entry for entry in judged.plan.switched_off if entry != off)
-        plan = judged.plan.model_copy(update={"switched_off": kept})
+        whole = replace(judged.facts, demands=_one_more(judged, setup, load_id, (place, circuit)))
+        facts = whole.only({setup, *_counted_anew(judged.facts, whole)})
+        plan = _in_setups(judged.plan, facts.demands, SwitchedOff(setup=setup, load=load_id))
         more = JudgedPlan(facts, Judge(facts), plan, judged.verdict)
         return cls(more, setup, load_id, place, circuit, unit)
 
-    def ways(self) -> Iterator[tuple[Point | None, Verdict]]:
-        """Yield the verdict with the unit at each point that it may use."""
+    def ways(self) -> Iterator[tuple[Point | None, tuple[Violation, ...]]]:
+        """Yield what is broken with the unit at each point that it may use."""
+        judge, plan = self.judged.judge, self.judged.plan
         if self.circuit is not None:
-            yield None, self.judged.judge.judge(self.judged.plan)
+            yield None, judge.violations(plan)
             return
         for point in self._points():
             new = Placement(
                 setup=self.setup, load=self.load, unit=self.unit, place=self.place, point=point.id
             )
             seat = next(seats(self.judged, new, point), None)
-            placements = (*self.judged.plan.placements, seat or new)
-            plan = self.judged.plan.model_copy(update={"placements": placements})
-            verdict = self.judged.judge.judge(plan)
-            yield point, verdict if seat else _but_sockets(verdict)
+            placements = (*plan.placements, seat or new)
+            broken = judge.violations(plan.model_copy(update={"placements": placements}))
+            # Taken sockets are forgiven: amps tell what must be off.
+            yield point, tuple(v for v in broken if seat or v.rule != "socket")
 
     def _points(self) -> list[Point]:
         open_to = open_points(self.judged, self.load)
@@ -184,10 +184,22 @@ class _Trial:
         return sorted(open_to, key=lambda p: (-room(p), p.id))[:TRIED_OUTLETS]
 
 
-def _but_sockets(verdict: Verdict) -> Verdict:
-    """Return a verdict that forgives taken sockets: amps tell what must be off."""
-    kept = tuple(v for v in verdict.violations if v.rule != "socket")
-    return verdict.model_copy(update={"violations": kept})
+def _counted_anew(was: Facts, now: Facts) -> set[str]:
+    """Return the set-ups in which a load starts or ceases to count as continuous."""
+    return {setup for setup, _ in was.continuous ^ now.continuous}
+
+
+def _in_setups(plan: Plan, setups: Collection[str], on: SwitchedOff) -> Plan:
+    """Return what a plan says of some set-ups, with a load on that it may have switched off."""
+    return plan.model_copy(
+        update={
+            "placements": tuple(p for p in plan.placements if p.setup in setups),
+            "left_out": tuple(left for left in plan.left_out if left.setup in setups),
+            "switched_off": tuple(
+                off for off in plan.switched_off if off.setup in setups and off != on
+            ),
+        }
+    )
 
 
 def _one_more(

@@ -140,3 +140,24 @@ def test_what_draws_nothing_at_that_hour_need_not_be_kept_off(
         setups=[morning],
     )
     assert (("SU1", "cylinder") in idle(job)) is is_listed
+
+
+def test_what_runs_on_into_the_next_set_up_counts_as_continuous_there() -> None:
+    """Two hours of a 13 A heater are none, four are: beside 4 A in SU2 that is 20.3 A of 20 A.
+
+    Source: NEC article 100 and 210.20(A), three hours or more at 125 %.
+    """
+    job = small_job(
+        region="US",
+        supply={"limit_a": 100.0, "limit_source": "stated for the test", "planning_v": 120.0},
+        circuits=circuits(P2=20.0),
+        outlets={"O2": outlet("P2", "bed"), "O3": outlet("P2", "lounge")},
+        departments={"heater": amps(13.0, outlet="O2")},
+        setups=[
+            setup("SU1") | {"from": "09:00", "to": "11:00"},
+            setup("SU2", on=["heater"], lamp="lounge") | {"from": "11:00", "to": "13:00"},
+        ],
+    )
+    plan = plan_of(put("lamp", "O3", place="lounge", name="SU2"), put("heater", "O2", name="SU2"))
+    heater = idle(job, plan)["SU1", "heater"]
+    assert heater.breaks == "P2 “PLUGS” would carry 20.3 A of 20.0 A"
