@@ -57,7 +57,8 @@ def _share_amps(v: Variables) -> None:
     The largest units are best off in the sockets. For any size, every unit counted as no larger
     than that, the sockets hold one unit of that size each and the boards hold their rating; that
     these sums hold for the sizes at hand is the same as that the largest units in the sockets leave
-    the boards no more than all of them carry (the two sides of a linear programme).
+    the boards no more than all of them carry (the two sides of a linear programme). Of a size of
+    which any board carries as many as it has ways, the ways say as much.
     """
     fed = fed_sockets(v)
     for setup_id, point, options in occupied(v):
@@ -67,7 +68,8 @@ def _share_amps(v: Variables) -> None:
         held = weighted((min(b.rating_ma, point.socket_ma), kind) for b, kind in kinds)
         alone = point.sockets - total(k for _, k in kinds) - fed[setup_id, point.id]
         there = [(o.share_ma, v.straight[o.demand, point.id]) for o in options]
-        for most_ma in sorted({size_ma for size_ma, _ in there}):
+        by_ways_ma = min(min(b.rating_ma, point.socket_ma) // b.ways for b, _ in kinds)
+        for most_ma in sorted({size_ma for size_ma, _ in there if size_ma > by_ways_ma}):
             counted = weighted((min(size_ma, most_ma), x) for size_ma, x in there)
             v.model.add(counted <= held + most_ma * alone)
 
