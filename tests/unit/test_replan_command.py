@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from builders import amps, circuit, outlet, plan_of, put, setup, small_data
+from builders import amps, circuit, job_of, outlet, plan_of, put, setup, small_data
 from rule_cases.volts import NEAR, near_and_far
 from spreadload.app import day as app_day
+from spreadload.changes.edits import forbid
 from spreadload.check import Judge
 from spreadload.cli import cli
 from spreadload.derived.facts import Facts
@@ -18,6 +19,9 @@ from spreadload.io.plan_file import job_digest, save_plan
 from spreadload.on_the_day.replug.changes import Replug, replugs, same_units
 from spreadload.plan import Plan
 from spreadload.report.replan_text import ReplanSays
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.what_if import rerig as rerig_module
 
 RIGGED = plan_of(
     put("lamp", "O1", name="SU1", place="lounge", unit=1),
@@ -448,3 +452,48 @@ def test_safe_steers_clear_of_wirings_that_starve_a_head(tmp_path: Path) -> None
     assert found.found.was_fails == pytest.approx(0.4)
     assert found.found.fails == pytest.approx(0.1)
     assert {p.point for p in found.found.plan.placements} == {"O2", "O3"}
+
+
+@pytest.mark.parametrize(
+    ("dark", "code"),
+    [(Found.NOTHING, ExitCode.UNDECIDED), (Found.NONE_EXISTS, ExitCode.BREAKS_A_LIMIT)],
+)
+def test_only_a_proof_with_heads_dark_is_told_as_one(
+    dark: Found, code: ExitCode, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """That everything cannot be lit says nothing of a plan with heads dark that was not found."""
+    day = day_in(tmp_path)
+    answers = iter((Found.NONE_EXISTS, dark))
+    monkeypatch.setattr(rerig_module, "rerig", lambda *_: next(answers))
+    found = told(day, off=("P1",))
+    assert found.exit_code is code
+    assert ("even with heads dark" in found.text()) is (dark is Found.NONE_EXISTS)
+
+
+@pytest.mark.parametrize("load_a", [5.5, 7.5])
+def test_what_keeps_most_light_is_told_where_more_cannot_be_asked_of_it(
+    load_a: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two lamps, and room for one on what is left: it is lit, though its point was not proved.
+
+    The second question, what stays where it is rigged, ends without an answer, as it does where
+    bounds on volts have ruled out every plan that the first one left.
+    """
+    job = job_of(
+        house(
+            heads={"lamp": amps(load_a, count=2)},
+            departments={},
+            setups=[setup("SU2", lamp={"lounge": 2})],
+        )
+    )
+    job = forbid(job, outlets=("O2", "O3"))
+    rigged = plan_of(*(p for p in RIGGED.placements if p.setup == "SU2"))
+    solved, asked = rerig_module._solved, iter((True, False))
+    monkeypatch.setattr(
+        rerig_module, "_solved", lambda *said: solved(*said) if next(asked) else Found.NOTHING
+    )
+    question = rerig_module.Question(Facts.of(job), rigged, may_leave_out=True)
+    found = rerig_module.rerig(question, SolverConfig(time_limit_s=5.0))
+    assert isinstance(found, rerig_module.Rerigged)
+    assert len(found.plan.left_out) == 1
+    assert (found.kept, found.is_proven) == (1, False)

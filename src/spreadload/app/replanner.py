@@ -64,7 +64,7 @@ class Replanner:
         facts = self._facts(self._likely_job())
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
-            return self._against_likely() or self._with_heads_dark(facts, likely)
+            return self._against_likely() or self._with_heads_dark(facts)
         told = self._told(likely, facts, is_sure=not self.is_open, is_likely=True)
         if not self.is_open or (not is_safe and told.fails <= _SAFE_ENOUGH):
             return told
@@ -149,14 +149,14 @@ class Replanner:
 
         return rerig(Question(facts, self.scene.plan, may_leave_out), self.config)
 
-    def _with_heads_dark(self, facts: Facts, why: "Found") -> ReplanTold:
+    def _with_heads_dark(self, facts: Facts) -> ReplanTold:
         """Return the plan with the least light lost, where all of it cannot be had."""
         from spreadload.solver.why_not.arithmetic import plain_reason  # noqa: PLC0415 - loads OR-Tools
 
         found = self._rerigged(facts, may_leave_out=True)
         if not isinstance(found, Found):
             return self._told(found, facts, is_sure=not self.is_open, is_likely=True)
-        if Found.NONE_EXISTS not in (found, why):
+        if found is not Found.NONE_EXISTS:
             return ReplanTold(None, None, _nothing_found(self.scene.setup))
         reason = plain_reason(facts)
         because = f": {reason}" if reason else ""

@@ -134,18 +134,21 @@ def _most_kept(asked: Question, clock: Clock, config: SolverConfig) -> "_Part | 
         put(v)
     loop = VoltsLoop.of(asked.facts)
     left_out, is_least = 0, True
+    lit: list[int] | None = None
     if asked.may_leave_out:
         v.model.minimize(keep_heads(v))
         least = _solved(v, loop, clock, config)
         if isinstance(least, Found):
             return least
-        left_out, is_least = evaluate(keep_heads(v), least[0]), least[1]
+        lit, is_least = least
+        left_out = evaluate(keep_heads(v), lit)
         v.model.add(keep_heads(v) <= left_out)
     stay = _staying(v, asked.rigged)
     v.model.maximize(_worth(v, stay, asked.plug_worth))
     found = _solved(v, loop, clock, config)
     if isinstance(found, Found):
-        return found
+        # Volts are steered by bounds, which may rule out what was lit before anything had to stay.
+        return found if lit is None else _as_lit(asked, v, lit)
     values, is_most = found
     return _Part(
         setups=tuple(asked.facts.demands),
@@ -154,6 +157,28 @@ def _most_kept(asked: Question, clock: Clock, config: SolverConfig) -> "_Part | 
         worth=evaluate(_worth(v, stay, asked.plug_worth), values),
         is_proven=is_least and is_most,
     )
+
+
+def _as_lit(asked: Question, v: Variables, values: list[int]) -> _Part:
+    """Return what keeps the most light, with what of it happens to stay where it is rigged."""
+    plan = read_plan(v, lambda term: evaluate(term, values), Search())
+    stays = _points(asked.rigged) & _points(plan)
+    loads = asked.facts.loads
+    return _Part(
+        setups=tuple(asked.facts.demands),
+        plan=plan,
+        kept=stays.total(),
+        worth=sum(
+            count * (asked.plug_worth + loads[load].replug_cost)
+            for (_, load, _, _), count in stays.items()
+        ),
+        is_proven=False,
+    )
+
+
+def _points(plan: Plan) -> Counter[tuple[str, str, str | None, str]]:
+    """Return how many units of a load are at each point, by set-up and place."""
+    return Counter((p.setup, p.load, p.place, p.point) for p in plan.placements)
 
 
 def _solved(
@@ -186,7 +211,7 @@ def _worth(v: Variables, stay: Iterable[tuple[Demand, Linear]], plug_worth: int)
 
 def _staying(v: Variables, rigged: Plan) -> list[tuple[Demand, Linear]]:
     """Return how many units of each demand stay at each point they are planned at."""
-    was = Counter((p.setup, p.load, p.place, p.point) for p in rigged.placements)
+    was = _points(rigged)
     stay: list[tuple[Demand, Linear]] = []
     for demand, options in v.options.items():
         for option in options:
