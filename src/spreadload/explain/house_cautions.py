@@ -9,7 +9,7 @@ from spreadload.explain.names import circuit_name, row
 from spreadload.job.site import Permission
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
-_MOST_AREAS = 3
+_MOST_AREAS = 2
 
 
 def house_cautions(judged: JudgedPlan) -> Iterator[str]:
@@ -160,4 +160,4 @@ def _phases_together(judged: JudgedPlan) -> Iterator[str]:
     if areas:
         more = len(areas) - _MOST_AREAS
         named = areas if more <= 0 else [*areas[:_MOST_AREAS], f"{more} more"]
-        yield from (f"Several phases meet at {row(named)}. {said.text}" for said in rows)
+        yield from (f"Phases meet at {row(named)}. {said.text}" for said in rows)

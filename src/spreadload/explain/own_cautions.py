@@ -26,6 +26,14 @@ def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     )
 
 
+def told_better(judged: JudgedPlan) -> frozenset[str]:
+    """Return the general cautions, by id, that a caution of this very plan says better.
+
+    That heat never goes onto a board is no use beside the words that here it does.
+    """
+    return frozenset({"heat off boards"} if any(_heat_on_boards(judged)) else ())
+
+
 def _red_flags(judged: JudgedPlan) -> Iterator[str]:
     """Tell what a licensed electrician has to look at before anybody plugs in."""
     for flag in open_flags(judged.facts.job):
