@@ -244,3 +244,38 @@ def test_the_plate_of_a_generator_is_told_as_it_is_reckoned() -> None:
     assert size.size.need.plate_va == pytest.approx(2300 * 1.2 / 0.94)
     said = "plate       3.0 kVA, a fifth on top; a set gives 94 % of its plate here"
     assert said in size.text()
+
+
+@pytest.mark.parametrize(("limit_a", "is_off"), [(16.0, True), (30.0, False)])
+def test_offers_say_what_has_to_be_off_as_plan_does(limit_a: float, *, is_off: bool) -> None:
+    """4 A of lamp and 13 A of water are 17 A: on 16 A the water has to be off, and both say so."""
+    job = small_job(
+        supply={"limit_a": limit_a, "limit_source": "fuse", "planning_v": 230.0},
+        circuits=circuits(P1=10.0, P2=10.0) | {"HW": {"breaker_a": 20.0, "feeds": "water"}},
+        house={"water": amps(13.0, circuit="HW", policy="may be off", starts_by_itself=True)},
+    )
+    config = SolverConfig(time_limit_s=10.0)
+    told = what_if.offers_of(job, config)
+    said = "FITS ONLY IF water is off in SU1" if is_off else "FITS AS ASKED"
+    assert told.text().startswith(said)
+    assert plan_job(job, config).answer.text.startswith("FITS ONLY IF water" if is_off else "FITS:")
+    off = [{"setup": "SU1", "load": "water"}] if is_off else []
+    assert told.data()["switched_off"] == off
+    assert ("Nothing else has to change" in told.text()) is is_off
+
+
+def test_usual_leads_are_told_with_what_they_carry() -> None:
+    """13.5 A a metre beyond its cord is no matter of length: the thin leads assumed carry less."""
+    job = small_job(
+        region="JP",
+        supply={"limit_a": 40.0, "limit_source": "fuse"},
+        circuits=circuits(P1=20.0),
+        outlets={"O1": outlet("P1", at=[0.0, 0.0])},
+        places={"far": {"at": [3.0, 0.0]}},
+        rooms={},
+        heads={"lamp": amps(13.5, cord_m=2.0)},
+        setups=[setup(lamp="far")],
+    )
+    text = " ".join(what_if.offers_of(job, SolverConfig(time_limit_s=10.0)).text().split())
+    assert "up to 30 m, 1.25 mm² for 1" in text
+    assert "list the leads on the van" in text

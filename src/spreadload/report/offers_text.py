@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from spreadload.check.words import in_100, in_setup, setup_name
+from spreadload.explain.answer import off_words
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.explain.names import row
@@ -65,7 +66,9 @@ def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) 
         return f"{said}; nor can {others}" if others else said
     if not offers.in_trouble:
         under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
-        return f"FITS AS ASKED{under}{_tightest(facts, offers.fullest)}"
+        off = "" if offers.as_asked is None else off_words(offers.as_asked)
+        only = f"FITS ONLY IF {off}{under}" if off else f"FITS AS ASKED{under}"
+        return f"{only}{_tightest(facts, offers.fullest)}"
     if offers.reasons:
         undecided = set(offers.in_trouble) <= set(offers.unsure)
         said = "NOT DECIDED whether it runs as asked" if undecided else "CANNOT RUN AS ASKED"
@@ -197,6 +200,10 @@ def _may_be_on(offer: "Offer", point: str, usage: Usage) -> bool:
     )
 
 
+def _else(offers: "Offers") -> str:
+    return "else " if offers.as_asked is not None and offers.as_asked.switched_off else ""
+
+
 def _ending(offers: "Offers", style: Style) -> list[str]:
     lines = []
     if offers.unsure:
@@ -209,7 +216,7 @@ def _ending(offers: "Offers", style: Style) -> list[str]:
         lines.append(style.wrap(none, rest="  "))
     if not offers.in_trouble:
         lines.append(
-            style.wrap("Nothing has to change; --margin 80 asks for more room.", rest="  ")
+            style.wrap(f"Nothing {_else(offers)}has to change; --margin 80 asks for more room.")
         )
     else:
         told = (
@@ -238,6 +245,10 @@ def offers_data(offers: "Offers", conflicts: tuple[Conflict, ...], where: Where)
                 ],
             }
             for c in conflicts
+        ],
+        "switched_off": [
+            entry.model_dump(mode="json")
+            for entry in (offers.as_asked.switched_off if offers.as_asked is not None else ())
         ],
         "offers": [_offer_data(offer) for offer in offers.offers],
         "proved_that_there_are_no_more": offers.is_complete,

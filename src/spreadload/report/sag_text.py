@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from spreadload.check.doubts import ComesOn
+from spreadload.check.words import in_setup
 from spreadload.electrical.neutral import GENERATOR_BALANCE_PCT, phase_balance
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
@@ -87,11 +88,12 @@ def _verdict_words(told: Sag, *, is_likeliest: bool) -> str:
     supposed = _supposed(told, is_likeliest=is_likeliest)
     bad = [each for each in told.setups if each.likely.short or each.likely.collapse]
     if not bad:
-        lows = [each.likely.lowest for each in told.setups if each.likely.lowest is not None]
-        low = min(lows, key=lambda unit: unit.volts, default=None)
-        least = (
-            "" if low is None else f"; the least is {tenths_down(low.volts)} V at {_called(low)}"
-        )
+        lows = [(u.volts, e.setup, u) for e in told.setups if (u := e.likely.lowest) is not None]
+        least = ""
+        if lows:
+            volts, setup, low = min(lows, key=lambda each: each[0])
+            when = in_setup(setup) if len(told.setups) > 1 else ""
+            least = f"; the least is {tenths_down(volts)} V at {_called(low)}{when}"
         start = f"{supposed}, yes" if supposed else "Yes"
         return f"{start}: every {_lit(told)} gets the volts it works at{least}."
     start = f"{supposed}, no" if supposed else "No"

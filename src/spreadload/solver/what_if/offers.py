@@ -85,6 +85,7 @@ class Offers:
         unsure: Set-ups of which it is not decided whether they fit.
         offers: Cheapest first; one that reaches the comfort mark comes last.
         fullest: Fullest device of the plan as asked, when it fits.
+        as_asked: That plan, with what may be off switched off where it has to be.
         is_complete: Whether it is proved that there are no further kinds of package.
         reasons: What the load flow says where breakers alone would say yes.
     """
@@ -94,6 +95,7 @@ class Offers:
     unsure: tuple[str, ...] = ()
     offers: tuple[Offer, ...] = ()
     fullest: Usage | None = None
+    as_asked: Plan | None = None
     is_complete: bool = False
     reasons: tuple[str, ...] = ()
 
@@ -138,7 +140,9 @@ class _Search:
         trouble = tuple(s for s, fit in state.items() if fit is not Fits.YES)
         unsure = tuple(s for s, fit in state.items() if fit is Fits.UNSURE)
         if not trouble:
-            return Offers(target, (), fullest=self._fullest_as_asked(), is_complete=True)
+            plan = self._plan_as_asked()
+            fullest = None if plan is None else self._fullest_of(plan)
+            return Offers(target, (), fullest=fullest, as_asked=plan, is_complete=True)
         found, complete = self._packages(trouble, target, wanted)
         found += self._orders(trouble, target)
         found.sort(key=lambda offer: offer.cost.price)
@@ -318,12 +322,13 @@ class _Search:
                     return False
         return True
 
-    def _fullest_as_asked(self) -> Usage | None:
+    def _plan_as_asked(self) -> Plan | None:
         parts = [self._asked_part(setup) for setup in self.base.demands]
         known = [part for part in parts if part is not None]
-        if len(known) < len(parts):
-            return None
-        verdict = Judge(self.base).judge(_joined(known))
+        return _joined(known) if len(known) == len(parts) else None
+
+    def _fullest_of(self, plan: Plan) -> Usage | None:
+        verdict = Judge(self.base).judge(plan)
         # No margin is kept on a contract, which no plug moved eases.
         contract = verdict.contract if self.margin_pct is None else ()
         return _fullest((*verdict.usages, *contract), tuple(self.base.demands))

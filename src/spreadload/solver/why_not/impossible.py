@@ -37,7 +37,7 @@ REMEDIES: dict[Kind, str] = {
     "volts": "heavier or shorter leads, or the head nearer to an outlet",
     "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
 }
-_THICKER = "or list the leads on the van: thin ones are assumed, thicker ones lose less"
+_THICKER = "or list the leads on the van: thin ones are assumed, and thicker ones may do"
 _EACH_S = 2.0
 _UNPROVEN = "; an outlet of unproven circuit counts on every circuit it might be on"
 _OBVIOUS = (Sort.LOAD, Sort.HEAD, Sort.CIRCUIT)
@@ -100,7 +100,7 @@ def _remedy(facts: Facts, setup: str, kind: Kind, kept: Iterable[Requirement]) -
     said = [REMEDIES[kind]]
     if kind in ("reach", "volts"):
         said.append(lead_remedy(facts, setup))
-    if facts.leads_are_assumed and any(r.sort is Sort.LEAD_DROP for r in kept):
+    if facts.leads_are_assumed and any(r.sort in (Sort.LEADS, Sort.LEAD_DROP) for r in kept):
         said.append(_THICKER)
     return "; ".join(filter(None, said))
 

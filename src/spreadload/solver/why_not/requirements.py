@@ -89,7 +89,8 @@ def _leads_in_words(facts: Facts) -> str:
     if facts.leads_are_assumed:
         longest = max(facts.leads, key=lambda lead: lead.length_m)
         length = longest.name.removesuffix(f" {longest.size}")
-        return f"no lead longer than {length}, the longest usual one; none are listed"
+        each = dict.fromkeys(f"{x.size} for {cap(x.rating_ma)}" for x in facts.leads)
+        return f"no lead but the usual ones, as none are listed: up to {length}, {', '.join(each)}"
     kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
     return f"only the leads on the van, one to a head: {kinds}"
 

@@ -297,3 +297,12 @@ def test_a_shared_neutral_is_told_once_though_both_circuits_state_it() -> None:
     }
     data = small_data(region="US", supply=supply, circuits=pair)
     assert len(told(data, put("lamp", "O1", place="lounge")).shared_neutrals) == 1
+
+
+def test_the_least_of_a_day_is_told_with_its_set_up() -> None:
+    """On a day of one nobody has to be told which."""
+    one = told(flat(), LIT)
+    assert "lamp at lounge." in answer_words(one)
+    two = flat(setups=[setup(lamp="lounge"), setup("SU2", lamp="lounge")])
+    seen = told(two, LIT, put("lamp", "O1", name="SU2", place="lounge"))
+    assert "at lounge in SU" in answer_words(seen)
