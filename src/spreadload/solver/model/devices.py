@@ -48,8 +48,14 @@ class Device:
     limit: int
 
 
-def stakes(v: Variables, setup_id: str) -> Iterator[Stake]:
-    """Yield everything on in a set-up, plugged in or hard-wired."""
+def stakes(v: Variables, setup_id: str) -> tuple[Stake, ...]:
+    """Return everything on in a set-up, plugged in or hard-wired; worked out once."""
+    if setup_id not in v.stakes:
+        v.stakes[setup_id] = tuple(_stakes(v, setup_id))
+    return v.stakes[setup_id]
+
+
+def _stakes(v: Variables, setup_id: str) -> Iterator[Stake]:
     for demand in v.plugged(setup_id):
         leakage_ua = v.facts.loads[demand.load].leakage_ua
         seen: dict[Exposure, None] = {}

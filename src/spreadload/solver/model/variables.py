@@ -9,13 +9,16 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Exposure, Point
 from spreadload.solver.engine.cp import cp_model
 from spreadload.solver.model.candidates import Candidate, all_candidates
+
+if TYPE_CHECKING:
+    from spreadload.solver.model.devices import Stake
 
 Linear: TypeAlias = cp_model.LinearExprT
 
@@ -190,6 +193,11 @@ class Variables:
 
     @cached_property
     def _upper(self) -> dict[int, int]:
+        return {}
+
+    @cached_property
+    def stakes(self) -> "dict[str, tuple[Stake, ...]]":
+        """What is on in each set-up that was asked for (``devices.stakes``)."""
         return {}
 
     @cached_property

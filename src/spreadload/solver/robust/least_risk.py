@@ -80,10 +80,18 @@ class Robust:
         return self.judge.house.has_readings and self.judge.house.service.may_refuse
 
     @classmethod
-    def of(cls, model: WiringModel, config: SolverConfig | None = None) -> "Robust":
-        """Prepare a search: draw the maps, work out the facts."""
+    def of(
+        cls, model: WiringModel, config: SolverConfig | None = None, facts: Facts | None = None
+    ) -> "Robust":
+        """Prepare a search: draw the maps, work out the facts.
+
+        Args:
+            model: The wirings the house may have.
+            config: Limits and seed.
+            facts: Worked out with unknown circuits left to the maps, where the caller has them.
+        """
         config = config or SolverConfig()
-        facts = Facts.of(model.job, unknown="maps")
+        facts = facts or Facts.of(model.job, unknown="maps")
         fitted = maps_of(model, FITTED_MAPS, config.seed)
         fresh = fitted if fitted.is_exact else maps_of(model, FRESH_MAPS, FRESH_SEED + config.seed)
         return cls(model, facts, Judge(facts), fitted, fresh, config)
@@ -111,7 +119,7 @@ def _found(model: WiringModel, config: SolverConfig) -> Outcome:
     certain_plans = certificate(model, config, clock)
     if certain_plans is not None:
         return certain_plans
-    return _least_likely(Robust.of(model, config), clock)
+    return _least_likely(Robust.of(model, config, sure), clock)
 
 
 def _no_wiring_helps(model: WiringModel, sure: Facts, config: SolverConfig) -> Outcome:

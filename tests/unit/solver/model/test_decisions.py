@@ -2,6 +2,7 @@
 
 from builders import amps, outlet, small_job
 from spreadload.derived.facts import Facts
+from spreadload.solver.model.devices import stakes
 from spreadload.solver.model.rules import RULES
 from spreadload.solver.model.variables import Variables
 
@@ -42,3 +43,10 @@ def test_where_units_may_be_on_a_board_those_in_a_socket_are_counted_apart() -> 
     v = decided(power_boards=[{"ways": 4, "count": 1}], heads={"lamp": amps(1.0)})
     assert v.boarded
     assert not {x.index for x in v.straight.values()} & {x.index for x in v.at.values()}
+
+
+def test_what_is_on_in_a_set_up_is_worked_out_once() -> None:
+    """Rules and goals ask for it a dozen times in each model."""
+    v = decided()
+    assert [stake.demand.load for stake in stakes(v, "SU1")] == ["lamp", "lamp"]
+    assert stakes(v, "SU1") is stakes(v, "SU1")
