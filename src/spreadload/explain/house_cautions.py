@@ -9,7 +9,7 @@ from spreadload.explain.names import circuit_name, row
 from spreadload.job.site import Permission
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
-_MOST_AREAS = 2
+_MOST_AREAS = 1
 
 
 def house_cautions(judged: JudgedPlan) -> Iterator[str]:
