@@ -3,8 +3,8 @@
 The plan in hand is shortened piece by piece (``pieces/small_rounds.py``), and a tree of clauses is
 asked for one below it. Where that settles nothing, one core goes on with both while another grows a
 tree of linear rows (``linear.py``); where the root of that tree takes longer than what would come
-first, it is begun at once. Neither looks at the other before it ends, except that nothing can be gained by a
-plan that is proved the shortest: so the outcome does not hang on which is faster.
+first, it is begun at once. Neither looks at the other before it ends, except that nothing can be
+gained by a plan that is proved the shortest: so the outcome does not hang on which is faster.
 """
 
 from collections.abc import Sequence
