@@ -240,3 +240,13 @@ def test_phases_that_meet_at_one_place_are_told(
     plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="lounge"))
     said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
     assert [text.split(".")[0] for text in said] == ["Phases meet at lounge"] * is_told
+
+
+@pytest.mark.parametrize(("use", "is_told"), [("bathroom", True), ("bedroom", False)])
+def test_heads_on_a_bathroom_outlet_are_told(use: str, *, is_told: bool) -> None:
+    """Water and mains: heads run from there only with care (BS 7671 part 701 asks for 30 mA)."""
+    job = small_job(rooms={"lounge": {"use": "living"}, "bed": {"use": use}})
+    facts = Facts.of(job)
+    plan = plan_of(put("lamp", "O2", place="lounge"))
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
+    assert [text.split(":")[0] for text in said] == (["O2 is in a bathroom"] if is_told else [])
