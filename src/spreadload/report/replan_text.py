@@ -142,7 +142,11 @@ def _plugs(count: int) -> str:
 
 
 def _leaves(found: Replanned) -> str:
-    tightest = tightest_words(found.facts, fullest(found.verdict))
+    # What stays wired to a circuit that is off takes nothing from it.
+    on = (u for u in found.verdict.usages if u.kind != "circuit" or u.id not in found.dark)
+    tightest = tightest_words(
+        found.facts, fullest(found.verdict.model_copy(update={"usages": tuple(on)}))
+    )
     tightest = f"{tightest[:1].upper()}{tightest[1:]}"
     if found.is_sure:
         is_open = any(o.circuit is None for o in found.facts.job.outlets.values())
