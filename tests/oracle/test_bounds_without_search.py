@@ -12,7 +12,9 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
+from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.near_dealt import NearDealt, Range
 from spreadload.solver.large.percent_bound import percent_bounds
 from spreadload.solver.model.candidates import all_candidates
 
@@ -70,3 +72,30 @@ def test_no_plan_has_less_cable_than_the_bound(begin: int) -> None:
     assert compared >= LEAST_COMPARED // 2
     assert above > 0
     assert exact >= compared // 3
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("begin", [*BATCHES, 120, 160, 200])
+def test_no_plan_that_holds_earlier_goals_has_less_cable_than_dealing_proves(begin: int) -> None:
+    """Forty random jobs, goals in their usual order: the best plan keeps the bound by prices."""
+    compared, exact = 0, 0
+    for seed in range(begin, begin + 40):
+        facts = Facts.of(random_job(seed))
+        goals = facts.job.rules.goals
+        try:
+            best = best_day(facts, Judge(facts))
+        except TooLargeError:
+            continue
+        if best is None:
+            continue
+        options = all_candidates(facts)
+        worth = dict(zip(goals, best.values, strict=True))
+        reached = {goal: worth[goal] for goal in goals[: goals.index(Goal.CABLE)]}
+        bounds = percent_bounds(facts, options)
+        full = Range.of(bounds, reached).most
+        bound = NearDealt(facts, options, full, reached, bounds, Clock(60.0)).proved_m
+        assert worth[Goal.CABLE] >= bound, f"random job {seed}"
+        compared += 1
+        exact += worth[Goal.CABLE] == bound
+    assert compared >= LEAST_COMPARED // 2
+    assert exact >= compared // 4

@@ -6,7 +6,7 @@ cable costs. That places share circuits, sockets and stock is left out, so that 
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from itertools import product
 from math import prod
 
@@ -16,7 +16,7 @@ from spreadload.solver.model.candidates import Candidate, Options, Run
 from spreadload.solver.model.goals import BOARD_COST_M, LEAD_COST_M
 from spreadload.units import whole_metres
 
-_NO_WAY = 10**9
+NO_WAY = 10**9
 # Ways to have some of a place's units still to serve; with more, boards are shared out in parts.
 _MOST_STATES = 2000
 
@@ -36,16 +36,49 @@ def cable_bound(facts: Facts, options: Options) -> int:
         for demand in asked:
             if demand.circuit is None and not demand.may_be_off:
                 places[demand.place or demand.load].append(demand)
-        total += sum(_place(facts, demands, options) for demands in places.values())
+        total += sum(least_of_place(facts, demands, options) for demands in places.values())
     return total
 
 
-def _place(facts: Facts, demands: Sequence[Demand], options: Options) -> int:
+def least_of_place(facts: Facts, demands: Sequence[Demand], options: Options) -> int:
     """Return the least that serving the units of one place costs."""
     counts = tuple(demand.count for demand in demands)
     if prod(count + 1 for count in counts) > _MOST_STATES:
         return _in_parts(facts, demands, options)
-    return _cheapest(counts, _loads(facts, demands, options))
+    return _cheapest(counts, _loads(facts, demands, options))[counts]
+
+
+def serving_costs(
+    facts: Facts,
+    demands: Sequence[Demand],
+    options: Options,
+    known: dict[Hashable, dict[Units, int]],
+) -> dict[Units, int]:
+    """Return the least that serving any part of the units of one place costs, none included.
+
+    Args:
+        facts: The job, worked out.
+        demands: What stands at the place.
+        options: What each of them may use; nothing where it cannot come at all.
+        known: What was worked out before; most circuits are in reach of the same leads.
+    """
+    there = [n for n, demand in enumerate(demands) if options[demand]]
+    counts = tuple(demands[n].count for n in there)
+    loads = _loads(facts, [demands[n] for n in there], options)
+    key = (counts, tuple(there), tuple(sorted(loads.items())))
+    if key not in known:
+        whole = (0,) * len(demands)
+        known[key] = {
+            _spread(whole, there, units): cost for units, cost in _cheapest(counts, loads).items()
+        }
+    return known[key]
+
+
+def _spread(whole: Units, there: Sequence[int], units: Units) -> Units:
+    made = list(whole)
+    for n, count in zip(there, units, strict=True):
+        made[n] = count
+    return tuple(made)
 
 
 def _in_parts(facts: Facts, demands: Sequence[Demand], options: Options) -> int:
@@ -72,12 +105,15 @@ def _loads(facts: Facts, demands: Sequence[Demand], options: Options) -> dict[Un
             found[units] = BOARD_COST_M + max(beside[n] for n, some in enumerate(units) if some)
     for n, (own, _) in enumerate(runs):
         alone = tuple(int(k == n) for k in range(len(runs)))
-        found[alone] = min(found.get(alone, _NO_WAY), _least(facts, own))
+        found[alone] = min(found.get(alone, NO_WAY), _least(facts, own))
     return found
 
 
-def _cheapest(counts: Units, loads: Mapping[Units, int]) -> int:
-    """Return the least cost of runs that carry all units, the first kind left going first."""
+def _cheapest(counts: Units, loads: Mapping[Units, int]) -> dict[Units, int]:
+    """Return the least cost of runs that carry any part of the units.
+
+    The first kind left goes first.
+    """
     by_first: dict[int, list[tuple[Units, int]]] = defaultdict(list)
     for units, cost in loads.items():
         by_first[_first(units)].append((units, cost))
@@ -89,7 +125,7 @@ def _cheapest(counts: Units, loads: Mapping[Units, int]) -> int:
                 for units, cost in by_first[_first(left)]
                 if min(rest := tuple(a - b for a, b in zip(left, units, strict=True))) >= 0
             )
-    return best[counts]
+    return best
 
 
 def _first(units: Units) -> int:
@@ -104,7 +140,7 @@ def _runs(options: Iterable[Candidate]) -> tuple[list[Run], list[Run]]:
 
 def _least(facts: Facts, runs: Iterable[Run]) -> int:
     """Return the least that the lead of any run costs; a board lying at an outlet comes free."""
-    return min((_lead(facts, run) for run in runs), default=_NO_WAY)
+    return min((_lead(facts, run) for run in runs), default=NO_WAY)
 
 
 def _lead(facts: Facts, run: Run) -> int:

@@ -129,9 +129,7 @@ class Levelling:
             effort: Seed and workers.
             clock: The clock of these rounds alone.
         """
-        self._random = Random(effort.seed)  # noqa: S311 - a search order, not a secret
-        self._source = Source(self._v.model)
-        self._freed = Freed(self._v, self._source)
+        self._begin(effort)
         step_s = clock.work_left_s * _AIM_SHARE
         waiting = self._waiting(values) if self._is_levelled else []
         is_again = False
@@ -150,6 +148,27 @@ class Levelling:
             waiting = [each for each in self._waiting(values) if each in waiting]
         full = self._full(values)
         return self._lower(full, values, effort, clock.part(step_s), even=True)
+
+    def bring_to(self, aims: dict[str, int], values: Ints, effort: Effort, clock: Clock) -> Ints:
+        """Return values with as little beyond an aim for each set-up as could be found.
+
+        Args:
+            aims: How full the fullest device of each set-up may be [per cent].
+            values: The plan in hand, with a value for every decision.
+            effort: Seed and workers.
+            clock: The clock of these rounds alone.
+        """
+        self._begin(effort)
+        return self._lower(aims, values, effort, clock, even=bool(self._apart))
+
+    def is_level(self, values: Ints) -> bool:
+        """Return whether nothing is beyond the aims, or between phases more than counts as even."""
+        return not self._beyond(values, even=True)
+
+    def _begin(self, effort: Effort) -> None:
+        self._random = Random(effort.seed)  # noqa: S311 - a search order, not a secret
+        self._source = Source(self._v.model)
+        self._freed = Freed(self._v, self._source)
 
     def keep_plugged(self, values: Ints, effort: Effort, clock: Clock) -> Ints:
         """Return values in which more units keep their point from one set-up to the next.

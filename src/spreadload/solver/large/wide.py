@@ -22,7 +22,9 @@ from spreadload.solver.engine.excerpt import Ints, Source
 from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, Clock, SolverConfig
 from spreadload.solver.large.cable_bound import cable_bound
 from spreadload.solver.large.levelling import EVEN_GOALS, Levelling
+from spreadload.solver.large.near_dealt import NearDealt
 from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.shares import prices_s, sharing
 from spreadload.solver.large.straight import BUILD_S_PER_OPTION, straight_model
 from spreadload.solver.model.candidates import Candidate, Options
 from spreadload.solver.model.goals import GOALS
@@ -43,10 +45,18 @@ from spreadload.solver.staged.calls import Split
 from spreadload.solver.staged.stages import RUN_GOALS, Stages
 
 _LEVEL_SHARE = 0.5
+# Units are dealt out where their prices take no more than this of the work left.
+_PRICES_SHARE = 0.08
+# With less work left than this, building models for it takes too much of the time [s].
+_LEAST_DEAL_S = 1.5
 _KEEP_SHARE = 0.15
 _LATE_SHARE = 0.15
 # What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
 _MOVE_WORTH = 50
+# What one less of an earlier goal, re-plugs among them, is worth in metres of cable.
+_EARLY_WORTH = 1_000
+_DEAL_SHARE = 0.7
+_REPAIR_SHARE = 0.9
 _GOAL_SHARE = 0.1
 _FILL_SHARE = 0.2
 # Of the work, what building the model of the runs may take; and points for each demand at least.
@@ -77,6 +87,10 @@ class Wide:
     unproven: dict[Goal, tuple[int, int]] = field(default_factory=dict)
     _early: tuple[Goal, ...] = ()
     _late: tuple[Goal, ...] = ()
+    _bounds: dict[str, int] = field(default_factory=dict)
+    _full: dict[str, int] = field(default_factory=dict)
+    _moved: int = 0
+    _least_cable_m: int = 0
 
     def run(self) -> Stages | None:
         """Return a finished search with its plan, or None when the start does not hold."""
@@ -90,12 +104,12 @@ class Wide:
         if not self._late:
             return straight
         split = _split(straight.v, straight.values)
-        return self._lay_runs(split) or straight
+        return self._lay_runs(split, self._dealt(split)) or straight
 
     def _settle_circuits(self) -> Stages | None:
         """Settle the goals that do not need runs, with every unit straight."""
         v = straight_model(self.facts, self.options)
-        bounds = percent_bounds(self.facts, self.options)
+        bounds = self._bounds = percent_bounds(self.facts, self.options)
         sums = {goal: GOALS[goal](v) for goal in self._early}
         moves = GOALS[Goal.REPLUGS](v) if Goal.REPLUGS in self._late else 0
         rough = rough_cable(v, [])
@@ -117,7 +131,11 @@ class Wide:
                 values = self._improved(v, goal, aim, rough, values, _GOAL_SHARE)
             if values is not None:
                 self._hold(v, goal, aim, values, _bound(goal, bounds))
-        return None if values is None else self._finished(v, values)
+        if values is None:
+            return None
+        self._full = {setup_id: level.fullest(values, setup_id) for setup_id in bounds}
+        self._moved = _value(moves, values)
+        return self._finished(v, values)
 
     def _levelled(self, v: Variables, level: Levelling, values: Ints) -> Ints:
         said = ", ".join(goal for goal in self._early if goal in EVEN_GOALS)
@@ -131,17 +149,38 @@ class Wide:
         share = self.clock.part(self.clock.work_left_s * _KEEP_SHARE)
         return level.keep_plugged(values, self._effort(_KEEP_SHARE), share)
 
-    def _lay_runs(self, split: Split) -> Stages | None:
+    def _dealt(self, split: Split) -> Split | None:
+        """Return where units would be that are dealt out by prices of cable, if cable counts."""
+        if Goal.CABLE not in self._late:
+            return None
+        what = sharing(self.facts, self.options)
+        work_s = self.clock.work_left_s
+        if work_s < _LEAST_DEAL_S or prices_s(what) > work_s * _PRICES_SHARE:
+            self._least_cable_m = cable_bound(self.facts, self.options)
+            return None
+        self.config.progress(f"dealing out: {Goal.CABLE}")
+        before = self._late[: self._late.index(Goal.CABLE)]
+        reached = dict(self.reached)
+        if Goal.REPLUGS in before:
+            reached[Goal.REPLUGS] = self._moved
+        clock = self.clock.part(self.clock.work_left_s * _DEAL_SHARE)
+        dealt = NearDealt(self.facts, self.options, self._full, reached, self._bounds, clock, what)
+        self._least_cable_m = dealt.proved_m
+        return dealt.plan(split, self._effort(_DEAL_SHARE))
+
+    def _lay_runs(self, split: Split, dealt: Split | None) -> Stages | None:
         """Lay runs for units that stay near where they are, and settle the goals on runs."""
-        near = self._near(split)
+        near = self._near([split, dealt or {}])
         v = Variables.of(self.facts, Relaxations(), frozenset(), near)
         for rule in RULES:
             rule(v)
         sums = {goal: GOALS[goal](v) for goal in self.goals}
+        values = None if dealt is None else self._repaired(v, sums, dealt)
         for goal in self._early:
             if not is_constant(sums[goal]):
                 v.model.add(sums[goal] <= self.reached[goal])
-        values = self._filled(v, _straight(v, split), total(sums.values()))
+        if values is None:
+            values = self._filled(v, _straight(v, split), total(sums.values()))
         if values is None:
             return None
         self.near = near
@@ -150,9 +189,32 @@ class Wide:
             share = _LATE_SHARE if after is not None else 1.0
             if _value(sums[goal], values):
                 values = self._improved(v, goal, sums[goal], beside, values, share)
-            bound = cable_bound(self.facts, self.options) if goal is Goal.CABLE else 0
+            bound = self._least_cable_m if goal is Goal.CABLE else 0
             self._hold(v, goal, sums[goal], values, bound)
         return self._finished(v, values)
+
+    def _repaired(self, v: Variables, sums: dict[Goal, Linear], dealt: Split) -> Ints | None:
+        """Return values of what was dealt out, level again; None where a goal would be worse."""
+        moves = sums.get(Goal.REPLUGS, 0) if Goal.REPLUGS in self._late else 0
+        others = total(sums[goal] for goal in self._early if goal not in EVEN_GOALS)
+        beside = weighted([(_EARLY_WORTH, total([others, moves])), (1, sums[Goal.CABLE])])
+        level = Levelling(v, self._full, frozenset(self._early), beside)
+        values = self._filled(v, _fixed(v, dealt), total([*sums.values(), level.aim]))
+        if values is None:
+            return None
+        v.model.minimize(level.aim)
+        share = self.clock.part(self.clock.work_left_s * _REPAIR_SHARE)
+        effort = self._effort(_REPAIR_SHARE)
+        values = level.bring_to(self._full, values, effort, share)
+        if not level.is_level(values):
+            return None
+        values = level.keep_plugged(values, effort, share)
+        known = _laid(v, values)
+        values = self._filled(v, known, total([*sums.values(), level.aim]))
+        if values is None or _value(moves, values) > self._moved:
+            return None
+        is_as_good = all(_value(sums[goal], values) <= self.reached[goal] for goal in self._early)
+        return values if is_as_good else None
 
     def _finished(self, v: Variables, values: Ints) -> Stages:
         stages = Stages(v, self.goals, self.config, self.clock)
@@ -160,12 +222,12 @@ class Wide:
         stages.unproven = self.unproven
         return stages
 
-    def _near(self, split: Split) -> dict[Demand, tuple[Candidate, ...]]:
+    def _near(self, splits: Sequence[Split]) -> dict[Demand, tuple[Candidate, ...]]:
         """Return the points nearest to every demand, and those where units like its own are."""
         most = self.clock.work_left_s * _NEAR_SHARE / BUILD_S_PER_OPTION
         each = max(int(most / max(len(self.options), 1)), _LEAST_NEAR)
         used: dict[tuple[str, str | None], set[str]] = defaultdict(set)
-        for demand, point_id in split:
+        for demand, point_id in (where for split in splits for where in split):
             used[demand.load, demand.place].add(point_id)
         found: dict[Demand, tuple[Candidate, ...]] = {}
         for demand, options in self.options.items():
@@ -243,6 +305,13 @@ def _straight(v: Variables, split: Split) -> dict[int, int]:
     known |= {x.index: split.get(where, 0) for where, x in v.straight.items()}
     on_boards = (v.boarded, v.remote, v.remote_of, v.board_of, v.seated)
     return known | {x.index: 0 for each in on_boards for x in each.values()}
+
+
+def _laid(v: Variables, values: Ints) -> dict[int, int]:
+    """Return the decisions on where units are and how they get there, without figures of goals."""
+    each = (v.at, v.spread, v.straight, v.boarded, v.remote, v.remote_of, v.board_of, v.seated)
+    known = [x.index for some in (*each, v.lead_flow) for x in some.values()]
+    return dict(zip(known, values[known].tolist(), strict=True))
 
 
 def _split(v: Variables, values: Sequence[int] | Ints) -> Split:

@@ -1,0 +1,63 @@
+"""Units dealt out over circuits by prices, mended in whole units, and put at outlets."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from spreadload.job.preferences import Goal
+from spreadload.solver.engine.calls import Effort
+from spreadload.solver.engine.limits import Clock
+from spreadload.solver.large.dealing import Dealing, Held
+from spreadload.solver.large.dive import Dive, missing
+from spreadload.solver.large.mending import Mending
+from spreadload.solver.large.near_dealt import Range
+from spreadload.solver.large.placing import Placing
+from spreadload.solver.large.shares import sharing
+from spreadload.solver.model.candidates import all_candidates
+from unit.solver.large.test_wide import site
+
+FULL = {"SU0": 90, "SU1": 90}
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_what_is_dealt_and_mended_holds_and_finds_outlets(seed: int) -> None:
+    """Every unit has a circuit with room for it, and an outlet of that circuit."""
+    facts = site(seed)
+    options = all_candidates(facts)
+    clock = Clock(30.0)
+    dealing = Dealing(
+        facts, options, sharing(facts, options), Held(FULL, 100, one_big=False), clock
+    )
+    dealing.settle()
+    barred = {where: np.zeros(len(dealing.counts), dtype=bool) for where in dealing.bins}
+
+    dealt = Dive(dealing, barred, clock).run()
+    dealt = Mending(dealing, barred, dealt).run(Effort(30.0, 1.0, 1, 7), clock)
+
+    assert not missing(dealing, dealt)
+    for where in dealing.bins:
+        load_ma = sum(
+            units * facts.counted_ma(demand.setup, demand.load, 1)
+            for (demand, there), units in dealt.items()
+            if there == where
+        )
+        assert load_ma <= dealing.room_ma(where, 90)
+    split = Placing(facts, options, FULL).place(dealt, {}, {})
+    assert split is not None
+    asked = {demand: demand.count for each in facts.demands.values() for demand in each}
+    placed: Counter[object] = Counter()
+    for (demand, _), units in split.items():
+        placed[demand] += units
+    assert dict(placed) == asked
+
+
+def test_per_cents_are_shared_out_as_far_as_the_goals_before_leave_them() -> None:
+    """Of 66 and 34 reached, 65 and 33 proved: one set-up may have what the other does not need."""
+    reached = {Goal.TIGHTEST: 66, Goal.EACH_SETUP: 100}
+
+    within = Range.of({"A": 65, "B": 33}, reached)
+
+    assert (within.least, within.most) == ({"A": 65, "B": 33}, {"A": 66, "B": 35})
+    assert within.together == 100
+    assert Range.of({"A": 65}, {}).most == {"A": 100}
