@@ -75,6 +75,23 @@ def test_every_device_carries_what_the_judge_says(
         assert [tuple(each) for each in seen] == told
 
 
+def test_the_contract_stands_among_the_mains(sheet_page: Made, open_page: Open) -> None:
+    """What is left of it may be less than any line has left, so it is shown as they are."""
+    job, plan = job_and_plan("contract_flat")
+    used = {usage.setup: usage.used_pct for usage in Judge(Facts.of(job)).judge(plan).contract}
+    page = open_page(sheet_page("contract_flat"))
+    setup = page.evaluate(
+        """() => JSON.parse(document.getElementById("live").textContent).setups.map((each) => [
+            each.id, Sums.contract(JSON.parse(document.getElementById("live").textContent), each,
+            new Set()).pct])"""
+    )
+    assert dict(setup) == used
+    shown = page.locator("#mains .meter").last.inner_text()
+    assert shown.startswith("contract")
+    assert " W left" in shown
+    assert f"{used[setup[0][0]]} %" in shown
+
+
 def with_guest(job: Job, point: str, current_a: float, setups: list[str], *, briefly: bool) -> Job:
     """Return the job with one more load of so many amps, on in some set-ups."""
     facts = Facts.of(job)

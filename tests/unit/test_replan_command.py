@@ -497,3 +497,21 @@ def test_what_keeps_most_light_is_told_where_more_cannot_be_asked_of_it(
     assert isinstance(found, rerig_module.Rerigged)
     assert len(found.plan.left_out) == 1
     assert (found.kept, found.is_proven) == (1, False)
+
+
+def test_what_cannot_run_any_more_says_where_it_was_bound_to(tmp_path: Path) -> None:
+    """With the circuit of the bedroom off the kettle has no outlet there, whatever is free."""
+    kettle = amps(5.0, kind="heater", room="bed")
+    day = day_in(tmp_path, departments={"kettle": kettle})
+    said = " ".join(told(day, off=("P2",)).text().split())
+    assert "kettle cannot run in SU3: no outlet left in bed takes it." in said
+
+
+def test_a_circuit_that_is_off_is_not_the_tightest(tmp_path: Path) -> None:
+    """A kettle of 5 A fixed at its outlet is dark with its circuit: what is lit takes 4 of 10 A."""
+    kettle = amps(5.0, kind="heater", outlet="O2")
+    day = day_in(tmp_path, departments={"kettle": kettle})
+    said = " ".join(told(day, off=("P2",)).text().split())
+    assert "kettle stays dark: P2 “PLUGS” is off." in said
+    assert "Tightest is P2" not in said
+    assert "at 40 % in SU" in said

@@ -87,11 +87,25 @@ def _split(text: str) -> tuple[str, list[str]]:
 
 
 def _changed(job: Job, clause: str) -> Job:
+    _refuse_one_setup(job, clause)
     for pattern, change in _CLAUSES:
         match = pattern.match(clause)
         if match:
             return change(job, {k: v.strip() for k, v in match.groupdict().items() if v})
     raise _RefusedError("this cannot be read", _HOW)
+
+
+def _refuse_one_setup(job: Job, clause: str) -> None:
+    """Refuse what holds all day, as where a load stands, but is said of one set-up.
+
+    Raises:
+        _RefusedError: With the clause as it can be said.
+    """
+    for setup in job.setups:
+        whole = clause.removesuffix(f" in {setup.id}")
+        first = next((change for pattern, change in _CLAUSES if pattern.match(whole)), None)
+        if whole != clause and first in (_permission, _move):
+            raise _RefusedError("this holds for the whole day or not at all", f"write “{whole}”")
 
 
 def _known(name: str, known: Iterable[str], what: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from spreadload.check.devices import Devices, everywhere_on
 from spreadload.derived.facts import Facts
-from spreadload.derived.points import KITCHENS, exposure
+from spreadload.derived.points import LAST_RESORT_ROOMS, exposure
 from spreadload.derived.records import Exposure, Point
 from spreadload.job.site import Permission
 
@@ -84,7 +84,7 @@ class Wiring:
         is_last = outlet.use is Permission.LAST_RESORT or circuit.is_last_resort
         return self._behind(
             exposure([circuit], phases, frozenset(rcds)),
-            is_last_resort=is_last or (room is not None and room.use in KITCHENS),
+            is_last_resort=is_last or (room is not None and room.use in LAST_RESORT_ROOMS),
         )
 
     def _behind(self, exposed: Exposure, *, is_last_resort: bool) -> Behind:

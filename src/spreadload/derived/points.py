@@ -12,7 +12,8 @@ from spreadload.job.red_flags import open_flags
 from spreadload.job.site import HowKnown, Outlet, Permission, RoomUse
 from spreadload.units import capacity_milliamps
 
-KITCHENS = frozenset({RoomUse.KITCHEN, RoomUse.PANTRY})
+# Left alone where that can be: kitchens for the caterers, bathrooms for the water in them.
+LAST_RESORT_ROOMS = frozenset({RoomUse.KITCHEN, RoomUse.PANTRY, RoomUse.BATHROOM})
 
 
 def possible_circuits(job: Job, circuits: dict[str, CircuitFacts]) -> dict[str, frozenset[str]]:
@@ -123,7 +124,7 @@ def _outlet_point(
     poles = 3 if standard.phases == 3 else _poles(on, len(supply.phases))  # noqa: PLR2004
     last_resort = (
         outlet.use is Permission.LAST_RESORT
-        or (room is not None and room.use in KITCHENS)
+        or (room is not None and room.use in LAST_RESORT_ROOMS)
         or any(circuit.is_last_resort for circuit in on)
     )
     return Point(

@@ -23,6 +23,8 @@ from spreadload.plan import (
 from spreadload.practice.forecasts import forecast_like
 
 MOSTLY_PCT = 50
+_KIND = "the wiring is kind"
+_ON_THE_WIRING = "what is fullest depends on the wiring"
 
 
 class Says(StrEnum):
@@ -84,7 +86,8 @@ def check_answer(
     if verdict.holds:
         dark = f" with {count_of(len(plan.left_out), 'head')} left dark" if plan.left_out else ""
         luck = f" ONLY IF {needed}" if (needed := _luck_needed(chance)) else ""
-        holds = f"HOLDS{luck}{dark}: {tightest_words(facts, tightest)}"
+        words = _ON_THE_WIRING if needed == _KIND else tightest_words(facts, tightest)
+        holds = f"HOLDS{luck}{dark}: {words}"
         return _until_cleared(facts, Answer(Says.HOLDS, holds, tightest))
     first, rest = verdict.violations[0], len(verdict.violations) - 1
     more = f"; and {rest} more" if rest else ""
@@ -101,8 +104,7 @@ def fullest(verdict: Verdict) -> Usage | None:
 def tightest_words(facts: Facts, usage: Usage | None) -> str:
     """Return ``tightest is P1 “PLUGS” at 87 % in SU2``."""
     if usage is None or usage.used_pct == 0:
-        is_open = facts.is_left_to_maps
-        return "what is fullest depends on the wiring" if is_open else "nothing is loaded"
+        return _ON_THE_WIRING if facts.is_left_to_maps else "nothing is loaded"
     return f"tightest is {device_name(facts, usage)} at {usage.used_pct} %{in_setup(usage.setup)}"
 
 
@@ -133,8 +135,10 @@ def _until_cleared(facts: Facts, answer: Answer) -> Answer:
 def _fits(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None) -> Answer:
     """Return the answer for a plan that holds, with everything that it hangs on."""
     tightest = fullest(verdict)
-    words = tightest_words(facts, tightest)
-    conditions = (_luck_needed(chance), _dark_words(plan), off_words(plan))
+    luck = _luck_needed(chance)
+    # What is sure to be on something may be the least of it where most wirings are over a limit.
+    words = _ON_THE_WIRING if luck == _KIND else tightest_words(facts, tightest)
+    conditions = (luck, _dark_words(plan), off_words(plan))
     if only_if := " and ".join(filter(None, conditions)):
         return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {only_if}: {words}", tightest)
     return Answer(Says.FITS, f"FITS: {words}", tightest)
@@ -152,7 +156,7 @@ def _luck_needed(chance: Chance | None) -> str:
         return "the wiring is kinder to the volts than is likely"
     like = forecast_like(chance.fails_pct)
     held_seldom = like is not None and like.failed_pct >= MOSTLY_PCT
-    return "the wiring is kind" if held_seldom or chance.fails_pct >= MOSTLY_PCT else ""
+    return _KIND if held_seldom or chance.fails_pct >= MOSTLY_PCT else ""
 
 
 def _dark_words(plan: Plan) -> str:

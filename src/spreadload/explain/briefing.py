@@ -13,7 +13,7 @@ from spreadload.explain.day_moves import Change, Pull, day_changes, pull_list
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying, staying
 from spreadload.explain.off import Idle, idle_loads, must_stay_on
-from spreadload.explain.own_cautions import own_cautions, told_better
+from spreadload.explain.own_cautions import own_cautions
 from spreadload.explain.reasons import Reason, reasons
 from spreadload.plan import Plan
 
@@ -80,15 +80,11 @@ def brief(
         changes=day_changes(judged),
         pulls=pull_list(judged),
         assumptions=assumptions(judged),
-        cautions=(
-            *own_cautions(judged),
-            *cautions(facts.job.region, without=told_better(judged)),
-        ),
+        cautions=(*own_cautions(judged), *cautions(facts.job.region)),
         doubts=doubts(judge, plan),
     )
 
 
-def cautions(region: str, without: frozenset[str] = frozenset()) -> tuple[str, ...]:
-    """Return the cautions that go with every plan of a region, but for some by id."""
-    rows = (row for row in practice.cautions(region) if row.id not in without)
-    return tuple(row.text for row in rows if row.when in _OCCASIONS)
+def cautions(region: str) -> tuple[str, ...]:
+    """Return the cautions that go with every plan of a region."""
+    return tuple(row.text for row in practice.cautions(region) if row.when in _OCCASIONS)

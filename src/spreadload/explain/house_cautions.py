@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from spreadload import practice
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuit_name, row
-from spreadload.job.site import Permission
+from spreadload.job.site import Permission, RoomUse
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
-_MOST_AREAS = 2
+_MOST_AREAS = 1
 
 
 def house_cautions(judged: JudgedPlan) -> Iterator[str]:
@@ -20,6 +20,7 @@ def house_cautions(judged: JudgedPlan) -> Iterator[str]:
     yield from _arc_faults(judged)
     yield from _maybe_off_limits(judged)
     yield from _switched_plates(judged)
+    yield from _wet_rooms(judged)
     yield from _phases_together(judged)
 
 
@@ -161,3 +162,20 @@ def _phases_together(judged: JudgedPlan) -> Iterator[str]:
         more = len(areas) - _MOST_AREAS
         named = areas if more <= 0 else [*areas[:_MOST_AREAS], f"{more} more"]
         yield from (f"Phases meet at {row(named)}. {said.text}" for said in rows)
+
+
+def _wet_rooms(judged: JudgedPlan) -> Iterator[str]:
+    """Tell outlets in bathrooms that lighting runs from: water, and somebody barefoot."""
+    job = judged.facts.job
+    lit = {judged.point(p).outlet for p in judged.known if judged.facts.loads[p.load].is_head}
+    wet = [
+        name
+        for name, outlet in job.outlets.items()
+        if name in lit and outlet.room and job.rooms[outlet.room].use is RoomUse.BATHROOM
+    ]
+    if wet:
+        verb = "is" if len(wet) == 1 else "are"
+        yield (
+            f"{row(wet)} {verb} in a bathroom: on a tested 30 mA RCD only, no power board or joint "
+            "in there, and the room out of use; better from an outlet elsewhere."
+        )

@@ -26,14 +26,6 @@ def own_cautions(judged: JudgedPlan) -> tuple[str, ...]:
     )
 
 
-def told_better(judged: JudgedPlan) -> frozenset[str]:
-    """Return the general cautions, by id, that a caution of this very plan says better.
-
-    That heat never goes onto a board is no use beside the words that here it does.
-    """
-    return frozenset({"heat off boards"} if any(_heat_on_boards(judged)) else ())
-
-
 def _red_flags(judged: JudgedPlan) -> Iterator[str]:
     """Tell what a licensed electrician has to look at before anybody plugs in."""
     for flag in open_flags(judged.facts.job):
@@ -45,18 +37,18 @@ def _red_flags(judged: JudgedPlan) -> Iterator[str]:
 
 def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:
     """Tell heat-makers that found no socket of their own."""
-    found: dict[tuple[str, ...], dict[str, None]] = defaultdict(dict)
     by_load: dict[tuple[str, str], dict[str, None]] = defaultdict(dict)
+    found: dict[tuple[tuple[str, ...], str], list[str]] = defaultdict(list)
     for p in judged.known:
         if p.board is not None and judged.facts.loads[p.load].is_heat:
             by_load[p.load, p.point][p.setup] = None
     for (load, point), setups in by_load.items():
-        found[tuple(setups)][f"{load} at {point}"] = None
-    for names, loads in found.items():
+        found[tuple(setups), point].append(load)
+    for (names, point), loads in found.items():
         verb = "hangs" if len(loads) == 1 else "hang"
         yield (
-            f"{row(loads)} {verb} on a power board in {row(names)} for want of sockets: "
-            "heat belongs straight in an outlet, so free a socket or take turns."
+            f"{row(loads)} at {point} {verb} on a power board in {row(names)} for want of sockets: "
+            "free a socket, or take turns."
         )
 
 

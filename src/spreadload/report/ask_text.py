@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from spreadload.check.words import in_100
+from spreadload.check.words import in_100, in_setup, setup_name
 from spreadload.job.red_flags import until_cleared
 from spreadload.on_the_day.ask.question import ANYWHERE
 from spreadload.on_the_day.ask.reply import Reply, Says, Spot
@@ -35,7 +35,7 @@ def _first_line(reply: Reply) -> str:
     asked = f"one more {asked}" if reply.question.is_one_more else asked
     # Who asks in amps need not hear them twice.
     load = amps if asked.replace(" ", "").upper() == f"{reply.needs_a:g}A" else f"{asked} ({amps})"
-    when = row(reply.question.setups)
+    when = row([setup_name(each) for each in reply.question.setups])
     match reply.says:
         case Says.YES if reply.spot is not None:
             return f"YES: {load} at {_there(reply.spot)}, in {when}"
@@ -86,7 +86,7 @@ def _was_broken(reply: Reply) -> str:
 
 
 def _limit(link: Link) -> str:
-    return f"{link.name} in {link.setup}"
+    return f"{link.name}{in_setup(link.setup)}"
 
 
 def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:

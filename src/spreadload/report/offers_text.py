@@ -13,6 +13,7 @@ from spreadload.explain.names import row
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
+from spreadload.report.volts_section import disputed_readings
 from spreadload.units import tenths_down
 
 if TYPE_CHECKING:
@@ -44,6 +45,9 @@ def offers_text(
     """
     answer = headline(facts, offers, conflicts) if chance is None else _only_by_chance(chance)
     lines = [style.strong(style.wrap(answer, rest="  "))]
+    # Reasons of their own are about volts, and so may a clash be: these rest on what was read.
+    if offers.reasons or any(conflict.kind == "volts" for conflict in conflicts):
+        lines += [style.wrap(said, rest="  ") for said in disputed_readings(facts)]
     remedies = dict.fromkeys(conflict.remedy for conflict in conflicts)
     lines += [style.wrap(f"Way out: {remedy}.", rest="  ") for remedy in remedies]
     lines += [style.wrap(f"{said}.", rest="  ") for said in doubtful_amps(facts, conflicts)]

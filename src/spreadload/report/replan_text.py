@@ -93,6 +93,13 @@ def replan_text(found: Replanned, style: Style) -> str:
     return "\n".join(lines)
 
 
+def _nowhere(facts: Facts, load: str) -> str:
+    """Return why nothing takes a load, with the room it is bound to: a lead may reach another."""
+    stated = facts.load_stated(load)
+    bound = f" in {stated.room}" if stated is not None and stated.room is not None else ""
+    return f"no outlet left{bound} takes it"
+
+
 def _second_lines(found: Replanned) -> list[str]:
     said = [_leaves(found)]
     if found.safer is not None:
@@ -106,7 +113,7 @@ def _second_lines(found: Replanned) -> list[str]:
     for setup, load in found.idle:
         by_load[load].append(setup)
     for load, setups in by_load.items():
-        said.append(f"{load} cannot run in {row(setups)}: no outlet left takes it.")
+        said.append(f"{load} cannot run in {row(setups)}: {_nowhere(found.facts, load)}.")
     for circuit, names in found.dark.items():
         stay = "stay" if len(names) > 1 else "stays"
         said.append(f"{row(names)} {stay} dark: {circuit_name(found.facts, circuit)} is off.")
@@ -135,7 +142,11 @@ def _plugs(count: int) -> str:
 
 
 def _leaves(found: Replanned) -> str:
-    tightest = tightest_words(found.facts, fullest(found.verdict))
+    # What stays wired to a circuit that is off takes nothing from it.
+    on = (u for u in found.verdict.usages if u.kind != "circuit" or u.id not in found.dark)
+    tightest = tightest_words(
+        found.facts, fullest(found.verdict.model_copy(update={"usages": tuple(on)}))
+    )
     tightest = f"{tightest[:1].upper()}{tightest[1:]}"
     if found.is_sure:
         is_open = any(o.circuit is None for o in found.facts.job.outlets.values())

@@ -21,7 +21,12 @@ from spreadload.plan import (
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
 from spreadload.report.style import FULL_PCT, Style
-from spreadload.report.volts_section import least_volts, over_on_volts, volts_section
+from spreadload.report.volts_section import (
+    disputed_readings,
+    least_volts,
+    over_on_volts,
+    volts_section,
+)
 
 
 def plan_text(
@@ -155,6 +160,8 @@ def _what_could_be(
         split = f"split if {off_words(plan)}" if plan.switched_off else "split of everything"
         if each:  # on open wiring it may pass nothing that is sure
             lines.append(style.wrap(f"Best possible {split}: {row(each)}.", rest="  "))
+        if over_on_volts(verdict):
+            lines += [style.wrap(said, rest="  ") for said in disputed_readings(facts)]
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
     if isinstance(outcome, Impossible) and outcome.in_the_dark:

@@ -5,7 +5,9 @@ from collections.abc import Iterable, Iterator
 
 from spreadload.check.doubts import Doubt
 from spreadload.check.words import setup_name
+from spreadload.derived.facts import Facts
 from spreadload.explain.names import numbers
+from spreadload.network.readings import clashes
 from spreadload.plan import UnitSeen, Verdict, VoltsSeen
 from spreadload.report.style import Style
 from spreadload.units import shown_amps, tenths_down, tenths_up
@@ -59,6 +61,12 @@ def over_on_volts(verdict: Verdict) -> list[str]:
             got = f"{v.where} gets {tenths_down(v.value)} of {tenths_up(v.limit)} V"
             short.setdefault(v.setup, []).append(got)
     return [f"{', '.join(got)} in {setup}" for setup, got in short.items()]
+
+
+def disputed_readings(facts: Facts) -> list[str]:
+    """Return which readings contradict each other: a no on volts may rest on the wrong one."""
+    doubt = "The readings contradict each other, and this no rests on the poorer"
+    return [f"{doubt}: {clash.words}." for clash in clashes(facts)]
 
 
 def _setup(seen: VoltsSeen) -> str:

@@ -92,3 +92,21 @@ def test_what_cannot_be_meant_is_one_clear_fault(words: str, problem: str, remed
     (fault,) = refused.value.faults
     assert problem in fault.problem or problem in fault.remedy or "extra" in fault.problem
     assert remedy in fault.remedy
+
+
+@pytest.mark.parametrize(
+    ("words", "remedy"),
+    [
+        ("kettle in lounge in SU1", "write “kettle in lounge”"),
+        ("circuit P2 off limits in SU2", "write “circuit P2 off limits”"),
+    ],
+)
+def test_what_holds_all_day_is_not_said_of_one_set_up(words: str, remedy: str) -> None:
+    """A load stands in one room and a circuit is anybody's or nobody's all day long."""
+    with pytest.raises(InputError) as refused:
+        changed(words)
+    (fault,) = refused.value.faults
+    assert "whole day" in fault.problem
+    assert fault.remedy == remedy
+    assert changed(remedy.removeprefix("write “").removesuffix("”")) != house()
+    assert on(changed("kettle off in SU1"), "SU1").get("kettle") is None

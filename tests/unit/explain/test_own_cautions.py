@@ -5,7 +5,6 @@ import pytest
 from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
-from spreadload.explain.briefing import brief
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.own_cautions import own_cautions
 from spreadload.plan import Placement
@@ -31,21 +30,6 @@ def test_heat_on_a_board_is_told() -> None:
     lamp = put("lamp", "O1", place="lounge", board=0)
     (said,) = told(put("iron", "O1", board=0), lamp)
     assert said.startswith("iron at O1 hangs on a power board in SU1")
-
-
-@pytest.mark.parametrize("board", [0, None])
-def test_never_onto_a_board_is_not_said_of_a_plan_that_does_it(board: int | None) -> None:
-    """The general caution and the plan's own would contradict each other: one of them is said."""
-    job = small_job(
-        departments={"iron": amps(3.0, kind="heater", outlet="O1")},
-        power_boards=[{"ways": 4}],
-        setups=[setup(lamp="lounge", on=["iron"])],
-    )
-    facts = Facts.of(job)
-    plan = plan_of(put("iron", "O1", board=board), put("lamp", "O2", place="lounge"))
-    said = brief(facts, Judge(facts), plan, with_reasons=False).cautions
-    assert any("hangs on a power board" in text for text in said) is (board is not None)
-    assert any("never into a power board" in text for text in said) is (board is None)
 
 
 @pytest.mark.parametrize(("leakage_ma", "is_told"), [(5.0, False), (5.1, True)])
@@ -256,3 +240,13 @@ def test_phases_that_meet_at_one_place_are_told(
     plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="lounge"))
     said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
     assert [text.split(".")[0] for text in said] == ["Phases meet at lounge"] * is_told
+
+
+@pytest.mark.parametrize(("use", "is_told"), [("bathroom", True), ("bedroom", False)])
+def test_heads_on_a_bathroom_outlet_are_told(use: str, *, is_told: bool) -> None:
+    """Water and mains: heads run from there only with care (BS 7671 part 701 asks for 30 mA)."""
+    job = small_job(rooms={"lounge": {"use": "living"}, "bed": {"use": use}})
+    facts = Facts.of(job)
+    plan = plan_of(put("lamp", "O2", place="lounge"))
+    said = own_cautions(JudgedPlan.of(facts, Judge(facts), plan))
+    assert [text.split(":")[0] for text in said] == (["O2 is in a bathroom"] if is_told else [])

@@ -1,7 +1,11 @@
 """Volts in a plan's text, present with readings and absent without."""
 
-from builders import job_of, plan_of, put
+import pytest
+
+from builders import amps, job_of, plan_of, put, setup, small_job
 from rule_cases.volts import near_and_far
+from spreadload.app.planning import SolverConfig, plan_job
+from spreadload.app.what_if import offers_of
 from spreadload.check import judge
 from spreadload.plan import Verdict
 from spreadload.report.style import Style
@@ -78,3 +82,28 @@ def test_a_set_up_of_a_bare_number_is_called_one() -> None:
     (seen,) = verdict.volts
     numbered = verdict.model_copy(update={"volts": (seen.model_copy(update={"setup": "1"}),)})
     assert "  set-up 1: board 2" in "\n".join(volts_section(numbered, Style()))
+
+
+@pytest.mark.parametrize(("second_v", "is_disputed"), [(229.0, True), (222.0, False)])
+def test_a_no_on_volts_says_that_the_readings_contradict_each_other(
+    second_v: float, *, is_disputed: bool
+) -> None:
+    """230 V fall to 222 at 9 A, 0.89 ohm, or to 229, 0.11 ohm: both cannot be.
+
+    By hand: two lamps of 8 A bring the board to 230 - 16 x 0.89 = 215.8 V, and 225 are asked for;
+    with 0.11 ohm it would be 228.2 V and a yes. Whoever reads the no has to know that first.
+    """
+    readings = [
+        {"at": "board", "idle_v": 230.0, "loaded_v": volts, "load_a": 9.0}
+        for volts in (222.0, second_v)
+    ]
+    job = small_job(
+        supply={"limit_a": 63.0, "planning_v": 230.0, "min_v": 225.0, "readings": readings},
+        heads={"lamp": amps(8.0, count=2)},
+        setups=[setup(lamp={"lounge": 1, "bed": 1})],
+    )
+    quick = SolverConfig(time_limit_s=5.0, alternatives=0)
+    for said in (plan_job(job, quick).text(is_brief=True), offers_of(job, quick).text()):
+        top = " ".join(said.split("\n\n", maxsplit=1)[0].split())
+        assert top.startswith("CANNOT RUN AS ASKED: every breaker says yes, the volts say no")
+        assert ("The readings contradict each other" in top) is is_disputed

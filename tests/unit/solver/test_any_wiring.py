@@ -116,6 +116,9 @@ def test_a_plan_that_fails_more_often_than_not_is_no_plain_yes(fails_pct: float,
     told = chance.model_copy(update={"fails_pct": fails_pct, "volts_pct": 0.0})
     found = answer(facts, outcome.model_copy(update={"chances": (told,)}))
     assert found.text.startswith(says)
+    # One line carries what is on it whatever the wiring: no word of what a circuit may carry.
+    on_the_wiring = found.text == f"{says}what is fullest depends on the wiring"
+    assert on_the_wiring is (says != "FITS: ")
     assert found.says is (Says.FITS if says == "FITS: " else Says.FITS_ONLY_IF)
 
 

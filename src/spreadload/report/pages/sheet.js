@@ -124,6 +124,14 @@
       bar(each.pct),
       h("span", { class: "meter-sum" }, `${Sums.amps(each.against_ma)} of ${Sums.capAmps(each.device.cap_ma)} A · ${each.pct} %`));
   }
+  function contractMeter(each) {
+    const over = each.taken > each.cap;
+    return h("div", { class: "meter", "data-over": over },
+      h("span", { class: "meter-name" }, each.unit === "A" ? "contract, both legs" : "contract"),
+      h("span", { class: "meter-left" }, over ? "over" : `${each.leftSaid} ${each.unit} left`),
+      bar(each.pct),
+      h("span", { class: "meter-sum" }, `${each.takenSaid} of ${each.capSaid} ${each.unit} · ${each.pct} %`));
+  }
   function toggle(unit) {
     const key = Sums.keyOf(setup(), unit);
     const on = !state.off.includes(key);
@@ -151,7 +159,10 @@
   function drawNow() {
     const all = Sums.meters(live, setup(), off());
     const upstream = all.filter((each) => each.device.kind !== "circuit" && (each.current_ma > 0 || each.device.kind === "phase"));
-    byId("mains").replaceChildren(...upstream.filter((each) => each.device.kind !== "rcd amps").map(meter));
+    const contract = Sums.contract(live, setup(), off());
+    byId("mains").replaceChildren(
+      ...upstream.filter((each) => each.device.kind !== "rcd amps").map(meter),
+      ...(contract ? [contractMeter(contract)] : []));
     const cards = [];
     const under = new Map();
     for (const unit of setup().units) under.set(unit.on, [...(under.get(unit.on) || []), unit]);
@@ -177,9 +188,10 @@
     byId("ways").replaceChildren(...cards);
     const changed = state.off.length;
     byId("reset").hidden = !changed;
-    const over = all.filter((each) => each.against_ma > each.device.cap_ma);
+    const over = all.filter((each) => each.against_ma > each.device.cap_ma).map((each) => each.device.name);
+    if (contract && contract.taken > contract.cap) over.push("the contract");
     byId("now-said").textContent = over.length
-      ? `Over: ${over.map((each) => each.device.name).join(", ")}`
+      ? `Over: ${over.join(", ")}`
       : changed ? `${changed} switched off here; not what the plan says` : "As planned";
     byId("now-said").dataset.over = over.length > 0;
   }

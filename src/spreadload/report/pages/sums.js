@@ -51,6 +51,19 @@ const Sums = (() => {
     });
   }
 
+  // What everything on takes of the supply contract, in W or in mA of both legs; null without one.
+  function contract(live, setup, off) {
+    if (live.contract === null) return null;
+    const { cap, unit } = live.contract;
+    const taken = carried(live, setup, off).ofContract;
+    const [said, room] = unit === "A" ? [amps, capAmps] : [String, String];
+    return {
+      unit, taken, cap,
+      pct: percent(taken, cap),
+      takenSaid: said(taken), capSaid: room(cap), leftSaid: room(Math.max(cap - taken, 0)),
+    };
+  }
+
   // Sockets of a point that nothing is in, as the set-up stands.
   function freeSockets(setup, point, off) {
     const used = new Set();
@@ -239,7 +252,7 @@ const Sums = (() => {
   }
 
   return {
-    amps, capAmps, percent, keyOf, carried, meters, breaks, mayPlug, onlyIf, freeSockets,
+    amps, capAmps, percent, keyOf, carried, contract, meters, breaks, mayPlug, onlyIf, freeSockets,
     suspects, lookNext, logText, trips, in100, up,
   };
 })();

@@ -1,9 +1,10 @@
 """The goal that takes longest: few metres of cable, with every other goal held.
 
-The plan in hand is shortened piece by piece (``pieces/polish.py``), and a tree of clauses is asked
-for one below it. Where that settles nothing, one core goes on with both while another grows a tree
-of linear rows (``linear.py``). Neither looks at the other before it ends, except that nothing can
-be gained by a plan that is proved the shortest: so the outcome does not hang on which is faster.
+The plan in hand is shortened piece by piece (``pieces/small_rounds.py``), and a tree of clauses is
+asked for one below it. Where that settles nothing, one core goes on with both while another grows a
+tree of linear rows (``linear.py``); where the root of that tree takes longer than what would come
+first, it is begun at once. Neither looks at the other before it ends, except that nothing can be
+gained by a plan that is proved the shortest: so the outcome does not hang on which is faster.
 """
 
 from collections.abc import Sequence
@@ -25,9 +26,11 @@ _ROOT_SHARE = 0.9
 # What narrowing the decisions costs, of what the root of a tree does.
 _NARROWING = 0.25
 _PATIENCE_ALONE = 12
-_PATIENCE_BESIDE = 60
+_PATIENCE_BESIDE = 30
+# Rounds from the same plan in another order often end with another one.
+_STARTS = 2
 # What the rounds beside a tree may do, of its work: they take less time for it.
-_BESIDE = 2.0
+_BESIDE = 1.4
 
 
 def shorten(
@@ -54,6 +57,9 @@ def shorten(
         narrow(v.model, held)
         clock.spend_s(root_work_s(v.model) * _NARROWING)
     polish = SmallRounds(v, effort, clock, has_loads=True)
+    if not is_large and root_work_s(v.model) > work_s * (_ALONE_SHARE + _CLAUSES_SHARE):
+        progress("improving: cable, by branch and bound")
+        return _side_by_side(v, polish, answer, min(work_s, clock.work_left_s), clock)
     polish.more(clock.part(work_s if is_large else work_s * _ALONE_SHARE))
     answer = polish.by_pieces(answer, patience=PATIENCE if is_large else _PATIENCE_ALONE)
     if is_large or answer.best <= answer.bound:
@@ -83,7 +89,11 @@ def _side_by_side(
 
     share = clock.beside(work_s, _BESIDE)
     polish.more(share)
-    here = polish.by_pieces(answer, proved, _PATIENCE_BESIDE)
+    here = answer
+    for _ in range(_STARTS):
+        if here.best > proved():
+            again = polish.by_pieces(answer, proved, _PATIENCE_BESIDE)
+            here = min(here, again, key=lambda found: found.best)
     if here.best > proved():
         here = _proved(v, polish.effort, here, share)
     beside.join()

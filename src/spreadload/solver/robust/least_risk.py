@@ -35,6 +35,7 @@ from spreadload.solver.robust.what_fits import with_what_fits
 from spreadload.solver.search.greedy import Greedy
 from spreadload.solver.search.ranked_plans import find_one, find_plans
 from spreadload.solver.why_not.arithmetic import plain_reason
+from spreadload.units import tenths_down, tenths_up
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
@@ -284,8 +285,8 @@ def _gap(best: Bounded) -> str:
     if best.risk - best.bound <= CLOSE_ENOUGH:
         return ""
     return (
-        f"chance of a trip not proved least: {best.risk * 100:.1f} in 100 on the fitted wirings, "
-        f"at least {best.bound * 100:.1f}"
+        f"chance of a trip not proved least: {tenths_up(best.risk * 100)} in 100 on the fitted "
+        f"wirings, at least {tenths_down(best.bound * 100)}"
     )
 
 

@@ -269,8 +269,11 @@ def _headline(
     when = _called(setup, "set-up")
     # Of so many that they fail whatever limit is lifted the plain sum says most.
     if kind == "arithmetic" or (kind == "packing" and len(wishes) == len(kept)):
-        for total in (*_sums(facts, setup), *_sums(left, setup)):
-            return _in_words(setup, total)
+        # The sum of a part of what is asked says whose it is.
+        names = _row_of_many([r.name for r in wishes])
+        totals = ((total, "") for total in _sums(facts, setup))
+        for total, whose in (*totals, *((total, names) for total in _sums(left, setup))):
+            return _in_words(setup, total, whose)
     if kind == "packing" and (crowded := crowded_circuit(left, setup)) is not None:
         return _crowded_in_words(facts, when, crowded, kept)
     limits = _limits(facts, kept)
@@ -312,8 +315,9 @@ def _headline_in_short(facts: Facts, setup: str) -> str:
     )
 
 
-def _in_words(setup: str, total: _Sum) -> str:
-    return f"{_called(setup, 'set-up')} needs {total.need}; {total.give}"
+def _in_words(setup: str, total: _Sum, names: str = "") -> str:
+    whose = f" for {names}" if names else ""
+    return f"{_called(setup, 'set-up')} needs {total.need}{whose}; {total.give}"
 
 
 def _called(name: str, what: str) -> str:

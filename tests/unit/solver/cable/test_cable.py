@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -10,7 +11,7 @@ import pytest
 from builders import amps, job_of, outlet, setup, small_data
 from spreadload.derived.facts import Facts
 from spreadload.solver.cable import shortening
-from spreadload.solver.cable.linear import bounded
+from spreadload.solver.cable.linear import Bounded, bounded
 from spreadload.solver.cable.shortening import shorten
 from spreadload.solver.engine.calls import Answer, Effort, Status, asking_for_less, solve
 from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, Clock
@@ -112,14 +113,16 @@ def test_what_branch_and_bound_costs_is_counted_not_timed() -> None:
     assert 0 < costs.pop() < WORK_S
 
 
+@pytest.mark.parametrize("root_s", [0.0, 0.2 * WORK_S])
 @pytest.mark.parametrize("slow", ["rounds", "tree"])
 def test_the_faster_of_the_two_does_not_change_the_plan(
-    slow: str, monkeypatch: pytest.MonkeyPatch
+    slow: str, root_s: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A core that is busy with something else changes neither plan, bound nor work left."""
     outcomes = []
     for wait_s in (0.0, 0.3):
         monkeypatch.undo()
+        monkeypatch.setattr(shortening, "root_work_s", lambda _: root_s)
         if slow == "tree":
             monkeypatch.setattr(shortening, "bounded", after(wait_s, bounded))
         else:
@@ -131,6 +134,28 @@ def test_the_faster_of_the_two_does_not_change_the_plan(
         found = shorten(v, longest(v), EFFORT, clock, lambda _: None)
         outcomes.append((found, clock.work_left_s))
     assert outcomes[0] == outcomes[1]
+
+
+def test_a_tree_whose_root_takes_longer_than_the_rest_is_begun_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Nothing is tried before it, and of rounds from the start again the shorter plan is kept."""
+    monkeypatch.setattr(shortening, "root_work_s", lambda _: 0.2 * WORK_S)
+    monkeypatch.setattr(shortening, "bounded", lambda _, answer, *__: Bounded(answer, 0.0))
+    monkeypatch.setattr(shortening, "_CLAUSES_SHARE", 0.0)
+    monkeypatch.setattr(shortening, "_proved", lambda _v, _effort, found, _share: found)
+    v = model()
+    start = longest(v)
+    starts: list[int] = []
+
+    def worse_each_time(_: SmallRounds, answer: Answer, *__: object) -> Answer:
+        starts.append(answer.best)
+        return replace(answer, best=answer.best - 10 + len(starts))
+
+    monkeypatch.setattr(SmallRounds, "by_pieces", worse_each_time)
+    found = shorten(v, start, EFFORT, Clock(WORK_S), lambda _: None)
+    assert starts == [start.best, start.best]
+    assert found.best == start.best - 9
 
 
 def test_rounds_only_ever_shorten() -> None:

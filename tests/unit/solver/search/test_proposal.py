@@ -4,18 +4,19 @@ from pathlib import Path
 
 import pytest
 
+from builders import amps, outlet, setup, small_job
 from spreadload.app import planning
 from spreadload.check.judge import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
-from spreadload.plan import Search
+from spreadload.plan import Search, Solved
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
 from spreadload.solver.model.request import Request
 from spreadload.solver.search.gap_words import search_of
 from spreadload.solver.search.greedy import Greedy
 from spreadload.solver.search.proposal import Proposal
-from spreadload.solver.search.ranked_plans import find_one
+from spreadload.solver.search.ranked_plans import find_one, find_plans
 
 FIRST_JOB = Path(__file__).parents[4] / "scenarios/first_job"
 RANCH_HOUSE = FIRST_JOB.with_name("ranch_house")
@@ -104,3 +105,23 @@ def test_a_first_look_proves_that_nothing_fits() -> None:
     asked = Request(goals=(Goal.CABLE,))
 
     assert Proposal(facts, SolverConfig(), Clock(10.0), asked).find() == (Found.NONE_EXISTS, None)
+
+
+@pytest.mark.parametrize(("use", "point"), [("bathroom", "B"), ("bedroom", "A")])
+def test_a_bathroom_outlet_is_used_last(use: str, point: str) -> None:
+    """A head goes four metres further to an outlet that is not in a wet room."""
+    job = small_job(
+        rooms={"near": {"use": use}, "far": {"use": "living"}},
+        outlets={
+            "A": outlet("P1", "near", at=[0.0, 0.0]),
+            "B": outlet("P1", "far", at=[4.0, 0.0]),
+        },
+        places={"spot": {"at": [0.5, 0.0]}},
+        heads={"lamp": amps(4.0, cord_m=3.0)},
+        setups=[setup(lamp="spot")],
+        leads=[{"length_m": 10.0, "size_mm2": 1.5}],
+    )
+    facts = Facts.of(job)
+    outcome = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=5.0, alternatives=0))
+    assert isinstance(outcome, Solved)
+    assert [p.point for p in outcome.plans[0][0].placements] == [point]

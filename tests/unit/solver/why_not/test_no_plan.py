@@ -309,3 +309,25 @@ def test_what_fails_by_the_sum_is_not_said_to_fit_in_total() -> None:
     found = conflict(heads={"tube": amps(0.1, count=2000)}, setups=[setup(tube={"lounge": 2000})])
     assert found.headline.startswith("SU1 needs 200.0 A")
     assert "fit in total" not in found.headline
+
+
+def test_the_sum_of_a_part_says_whose_it_is() -> None:
+    """An urn of 6 A and a dryer of 5 A have one room, whose circuit gives 10; the lamp is on P1.
+
+    By hand: the set-up takes 13 A of the 20 A of both circuits, so 11 A is no sum of the set-up.
+    """
+    job = small_job(
+        heads={"lamp": amps(2.0)},
+        departments={
+            "urn": amps(6.0, kind="heater", room="bed"),
+            "dryer": amps(5.0, kind="heater", room="bed"),
+        },
+        setups=[setup(lamp="lounge", on=["urn", "dryer"])],
+    )
+    (conflict,) = conflicts_of(Facts.of(job), SolverConfig(), 5.0)
+    assert "needs 11.0 A for" in conflict.headline
+    assert {"urn", "dryer"} <= set(conflict.headline.replace(";", "").split())
+    assert "lamp" not in conflict.headline
+    whole = small_job(heads={"lamp": amps(7.0, count=3)}, setups=[setup(lamp={"lounge": 3})])
+    (conflict,) = conflicts_of(Facts.of(whole), SolverConfig(), 5.0)
+    assert conflict.headline == "SU1 needs 21.0 A; P1 and P2 together give 20.0 A"
