@@ -133,6 +133,26 @@ def test_an_outlet_that_is_gone_is_used_no_more(tmp_path: Path) -> None:
     )
 
 
+def test_what_is_fixed_to_an_outlet_that_is_gone_goes_elsewhere_in_its_room(
+    tmp_path: Path,
+) -> None:
+    """A fridge keeps to its room; where that has no other outlet left, the answer says so."""
+    fridge = amps(1.0, kind="motor", outlet="O3", policy="must stay on")
+    placed = [put("fridge", "O3", name=name) for name in ("SU1", "SU2", "SU3")]
+    rigged = plan_of(*RIGGED.placements, *placed)
+    day = day_in(tmp_path, house={"fridge": fridge})
+
+    def after(*gone: str) -> app_day.ReplanTold:
+        return app_day.replan(day, rigged, app_day.ReplanSaid("SU2", gone=gone))
+
+    moved = after("O3")
+    assert moved.plan is not None
+    points = {p.setup: p.point for p in moved.plan.placements if p.load == "fridge"}
+    assert points == {"SU1": "O3", "SU2": "O1", "SU3": "O1"}
+    nowhere = " ".join(after("O1", "O3").text().split())
+    assert "fridge cannot run in SU2 and SU3: no outlet left in lounge takes it" in nowhere
+
+
 @pytest.mark.parametrize(
     ("moment", "ahead"),
     [("8:00", "SU1"), ("10:59", "SU1"), ("11:00", "SU2"), ("13:30", "SU3")],

@@ -3,6 +3,7 @@
 Nothing here prints. The solver is imported only when it is asked.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from spreadload.app.loaded import Day
@@ -13,7 +14,7 @@ from spreadload.changes.edits import forbid
 from spreadload.derived.supply import circuit_facts, supply_facts
 from spreadload.io.note_text import names_of, split_words
 from spreadload.job.job import Job
-from spreadload.job.kit import Policy
+from spreadload.job.kit import Load, Policy
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.on_the_day.scene.window import setups_between
 from spreadload.plan import Plan
@@ -59,7 +60,8 @@ def replan(
     gone, more = names_of(split_words(said.gone), day.job.outlets, "outlet", "--gone")
     ahead = setups_between(day.stated, said.since, None, faults)
     refuse(*faults, *more)
-    job = _without_wired(forbid(day.job, circuits=off, outlets=gone), off)
+    left = forbid(day.job, circuits=off, outlets=gone)
+    job = _without_outlets(_without_wired(left, off), gone)
     scene = Scene.of(job, day.log, plan, ahead[0])
     return Replanner(job, day, scene, plan, off, config or SolverConfig()).run(is_safe=said.is_safe)
 
@@ -67,8 +69,24 @@ def replan(
 def _without_wired(job: Job, off: tuple[str, ...]) -> Job:
     """Return the job without what is wired to circuits that stay off: it draws nothing."""
     dead = {"policy": Policy.MUST_BE_OFF}
+    return _with_loads(job, lambda x: x.model_copy(update=dead) if x.circuit in off else x)
+
+
+def _without_outlets(job: Job, gone: tuple[str, ...]) -> Job:
+    """Return the job with what is fixed to outlets that are gone at any other of their rooms."""
+
+    def elsewhere(load: Load) -> Load:
+        if load.outlet not in gone:
+            return load
+        return load.model_copy(update={"outlet": None, "room": job.outlets[load.outlet].room})
+
+    return _with_loads(job, elsewhere)
+
+
+def _with_loads(job: Job, changed: Callable[[Load], Load]) -> Job:
+    """Return the job with every load of the house and of departments changed."""
     house, departments = (
-        {name: x.model_copy(update=dead) if x.circuit in off else x for name, x in group.items()}
+        {name: changed(load) for name, load in group.items()}
         for group in (job.house, job.departments)
     )
     return job.model_copy(update={"house": house, "departments": departments})
