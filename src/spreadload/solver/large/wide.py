@@ -46,7 +46,7 @@ from spreadload.solver.staged.stages import RUN_GOALS, Stages
 
 _LEVEL_SHARE = 0.5
 # Units are dealt out where their prices take no more than this of the work left.
-_PRICES_SHARE = 0.08
+_PRICES_SHARE = 0.11
 # With less work left than this, building models for it takes too much of the time [s].
 _LEAST_DEAL_S = 1.5
 _KEEP_SHARE = 0.15
@@ -55,8 +55,10 @@ _LATE_SHARE = 0.15
 _MOVE_WORTH = 50
 # What one less of an earlier goal, re-plugs among them, is worth in metres of cable.
 _EARLY_WORTH = 1_000
-_DEAL_SHARE = 0.7
-_REPAIR_SHARE = 0.9
+_DEAL_SHARE = 0.5
+_REPAIR_SHARE = 0.5
+# Of the work of dealing out that ended in no plan, so much is given back.
+_GIVEN_BACK = 0.8
 _GOAL_SHARE = 0.1
 _FILL_SHARE = 0.2
 # Of the work, what building the model of the runs may take; and points for each demand at least.
@@ -91,6 +93,7 @@ class Wide:
     _full: dict[str, int] = field(default_factory=dict)
     _moved: int = 0
     _least_cable_m: int = 0
+    _before_dealing_s: float = 0.0
 
     def run(self) -> Stages | None:
         """Return a finished search with its plan, or None when the start does not hold."""
@@ -163,6 +166,7 @@ class Wide:
         reached = dict(self.reached)
         if Goal.REPLUGS in before:
             reached[Goal.REPLUGS] = self._moved
+        self._before_dealing_s = self.clock.work_left_s
         clock = self.clock.part(self.clock.work_left_s * _DEAL_SHARE)
         dealt = NearDealt(self.facts, self.options, self._full, reached, self._bounds, clock, what)
         self._least_cable_m = dealt.proved_m
@@ -176,6 +180,10 @@ class Wide:
             rule(v)
         sums = {goal: GOALS[goal](v) for goal in self.goals}
         values = None if dealt is None else self._repaired(v, sums, dealt)
+        if values is None and self._before_dealing_s:
+            # What came to nothing took less time than its work: its models are small.
+            spent_s = self._before_dealing_s - self.clock.work_left_s
+            self.clock.spend_s(-_GIVEN_BACK * spent_s)
         for goal in self._early:
             if not is_constant(sums[goal]):
                 v.model.add(sums[goal] <= self.reached[goal])
