@@ -8,7 +8,7 @@ Which socket number is used makes no difference, so sockets are handed out in or
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations_with_replacement, product
+from itertools import combinations, combinations_with_replacement, product
 from math import prod
 
 from spreadload.check import Judge
@@ -105,13 +105,26 @@ def _ways(facts: Facts, judge: Judge, demand: Demand, off: tuple[str, ...]) -> I
             tried += [
                 Way(point, heap, board, lead, -1)
                 for lead in leads
-                if facts.leads[lead].rating_ma
-                >= min(facts.boards[board].rating_ma, facts.points[point].socket_ma)
+                if facts.leads[lead].rating_ma >= _most_on_board_ma(facts, demand, point, board)
             ]
         for way in tried:
             plan = _plan(demand.setup, [demand], ((way,),), off)
             if _holds_here(judge, plan, demand.setup):
                 yield way
+
+
+def _most_on_board_ma(facts: Facts, demand: Demand, point_id: str, board: int) -> int:
+    """Return the most that the units of a place can put on a board there [mA]."""
+    point = facts.points[point_id]
+    heap = [
+        facts.unit_ma(other.load, facts.poles_at(other.load, point))
+        for other in facts.demands[demand.setup]
+        if other.place == demand.place
+        for _ in range(other.count)
+    ]
+    ways = facts.boards[board].ways
+    fullest_ma = max(sum(units) for units in combinations([*heap, *[0] * ways], ways))
+    return min(facts.boards[board].rating_ma, point.socket_ma, fullest_ma)
 
 
 def _plan(

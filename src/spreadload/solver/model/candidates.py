@@ -202,8 +202,8 @@ def _remote_runs(
     """Yield the runs through power boards that can stand at the demand's place on one lead.
 
     How long the lead must be depends on the shortest cord on the board: each length of cord at the
-    place makes a tier of its own, unless the same leads would do. The lead is held to the board's
-    full rating, so that it carries whatever is plugged in.
+    place makes a tier of its own, unless the same leads would do. The lead is held to the most
+    that units of the place can put on the board, so that it carries whatever is plugged in.
     """
     if demand.place is None:
         return
@@ -211,7 +211,10 @@ def _remote_runs(
     before: list[tuple[int, ...]] = []
     for tier, cord_m in enumerate(cords_m):
         need_m = facts.route_m(demand.place, point) - cord_m
-        by_board = [_board_leads(facts, point, board, need_m) for board in facts.boards]
+        by_board = [
+            _board_leads(facts, point, board, need_m, most_on_board_ma(facts, demand, point, board))
+            for board in facts.boards
+        ]
         if cord_m > load.cord_m or need_m <= _REACH_TOLERANCE_M or by_board == before:
             continue
         before = by_board
@@ -221,11 +224,27 @@ def _remote_runs(
                 yield Run(board.index, leads, tier)
 
 
-def _board_leads(facts: Facts, point: Point, board: BoardFacts, need_m: float) -> tuple[int, ...]:
+def most_on_board_ma(facts: Facts, demand: Demand, point: Point, board: BoardFacts) -> int:
+    """Return the most that a power board at a demand's place can come to carry [mA].
+
+    Only units of that place are on it, so that is its largest ones, one for each way.
+    """
+    beside = [d for d in facts.demands[demand.setup] if d.place == demand.place]
+    units_ma = sorted(
+        unit_ma
+        for d in beside
+        for unit_ma in [facts.unit_ma(d.load, facts.poles_at(d.load, point))] * d.count
+    )
+    return min(board.rating_ma, point.socket_ma, sum(units_ma[-board.ways :]))
+
+
+def _board_leads(
+    facts: Facts, point: Point, board: BoardFacts, need_m: float, most_ma: int
+) -> tuple[int, ...]:
     return tuple(
         lead.index
         for lead in facts.leads
-        if _serves(facts, lead, need_m, min(board.rating_ma, point.socket_ma))
+        if _serves(facts, lead, need_m, most_ma)
         and practice.plug(lead.plug).enters_outlet(point.plug)
         and practice.plug(board.plug).enters_outlet(lead.socket)
     )
