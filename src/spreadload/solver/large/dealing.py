@@ -12,7 +12,6 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -23,12 +22,11 @@ from spreadload.solver.engine.excerpt import Ints
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.above import devices_above
 from spreadload.solver.large.fills import PRICE, STEPS, Fill, Knapsack
+from spreadload.solver.large.prices import Floats, Prices
 from spreadload.solver.large.shares import NOWHERE, Bin, Shares, Sharing
 from spreadload.solver.large.stays import stays_of, wired_ma
 from spreadload.solver.model.candidates import Options
 from spreadload.units import MILLI
-
-Floats = npt.NDArray[np.float64]
 
 _FULL_PCT = 100
 # What a unit carried by nobody costs in the programme [m]: more than it would by any lead.
@@ -49,22 +47,6 @@ _ROUNDS = 150
 _LOOK_S = 6e-6
 _COLUMN_S = 120e-6
 _COLUMN_AGAIN_S = 25e-6
-
-
-class Prices(NamedTuple):
-    """What is worth how much.
-
-    Attributes:
-        units: A unit of each demand [m].
-        stays: Each unit that stays on each circuit [m].
-        move: What re-plugs cost one of [m].
-        above: An amp of each device above circuits [m].
-    """
-
-    units: Floats
-    stays: Floats
-    move: float
-    above: Floats
 
 
 @dataclass(frozen=True)
@@ -220,7 +202,7 @@ class Dealing:
             if not self._clock.left_s or not self._clock.work_left_s:
                 break
             part = _FIRST_INERTIA if n < _FIRST_ROUNDS else _INERTIA
-            self.prices = mixed(centre, found, part)
+            self.prices = found.towards(centre, part)
         self.prices = centre
 
     def _widen(self) -> bool:
@@ -393,16 +375,6 @@ class Dealing:
         stays = np.rint(self.prices.stays * PRICE).astype(np.int64)
         costs = np.array([max(stay.cost, 1) for stay in self._stays], dtype=np.int64)
         return int((-(-stays // costs[:, None])).max())
-
-
-def mixed(before: Prices, after: Prices, part: float) -> Prices:
-    """Return prices between two, so much of the first."""
-    return Prices(
-        part * before.units + (1 - part) * after.units,
-        part * before.stays + (1 - part) * after.stays,
-        part * before.move + (1 - part) * after.move,
-        part * before.above + (1 - part) * after.above,
-    )
 
 
 def _most_worth(worths: list[list[int]], slack: int | None) -> int:

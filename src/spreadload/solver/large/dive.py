@@ -15,8 +15,9 @@ import numpy as np
 from spreadload.derived.asked import Demand
 from spreadload.solver.engine.excerpt import Flags
 from spreadload.solver.engine.limits import Clock
-from spreadload.solver.large.dealing import Dealing, Prices, mixed
+from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.fills import Fill
+from spreadload.solver.large.prices import Prices
 from spreadload.solver.large.shares import Bin, Shares
 
 # Of the circuits left, so many are settled at a time, and with them all that are as good as whole.
@@ -85,7 +86,7 @@ class Dive:
                 return None
             if len(self.dealing.parts) == first:
                 break
-            prices = mixed(prices, found, _INERTIA)
+            prices = found.towards(prices, _INERTIA)
         return prices
 
     def _bins_left(self) -> dict[Bin, tuple[Shares, ...]]:

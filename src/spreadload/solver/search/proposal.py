@@ -23,6 +23,7 @@ from spreadload.solver.model.variables import Variables
 from spreadload.solver.search.gap_words import search_of
 from spreadload.solver.search.greedy import NOTHING_IMPROVED, Greedy
 from spreadload.solver.staged.calls import Split
+from spreadload.solver.staged.repair import Repair
 from spreadload.solver.staged.stages import Stages
 
 _AGAIN_TAKES = 1.5
@@ -153,8 +154,8 @@ class Proposal:
         everywhere = frozenset(self.facts.points)
         for points in (told_apart, everywhere):
             v = self._variables(points)
-            repair = Stages(v, stages.goals, self.config, self.clock, self.request.rules)
-            if repair.repair(stages, points):
+            repair = Repair(v, stages.goals, self.config, self.clock, self.request.rules)
+            if repair.take_over(stages, points):
                 found = Found.GOOD if repair.unproven else Found.BEST
                 try:
                     return found, self._read(repair)

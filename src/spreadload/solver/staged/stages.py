@@ -40,7 +40,7 @@ _MERGED_CEILING = 10**9
 _STAGE_SHARE = 0.4
 _PROBE_SHARE = 0.1
 _RETRY_SHARE = 0.8
-_SETTLE_SHARE = 0.5
+SETTLE_SHARE = 0.5
 _CORE_SHARE = 0.1
 _NEAR_SHARE = 0.1
 _NEAR_MOST_S = 0.5
@@ -103,52 +103,6 @@ class Stages(StageCalls):
         if found is None:
             found = self._in_order([goal for goal in late if goal not in self.reached])
         return found or (Found.GOOD if self.unproven else Found.BEST)
-
-    def repair(self, other: "Stages", points: frozenset[str]) -> bool:
-        """Take over another search's split, moving only what may use some points.
-
-        Every goal but the cable stays as good; whether runs were found.
-
-        Args:
-            other: A finished search on boards that were only counted.
-            points: Points whose boards are told apart here.
-        """
-        for rule in self.rules:
-            if rule in CORE_RULES:
-                rule(self.v)
-        self._lay_runs()
-        for goal, reached in other.reached.items():
-            if goal is not Goal.CABLE and not is_constant(self._sum(goal)):
-                self.v.model.add(self._sum(goal) <= reached)
-        self._hint_split(other, points)
-        aim = self._sum(Goal.CABLE)
-        self.v.model.minimize(aim)
-        effort = replace(self._effort(_SETTLE_SHARE, self.clock.grace_left_s), is_fixed=True)
-        answer = solve(self.v.model, effort, self.clock)
-        if not answer.values:
-            return False
-        self.values = list(answer.values)
-        self.reached, self.unproven = dict(other.reached), dict(other.unproven)
-        best, bound = self.value(aim), other.reached.get(Goal.CABLE, 0)
-        bound = other.unproven.get(Goal.CABLE, (0, bound))[1]
-        if best > bound and Goal.CABLE in self.goals:
-            self.unproven[Goal.CABLE] = (best, bound)
-        return True
-
-    def _hint_split(self, other: "Stages", free_at: frozenset[str]) -> None:
-        moved = {
-            demand
-            for (demand, point_id), x in other.v.at.items()
-            if point_id in free_at and other.values[x.index]
-        }
-        for key, x in self.v.at.items():
-            if key[0] not in moved:
-                self.v.model.add_hint(x, other.values[other.v.at[key].index])
-        for name, x in self.v.off.items():
-            self.v.model.add_hint(x, other.values[other.v.off[name].index])
-        for demand, x in self.v.left_out.items():
-            if demand not in moved:
-                self.v.model.add_hint(x, other.values[other.v.left_out[demand].index])
 
     def _split(self) -> tuple[tuple[Goal, ...], tuple[Goal, ...]]:
         where = next((n for n, goal in enumerate(self.goals) if goal in RUN_GOALS), None)
@@ -319,7 +273,7 @@ class Stages(StageCalls):
                 self._hold(aims)
             return None
         self.v.model.clear_objective()
-        answer = self._call(_SETTLE_SHARE, grace_s=self.clock.grace_left_s, linearization=1)
+        answer = self._call(SETTLE_SHARE, grace_s=self.clock.grace_left_s, linearization=1)
         if answer.status is Status.NONE_EXISTS:
             return Found.CORE_FAILED
         if not answer.values:
