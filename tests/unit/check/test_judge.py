@@ -362,3 +362,17 @@ def test_a_judge_that_has_seen_another_wiring_says_the_same() -> None:
         usages = seasoned.judge(plan, circuits_of_outlets).usages
         loaded.append([u.id for u in usages if u.kind == "circuit" and u.current_a > 0])
     assert loaded == [["P1"], ["P2"]]
+
+
+def test_a_contract_in_watts_is_told_in_amps_at_planning_volts() -> None:
+    """3300 W at 230 V are 14.347 A, never rounded up; 10 A of tungsten are 2300 W, 70 % of it."""
+    job = small_job(
+        supply={"system": "single-phase", "limit_a": 63.0, "planning_v": 230.0, "contract_w": 3300},
+        heads={"lamp": amps(10.0)},
+    )
+
+    contract = Judge(Facts.of(job)).judge(plan_of(put("lamp", "O1"))).contract
+
+    (usage,) = contract
+    assert (usage.kind, usage.limit_a, usage.used_pct) == ("contract", 14.347, 70)
+    assert usage.current_a == pytest.approx(10.0, abs=0.01)
