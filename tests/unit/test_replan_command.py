@@ -2,13 +2,12 @@
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from typer.testing import CliRunner
 
-from builders import amps, circuit, job_of, outlet, plan_of, put, setup, small_data
-from rule_cases.volts import NEAR, near_and_far
+from builders import amps, circuit, job_of, outlet, plan_of, put, setup
+from replanning import RIGGED, day_in, house, told
 from spreadload.app import day as app_day
 from spreadload.changes.edits import forbid
 from spreadload.check import Judge
@@ -22,46 +21,6 @@ from spreadload.report.replan_text import ReplanSays
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.what_if import rerig as rerig_module
-
-RIGGED = plan_of(
-    put("lamp", "O1", name="SU1", place="lounge", unit=1),
-    put("lamp", "O2", name="SU1", place="lounge", unit=2),
-    put("lamp", "O1", name="SU2", place="lounge", unit=1),
-    put("lamp", "O2", name="SU2", place="lounge", unit=2),
-    put("lamp", "O3", name="SU3", place="lounge", unit=1),
-    put("kettle", "O2", name="SU3"),
-)
-
-
-def house(**changes: object) -> dict[str, Any]:
-    """Return three circuits of 10 A with an outlet each, and a day of three set-ups."""
-    stated: dict[str, object] = {
-        "circuits": {name: circuit(10.0) for name in ("P1", "P2", "P3")},
-        "outlets": {
-            "O1": outlet("P1", "lounge"),
-            "O2": outlet("P2", "bed"),
-            "O3": outlet("P3", "lounge"),
-        },
-        "heads": {"lamp": amps(4.0, count=2)},
-        "departments": {"kettle": amps(5.0, kind="heater")},
-        "setups": [
-            setup("SU1", lamp={"lounge": 2}),
-            setup("SU2", lamp={"lounge": 2}),
-            setup("SU3", on=["kettle"], lamp={"lounge": 1}),
-        ],
-    }
-    return small_data(**(stated | changes))
-
-
-def day_in(folder: Path, **changes: object) -> app_day.Day:
-    """Return a day on file, so that notes can be added to it."""
-    (folder / "job.yaml").write_text(json.dumps(house(**changes)), encoding="utf-8")
-    return app_day.load_day(folder)
-
-
-def told(day: app_day.Day, since: str = "SU2", **said: object) -> app_day.ReplanTold:
-    """Return what to change from a set-up on."""
-    return app_day.replan(day, RIGGED, app_day.ReplanSaid(since, **said))  # type: ignore[arg-type]
 
 
 def test_nothing_moves_where_nothing_changed(tmp_path: Path) -> None:
@@ -246,59 +205,6 @@ def test_what_stays_dark_on_a_dead_circuit_is_named(tmp_path: Path) -> None:
     assert "fridge stays dark: P2" in found.text()
 
 
-def doubtful(**odds: int) -> dict[str, object]:
-    """Return what makes O1 an outlet of unknown circuit, with odds of its own."""
-    return {
-        "outlets": {
-            "O1": outlet(None, "lounge"),
-            "O2": outlet("P2", "bed"),
-            "O3": outlet("P3", "lounge"),
-        },
-        "wiring": {"outlets": {"O1": odds}},
-    }
-
-
-def test_open_wiring_tells_the_chance_and_what_to_look_at(tmp_path: Path) -> None:
-    """A head that may be on the dead circuit counts as dark; to look is free, so it is said."""
-    day = day_in(tmp_path, **doubtful(P1=20, P2=40, P3=40))
-    found = told(day, since="SU1", off=("P1",))
-    assert found.found is not None
-    assert found.found.says is ReplanSays.KEEP
-    assert found.found.look_at == ("O1",)
-    assert found.found.fails == pytest.approx(0.2, abs=0.01)
-    assert "Look first whether O1 is dead now" in found.text()
-    assert found.found.safer is not None
-    assert found.found.safer.plugs == 2
-    seen = app_day.note(day, "breaker P1 off: dark O1, lit O2 O3").day
-    after = told(seen, since="SU1", off=("P1",))
-    assert after.found is not None
-    assert after.found.is_sure
-    assert after.found.plugs == 2
-
-
-def test_safety_is_taken_where_nearly_free_and_offered_where_not(tmp_path: Path) -> None:
-    """One plug more for certainty is taken unasked; two are told of, and done when asked."""
-    circuits = {"P1": circuit(10.0), "P2": circuit(7.0), "P3": circuit(10.0)}
-    day = day_in(tmp_path, circuits=circuits, **doubtful(P1=80, P2=20))
-    near = told(day, since="SU2")
-    assert near.found is not None
-    assert near.found.is_sure
-    assert near.found.plugs == 1
-    far = told(day, since="SU1")
-    assert far.found is not None
-    assert far.found.plugs == 0
-    assert far.found.fails == pytest.approx(0.2, abs=0.01)
-    assert far.found.safer is not None
-    assert (far.found.safer.plugs, far.found.safer.fails) == (2, 0.0)
-    assert "2 plugs in all would bring that to none of 100: --safe." in far.text()
-    safe = told(day, since="SU1", is_safe=True)
-    assert safe.found is not None
-    assert safe.found.is_sure
-    assert safe.found.plugs == 2
-    judge = Judge(Facts.of(day.job))
-    assert judge.judge(safe.found.plan).holds
-
-
 def test_every_unknown_name_is_told_at_once(tmp_path: Path) -> None:
     """A circuit and an outlet that are not there are two faults; a set-up is one."""
     day = day_in(tmp_path)
@@ -386,92 +292,6 @@ def test_one_change_in_several_setups_is_told_once() -> None:
         Replug("lamp", (2,), "O2", "O3", ("SU1", "SU2")),
     )
     assert sum(r.plugs for r in found) == 4
-
-
-def test_a_house_that_trips_on_the_likeliest_wiring_is_not_stirred_for_nothing(
-    tmp_path: Path,
-) -> None:
-    """Where what is fixed overloads the likeliest wiring, plugs are not moved without a gain."""
-    changes: dict[str, object] = {
-        "outlets": {
-            "O1": outlet(None, "lounge"),
-            "O2": outlet("P2", "bed"),
-            "O3": outlet("P3", "lounge"),
-        },
-        "wiring": {"outlets": {"O1": {"P1": 30, "P2": 70}}},
-        "departments": {
-            "kettle": amps(5.0, kind="heater"),
-            "heater": amps(6.0, kind="heater", outlet="O1"),
-            "oven": amps(6.0, kind="heater", outlet="O2"),
-        },
-        "setups": [setup("SU1"), setup("SU2", on=["heater", "oven"], lamp={"lounge": 1})],
-    }
-    rigged = plan_of(
-        put("lamp", "O3", name="SU2", place="lounge"),
-        put("heater", "O1", name="SU2"),
-        put("oven", "O2", name="SU2"),
-    )
-    found = app_day.replan(day_in(tmp_path, **changes), rigged, app_day.ReplanSaid("SU2"))
-    assert found.found is not None
-    assert found.found.replugs == ()
-    assert found.found.fails == pytest.approx(0.7, abs=0.01)
-    assert "counting what is sure" in found.text()
-
-
-def test_no_head_is_put_where_it_is_likely_dark(tmp_path: Path) -> None:
-    """Nothing holds on the likeliest wiring; heads still go where the power is."""
-    changes: dict[str, object] = {
-        "outlets": {
-            "O1": outlet(None, "lounge"),
-            "O2": outlet("P2", "bed"),
-            "O3": outlet("P3", "lounge"),
-            "O4": outlet(None, "bed"),
-        },
-        "wiring": {"outlets": {"O1": {"P1": 60, "P3": 40}, "O4": {"P2": 60, "P1": 40}}},
-        "departments": {
-            "heater": amps(6.0, kind="heater", outlet="O4"),
-            "oven": amps(6.0, kind="heater", outlet="O2"),
-        },
-        "setups": [setup("SU1", on=["heater", "oven"], lamp={"lounge": 1})],
-    }
-    rigged = plan_of(put("lamp", "O1", place="lounge"), put("heater", "O4"), put("oven", "O2"))
-    day = day_in(tmp_path, **changes)
-    found = app_day.replan(day, rigged, app_day.ReplanSaid("SU1", off=("P1",)))
-    assert found.found is not None
-    lamp = next(p for p in found.found.plan.placements if p.load == "lamp")
-    assert lamp.point == "O3"
-    assert found.found.look_at == ()
-    assert found.found.plugs == 1
-    assert not found.found.is_proven
-
-
-def test_safe_steers_clear_of_wirings_that_starve_a_head(tmp_path: Path) -> None:
-    """Breakers hold wherever the lamp hangs; volts do not, and an outlet more likely near is safer.
-
-    O1 is at the far end of 50 m in 40 of 100 houses, O2 in 10 of 100: what the job states.
-    """
-    data = near_and_far(25.0)
-    data["circuits"]["P3"] = circuit(25.0, **NEAR)
-    data["outlets"] = {
-        "O1": outlet(None, "lounge", plug="au-15", sockets=1, maybe_on=["P2", "P3"]),
-        "O2": outlet(None, "lounge", plug="au-15", sockets=1, maybe_on=["P2", "P3"]),
-        "O3": outlet("P1", "lounge", plug="au-15", sockets=1),
-    }
-    data["wiring"] = {"outlets": {"O1": {"P2": 0.4, "P3": 0.6}, "O2": {"P2": 0.1, "P3": 0.9}}}
-    lamp = amps(9.0, kind="led", power_factor=1.0, min_v=219.0, count=2, plug="au-15")
-    data |= {"heads": {"lamp": lamp}, "setups": [setup(n, lamp={"lounge": 2}) for n in ("1", "2")]}
-    (tmp_path / "job.yaml").write_text(json.dumps(data), encoding="utf-8")
-    rigged = plan_of(
-        *(put("lamp", "O3", name=n, place="lounge") for n in ("1", "2")),
-        *(put("lamp", "O1", unit=2, name=n, place="lounge") for n in ("1", "2")),
-    )
-    found = app_day.replan(
-        app_day.load_day(tmp_path), rigged, app_day.ReplanSaid("2", is_safe=True)
-    )
-    assert found.found is not None
-    assert found.found.was_fails == pytest.approx(0.4)
-    assert found.found.fails == pytest.approx(0.1)
-    assert {p.point for p in found.found.plan.placements} == {"O2", "O3"}
 
 
 @pytest.mark.parametrize(

@@ -131,29 +131,25 @@ def _some(priced: Priced, setup: str, head: str, place: str, amount: int) -> str
 
 def _dropped(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, amount in taken:
-        setup, head, place = option.about
-        some = _some(priced, setup, head, place, amount)
-        yield Change(
-            ChangeKind.DROP,
-            f"{some} at {place} left dark in {setup}",
-            _cost([(option, amount)]),
-            partial(drop_heads, setup=setup, head=head, place=place, count=amount),
-            setup,
-        )
+        yield _without(priced, ChangeKind.DROP, option, amount, "left dark")
+
+
+def _without(priced: Priced, kind: ChangeKind, option: Option, amount: int, done: str) -> Change:
+    """Return what takes some heads of a place off the house, and what is done with them."""
+    setup, head, place = option.about
+    return Change(
+        kind,
+        f"{_some(priced, setup, head, place, amount)} at {place} {done} in {setup}",
+        _cost([(option, amount)]),
+        partial(drop_heads, setup=setup, head=head, place=place, count=amount),
+        setup,
+    )
 
 
 def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, amount in taken:
         if option.about[0] != "load":
-            setup, head, place = option.about
-            some = _some(priced, setup, head, place, amount)
-            yield Change(
-                ChangeKind.BATTERY,
-                f"{some} at {place} on battery in {setup}",
-                _cost([(option, amount)]),
-                partial(drop_heads, setup=setup, head=head, place=place, count=amount),
-                setup,
-            )
+            yield _without(priced, ChangeKind.BATTERY, option, amount, "on battery")
             continue
         load = option.about[1]
         setups = [s for s in priced.menu.setups if _is_on(priced, s, load)]

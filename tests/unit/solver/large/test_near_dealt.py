@@ -61,3 +61,29 @@ def test_per_cents_are_shared_out_as_far_as_the_goals_before_leave_them() -> Non
     assert (within.least, within.most) == ({"A": 65, "B": 33}, {"A": 66, "B": 35})
     assert within.together == 100
     assert Range.of({"A": 65}, {}).most == {"A": 100}
+
+
+def test_a_programme_whose_solver_gives_up_is_begun_afresh(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One error of the linear solver costs a new start, not the prices; two end in no prices."""
+    facts = site()
+    options = all_candidates(facts)
+    held = Held(FULL, 100, one_big=False)
+    dealing = Dealing(facts, options, sharing(facts, options), held, Clock(30.0))
+    whole, cost_m = dealing.solve()
+    assert whole is not None
+
+    def gives_up() -> None:
+        raise RuntimeError("no basis")
+
+    monkeypatch.setattr(dealing._solver, "solve", gives_up)
+    again, again_m = dealing.solve()
+    assert again is not None
+    assert again_m == pytest.approx(cost_m)
+
+    class Never:
+        def __init__(self, *_: object) -> None:
+            self.solve = gives_up
+
+    monkeypatch.setattr(dealing._solver, "solve", gives_up)
+    monkeypatch.setattr("spreadload.solver.large.dealing.mathopt.IncrementalSolver", Never)
+    assert dealing.solve() == (None, 0.0)
