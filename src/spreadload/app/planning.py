@@ -34,6 +34,7 @@ from spreadload.report.style import Style
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open, learned
 from spreadload.wiring.model import WiringModel
+from spreadload.words import setup_names
 
 if TYPE_CHECKING:
     from spreadload.solver.what_if.forced import Asking
@@ -302,6 +303,9 @@ def _setups_asking(facts: Facts, load: str, setup: str | None) -> tuple[str, ...
         problem = "it is wired to its circuit" if asking else "no set-up asks for it"
         raise InputError([Fault("", 0, "HEAD", problem, load)])
     if setup is not None and setup not in plugged:
-        problem, where = f"does not ask for {load}", f"{', '.join(plugged)} do"
+        problem, where = (
+            f"does not ask for {load}",
+            f"{setup_names(plugged)} {'does' if len(plugged) == 1 else 'do'}",
+        )
         raise InputError([Fault("", 0, "--setup", problem, setup, remedy=where)])
     return tuple(plugged) if setup is None else (setup,)

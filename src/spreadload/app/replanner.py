@@ -21,6 +21,7 @@ from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
+from spreadload.words import setup_name
 
 if TYPE_CHECKING:
     from spreadload.solver.model.request import Wish
@@ -161,8 +162,8 @@ class Replanner:
         reason = plain_reason(facts)
         because = f": {reason}" if reason else ""
         text = (
-            f"CANNOT RUN from {self.scene.setup} on, even with heads dark{because}. See offers for "
-            "what to change."
+            f"CANNOT RUN from {setup_name(self.scene.setup)} on, even with heads dark{because}. "
+            "See offers for what to change."
         )
         return ReplanTold(None, None, text, is_proved=True)
 
@@ -286,4 +287,7 @@ def _whole_day(was: Plan, rest: Plan, setups: tuple[str, ...]) -> Plan:
 
 
 def _nothing_found(since: str) -> str:
-    return f"No plan was found from {since} on in the time: give it longer with --time-limit."
+    return (
+        f"No plan was found from {setup_name(since)} on in the time: give it longer with "
+        "--time-limit."
+    )

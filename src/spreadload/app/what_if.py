@@ -30,6 +30,7 @@ from spreadload.job.job import Job
 from spreadload.plan import Conflict, Impossible, Outcome, Plan, Solved, chance_shown
 from spreadload.solver.engine.limits import Clock, SolverConfig, left_to_explain_s
 from spreadload.wiring.evidence import is_wiring_open
+from spreadload.words import setup_name
 
 __all__ = [
     "GeneratorTold",
@@ -180,7 +181,9 @@ def how_many(
         stands = place or next(iter(counts_by_place(chosen.heads.get(name, {}))), None)
         if stands is None:
             remedy = f"say where with --place, one of {', '.join(spots[:12])}"
-            refuse(Fault("", 0, "HEAD", f"{chosen.id} does not light it", name, "", remedy))
+            refuse(
+                Fault("", 0, "HEAD", f"{setup_name(chosen.id)} does not light it", name, "", remedy)
+            )
         where.append((name, stands or ""))
     from spreadload.solver.what_if.most_light import Filling  # noqa: PLC0415 - loads OR-Tools
     from spreadload.solver.what_if.most_light import how_many as fill  # noqa: PLC0415 - loads OR-Tools

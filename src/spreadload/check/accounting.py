@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from typing import TypeVar
 
-from spreadload.check.words import in_setup, too_many
+from spreadload.check.words import too_many
 from spreadload.derived.asked import Demand
 from spreadload.plan import LeftOut, Placement, Violation
+from spreadload.words import in_setup
 
 Entry = TypeVar("Entry", Placement, LeftOut)
 

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 from spreadload.check import sagged, volts
 from spreadload.check.judge import Judge
 from spreadload.check.state import SetupState
-from spreadload.check.words import and_listed, count_of, setup_name
 from spreadload.derived.asked import starts_in
 from spreadload.electrical.behaviour import LoadClass
 from spreadload.network.records import Case, Fixed, HouseVolts
 from spreadload.plan import Plan, Violation
 from spreadload.units import tenths_down, tenths_up
+from spreadload.words import count_of, row
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _poorer_supply(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         return
     yield Doubt(
         state.setup,
-        f"{setup_name(state.setup)} holds on the supply as it most likely is; were it as poor as "
+        f"{state.name} holds on the supply as it most likely is; were it as poor as "
         f"the readings allow, {_what_then(seen, passed)}. Read again with a larger load",
         tuple(violation.text for violation in passed),
     )
@@ -134,7 +134,7 @@ def _starts(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         # What is agreed to be off, or has its own time, does not start in this set-up.
         if not event.was_on or start is None or not (start.short or start.collapse):
             continue
-        when = f"{setup_name(state.setup)}, each time {event.what} starts by itself: "
+        when = f"{state.name}, each time {event.what} starts by itself: "
         if start.collapse:
             yield Doubt(state.setup, f"{when}{start.collapse}", ())
             continue
@@ -143,6 +143,6 @@ def _starts(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         yield Doubt(
             state.setup,
             f"{when}the board dips to {tenths_down(start.board_v)} V for a second or so and "
-            f"{and_listed(loads)} may go out{', to light again only when cool' if cools else ''}",
+            f"{row(loads)} may go out{', to light again only when cool' if cools else ''}",
             (),
         )

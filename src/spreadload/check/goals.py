@@ -11,10 +11,11 @@ from itertools import chain, pairwise
 
 from spreadload.check.state import Plugged, SetupState, Wired
 from spreadload.check.stock import boards_used, leads_used
-from spreadload.check.words import circuit_name, count_of, device_name, listed
+from spreadload.check.words import circuit_name, device_name, listed
 from spreadload.job.preferences import Goal
 from spreadload.plan import GoalValue
 from spreadload.units import MILLI, whole_amps, whole_metres, whole_milliamps
+from spreadload.words import count_of, in_setup, setup_names
 
 LOWEST_PRIORITY = 9
 LIT_HEADS_FOR_A_SPARE = 2
@@ -63,7 +64,7 @@ def keep_heads(day: Day) -> Iterator[Cause]:
             load = state.facts.loads[load_id]
             several = f"{count} " if count > 1 else ""
             yield Cause(
-                load.left_out_cost * count, f"{several}{load.what} left out in {state.setup}"
+                load.left_out_cost * count, f"{several}{load.what} left out in {state.name}"
             )
 
 
@@ -72,7 +73,7 @@ def keep_house_on(day: Day) -> Iterator[Cause]:
     for state in day.states:
         for demand in state.switched_off:
             what = state.facts.loads[demand.load].what
-            yield Cause(demand.count, f"{what} off in {state.setup}")
+            yield Cause(demand.count, f"{what} off in {state.name}")
 
 
 def discharge_apart(day: Day) -> Iterator[Cause]:
@@ -92,14 +93,16 @@ def discharge_apart(day: Day) -> Iterator[Cause]:
 
 
 def _too_many_big(extra: int, where: str, setup: str) -> Cause:
-    return Cause(extra, f"{count_of(extra, 'big discharge head')} too many {where} in {setup}")
+    return Cause(
+        extra, f"{count_of(extra, 'big discharge head')} too many {where}{in_setup(setup)}"
+    )
 
 
 def last_resort(day: Day) -> Iterator[Cause]:
     """Each head on a last-resort or kitchen outlet costs one."""
     for state in day.states:
         used = [unit.where for unit in state.heads() if unit.behind.is_last_resort]
-        words = f"{count_of(len(used), 'head')} on last-resort outlets in {state.setup}"
+        words = f"{count_of(len(used), 'head')} on last-resort outlets in {state.name}"
         yield Cause(len(used), f"{words} ({', '.join(sorted(used))})")
 
 
@@ -113,7 +116,7 @@ def heat_apart(day: Day) -> Iterator[Cause]:
         for name in sorted(hot):
             count = sum(1 for unit in heads if name in unit.behind.circuits)
             on = circuit_name(state.facts, name)
-            words = f"{count_of(count, 'head')} with a department's heat on {on} in {state.setup}"
+            words = f"{count_of(count, 'head')} with a department's heat on {on} in {state.name}"
             yield Cause(count, words)
 
 
@@ -125,7 +128,7 @@ def light_stays(day: Day) -> Iterator[Cause]:
             shared = frozenset.intersection(*(unit.behind.might_be_on for unit in heads))
             for name in sorted(shared):
                 on = circuit_name(state.facts, name)
-                yield Cause(1, f"no light is sure to stay if {on} drops in {state.setup}")
+                yield Cause(1, f"no light is sure to stay if {on} drops in {state.name}")
 
 
 def leakage_guide(day: Day) -> Iterator[Cause]:
@@ -133,7 +136,7 @@ def leakage_guide(day: Day) -> Iterator[Cause]:
     for state in day.states:
         for rcd in state.facts.rcds.values():
             over_ma = whole_milliamps(max(0, state.leakage_ua(rcd.id) - rcd.guide_ua))
-            words = f"{over_ma} mA over the leakage guide on RCD {rcd.id} in {state.setup}"
+            words = f"{over_ma} mA over the leakage guide on RCD {rcd.id} in {state.name}"
             yield Cause(over_ma, words)
 
 
@@ -143,7 +146,7 @@ def tightest(day: Day) -> Iterator[Cause]:
     if fullest:
         used_pct, row, state = max(fullest, key=lambda entry: entry[0])
         name = device_name(state.facts, state.devices.rows[row])
-        yield Cause(used_pct, f"{name} is at {used_pct} % in {state.setup}")
+        yield Cause(used_pct, f"{name} is at {used_pct} % in {state.name}")
 
 
 def each_setup(day: Day) -> Iterator[Cause]:
@@ -152,7 +155,7 @@ def each_setup(day: Day) -> Iterator[Cause]:
         return
     for state in day.states:
         fullest, _ = state.fullest or (0, 0)
-        yield Cause(fullest, f"{state.setup} is at {fullest} %")
+        yield Cause(fullest, f"{state.name} is at {fullest} %")
 
 
 def balance(day: Day) -> Iterator[Cause]:
@@ -167,7 +170,7 @@ def balance(day: Day) -> Iterator[Cause]:
             apart_ma = max(phases) - min(phases)
             steps = apart_ma // (EVEN_ENOUGH_A * MILLI)
             lines = f"{state.facts.supply.line_word}s"
-            words = f"{lines} differ by {whole_amps(apart_ma)} A in {state.setup}"
+            words = f"{lines} differ by {whole_amps(apart_ma)} A in {state.name}"
             yield Cause(steps * EVEN_ENOUGH_A, words)
 
 
@@ -183,8 +186,9 @@ def replugs(day: Day) -> Iterator[Cause]:
                 state = day.states[after]
                 load = state.facts.loads[load_id]
                 several = f"{moved} " if moved > 1 else ""
-                words = f"{several}{load.what} re-plugged between {day.states[before].setup} and"
-                yield Cause(moved * load.replug_cost, f"{words} {state.setup}")
+                words = f"{several}{load.what} re-plugged between"
+                names = setup_names((day.states[before].setup, state.setup))
+                yield Cause(moved * load.replug_cost, f"{words} {names}")
 
 
 def _points_by_load(state: SetupState) -> dict[str, dict[str, int]]:
@@ -205,7 +209,7 @@ def cable(day: Day) -> Iterator[Cause]:
         length = state.facts.lengths.whole(sum(lead.length_m for lead in leads))
         words = f"{length} in {count_of(len(leads), 'lead')}"
         more = f" and {count_of(boards, 'power board')}" if boards else ""
-        yield Cause(value, f"{words}{more} in {state.setup}")
+        yield Cause(value, f"{words}{more} in {state.name}")
 
 
 GOALS: dict[Goal, Callable[[Day], Iterable[Cause]]] = {

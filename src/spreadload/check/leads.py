@@ -7,6 +7,7 @@ from spreadload.check.words import amps, cap_amps, over_amps, too_many
 from spreadload.derived.records import LeadFacts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, tenths_down, tenths_up
+from spreadload.words import row
 
 # Routes and drops are sums and products of decimals; a micrometre or microvolt is only noise.
 NOISE = 1e-6
@@ -19,7 +20,7 @@ def lead_reach(state: SetupState) -> Iterator[Violation]:
             continue
         reach_m = unit.load.cord_m + sum(lead.length_m for lead in unit.leads)
         if unit.route_m > reach_m + NOISE:
-            used = " and ".join(lead.name for lead in unit.leads)
+            used = row(lead.name for lead in unit.leads)
             means = f"cord and {used} lead reach" if unit.leads else "its cord reaches"
             lengths = state.facts.lengths
             yield _over(
@@ -29,7 +30,7 @@ def lead_reach(state: SetupState) -> Iterator[Violation]:
                 (unit.route_m, reach_m, "m"),
                 "route rule of the job, common practice",
                 f"{unit.name} at {unit.demand.place} is {lengths.needed(unit.route_m)} by the "
-                f"walls from {unit.point.id} in {state.setup}; {means} {lengths.at_hand(reach_m)}",
+                f"walls from {unit.point.id} in {state.name}; {means} {lengths.at_hand(reach_m)}",
             )
 
 
@@ -41,15 +42,15 @@ def board_lead(state: SetupState) -> Iterator[Violation]:
             continue
         where = f"{point_id} socket {number}"
         if any(unit.board is None and not unit.has_stray_board for unit in units):
-            words = f"{where} in {state.setup} has a lead for a power board, but no power board"
+            words = f"{where} in {state.name} has a lead for a power board, but no power board"
             yield too_many("board lead", state.setup, where, (1, 0), words)
         elif len(named) > 1:
-            words = f"The power board at {where} in {state.setup} hangs on {len(named)} leads"
+            words = f"The power board at {where} in {state.name} hangs on {len(named)} leads"
             yield too_many("board lead", state.setup, where, (len(named), 1), words)
         places = {unit.demand.place for unit in units}
         if len(places) > 1:
             words = (
-                f"The power board on a lead at {where} in {state.setup} "
+                f"The power board on a lead at {where} in {state.name} "
                 f"serves {len(places)} places; it lies at one"
             )
             yield too_many("board lead", state.setup, where, (len(places), 1), words)
@@ -78,7 +79,7 @@ def lead_drop(state: SetupState) -> Iterator[Violation]:
             own_v = unit.unit_ma / MILLI * unit.lead.loop_ohm if unit.lead else 0.0
             shared_v = to_board_v[unit.board_lead] if unit.board_lead else 0.0
             if own_v + shared_v > limit_v + NOISE:
-                names = " and ".join(lead.name for lead in unit.leads)
+                names = row(lead.name for lead in unit.leads)
                 yield _over(
                     "lead drop",
                     state.setup,
@@ -86,7 +87,7 @@ def lead_drop(state: SetupState) -> Iterator[Violation]:
                     (own_v + shared_v, limit_v, "V"),
                     f"{limit_pct:g} % of {state.facts.supply.planning_v:g} V",
                     f"The {names} lead of {unit.name} loses "
-                    f"{tenths_up(own_v + shared_v)} V in {state.setup}; "
+                    f"{tenths_up(own_v + shared_v)} V in {state.name}; "
                     f"{tenths_down(limit_v)} V is allowed",
                 )
 
@@ -106,7 +107,7 @@ def _over_rating(
     if current_ma > lead.rating_ma:
         words = (
             f"The {lead.name} lead of {whose} carries {amps(current_ma)} in "
-            f"{state.setup}; it is good for {cap_amps(lead.rating_ma)}"
+            f"{state.name}; it is good for {cap_amps(lead.rating_ma)}"
         )
         limits = (current_ma, lead.rating_ma)
         yield over_amps("lead amps", state.setup, where, limits, lead.source, words)

@@ -48,7 +48,7 @@ def single_load(state: SetupState) -> Iterator[Violation]:
             limit_ma = state.facts.single_load_ma(circuit_id, unit.load.id)
             if limit_ma is not None and unit.unit_ma > limit_ma:
                 words = (
-                    f"{unit.name} takes {amps(unit.unit_ma)} in {state.setup}; one plug on "
+                    f"{unit.name} takes {amps(unit.unit_ma)} in {state.name}; one plug on "
                     f"{circuit_name(state.facts, circuit_id)} may take {cap_amps(limit_ma)}"
                 )
                 source = f"{fraction:g} of the {cap_amps(breaker_ma)} breaker for one load"
@@ -71,7 +71,7 @@ def rcd_leakage(state: SetupState) -> Iterator[Violation]:
                 unit="mA",
                 source=rcd.source,
                 text=f"RCD {rcd.id} sees {tenths_up(has_ma)} mA of standing leakage in "
-                f"{state.setup}; above {tenths_down(limit_ma)} mA it may trip",
+                f"{state.name}; above {tenths_down(limit_ma)} mA it may trip",
             )
 
 
@@ -92,7 +92,7 @@ def contract(state: SetupState) -> Iterator[Violation]:
             limit=float(contract.cap) if is_watts else contract.amps(contract.cap, planning_v),
             unit=contract.counted.value,
             source=contract.source,
-            text=f"Everything on in {state.setup} takes {contract.shown(taken)}; "
+            text=f"Everything on in {state.name} takes {contract.shown(taken)}; "
             f"the contract allows {contract.cap_shown}",
         )
 
@@ -130,7 +130,7 @@ def _over_devices(state: SetupState, kind: Kind) -> Iterator[Violation]:
         if device.kind == kind and has_ma > device.cap_ma:
             words = (
                 f"{device_name(state.facts, device)} {_carries(state, row)} {amps(has_ma)} "
-                f"in {state.setup}; {limit_name(state.facts, device)} {cap_amps(device.cap_ma)}"
+                f"in {state.name}; {limit_name(state.facts, device)} {cap_amps(device.cap_ma)}"
             )
             limits = (has_ma, device.cap_ma)
             yield over_amps(kind, state.setup, device.where, limits, device.source, words)

@@ -18,7 +18,7 @@ def neutral(state: SetupState) -> Iterator[Violation]:
     cap_ma = state.facts.supply.cap_ma
     if neutral_ma > cap_ma >= max(phases_ma(state)):
         words = (
-            f"The neutral could carry {amps(neutral_ma)} in {state.setup}, because harmonics of "
+            f"The neutral could carry {amps(neutral_ma)} in {state.name}, because harmonics of "
             f"electronics add up in it; it is good for {cap_amps(cap_ma)}, as a phase"
         )
         limits = (neutral_ma, cap_ma)

@@ -12,6 +12,7 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import BoardFacts, LeadFacts, Point
 from spreadload.plan import Placement
+from spreadload.words import in_setup
 
 KEPT_PLACEMENTS = 50_000
 
@@ -87,7 +88,7 @@ def _strays(placement: Placement, leads: int, boards: int) -> dict[str, str]:
         ("board", placement.board, boards, "power board"),
     )
     return {
-        key: f"{placement.load} {placement.unit} uses {what} {index} in {placement.setup}, "
+        key: f"{placement.load} {placement.unit} uses {what} {index}{in_setup(placement.setup)}, "
         "which is not on the van"
         for key, index, stock, what in named
         if index is not None and not 0 <= index < stock

@@ -5,9 +5,10 @@ from functools import cache
 
 from spreadload import practice
 from spreadload.check.state import Plugged, SetupState
-from spreadload.check.words import amps, cap_amps, count_of, over_amps, too_many
+from spreadload.check.words import amps, cap_amps, over_amps, too_many
 from spreadload.derived.records import Point
 from spreadload.plan import Violation
+from spreadload.words import count_of
 
 THREE_PHASE = 3
 
@@ -19,11 +20,11 @@ def fixed(state: SetupState) -> Iterator[Violation]:
         if allowed is not None and unit.point.outlet not in allowed:
             stated = state.facts.load_stated(unit.load.id)
             bound = (stated.outlet or stated.room) if stated else ""
-            words = f"{unit.name} is at {unit.point.id} in {state.setup}, but belongs at {bound}"
+            words = f"{unit.name} is at {unit.point.id} in {state.name}, but belongs at {bound}"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
         takes_lead = unit.lead or unit.board_lead or unit.has_stray_lead
         if unit.demand.place is None and takes_lead:
-            words = f"{unit.name} in {state.setup} has no place in the job, so it takes no lead"
+            words = f"{unit.name} in {state.name} has no place in the job, so it takes no lead"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
 
 
@@ -32,7 +33,7 @@ def off_limits(state: SetupState) -> Iterator[Violation]:
     for unit in state.plugged:
         point = unit.point
         if point.is_off_limits and not state.facts.is_fixed_at(unit.load.id, point.outlet):
-            words = f"{unit.name} is at {point.id} in {state.setup}, which the crew may not use"
+            words = f"{unit.name} is at {point.id} in {state.name}, which the crew may not use"
             yield too_many("off limits", state.setup, point.id, (1, 0), words)
 
 
@@ -41,11 +42,11 @@ def plug(state: SetupState) -> Iterator[Violation]:
     for unit in state.plugged:
         for inner, outer, what in _joints(unit):
             if not enters(inner, outer):
-                words = f"{what} of {unit.name} in {state.setup}: {inner} does not enter {outer}"
+                words = f"{what} of {unit.name} in {state.name}: {inner} does not enter {outer}"
                 yield too_many("plug", state.setup, unit.where, (1, 0), words)
         if _is_three_phase(unit.load.plug) != _has_three_phases(unit.point):
             words = (
-                f"{unit.name} in {state.setup} has a plug {unit.load.plug}, "
+                f"{unit.name} in {state.name} has a plug {unit.load.plug}, "
                 f"which does not match the phases at {unit.point.id}"
             )
             yield too_many("plug", state.setup, unit.where, (1, 0), words)
@@ -57,20 +58,20 @@ def socket(state: SetupState) -> Iterator[Violation]:
         sockets = state.facts.points[point_id].sockets
         where = f"{point_id} socket {number}"
         if number > sockets:
-            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.setup} uses {number}"
+            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.name} uses {number}"
             yield too_many("socket", state.setup, where, (number, sockets), words)
         if any(unit.has_stray_board for unit in units):
             continue
         boards = {None if unit.board is None else unit.board.index for unit in units}
         board = units[0].board
         if len(boards) > 1:
-            words = f"{where} in {state.setup} cannot hold {len(boards)} different things"
+            words = f"{where} in {state.name} cannot hold {len(boards)} different things"
             yield too_many("socket", state.setup, where, (len(boards), 1), words)
         else:
             ways = 1 if board is None else board.ways
             if len(units) > ways:
                 has = "one plug" if board is None else f"a {board.name}"
-                words = f"{where} holds {has}; {state.setup} has {len(units)} units there"
+                words = f"{where} holds {has}; {state.name} has {len(units)} units there"
                 yield too_many("socket", state.setup, where, (len(units), ways), words)
 
 
@@ -83,7 +84,7 @@ def socket_amps(state: SetupState) -> Iterator[Violation]:
         shares_ma = (state.facts.socket_share_ma(u.load.id, point, u.unit_ma) for u in units)
         if sum(shares_ma) > point.socket_ma:
             words = (
-                f"{where} carries {amps(total_ma)} in {state.setup}; "
+                f"{where} carries {amps(total_ma)} in {state.name}; "
                 f"it is rated {cap_amps(point.rated_ma)}"
             )
             if point.socket_ma < point.rated_ma:
@@ -94,7 +95,7 @@ def socket_amps(state: SetupState) -> Iterator[Violation]:
             on_board_ma = sum(unit.unit_ma for unit in units if unit.board == board)
             if on_board_ma > board.rating_ma:
                 words = (
-                    f"The {board.name} at {where} carries {amps(on_board_ma)} in {state.setup}; "
+                    f"The {board.name} at {where} carries {amps(on_board_ma)} in {state.name}; "
                     f"it is rated {cap_amps(board.rating_ma)}"
                 )
                 limits = (on_board_ma, board.rating_ma)
@@ -107,7 +108,7 @@ def plug_amps(state: SetupState) -> Iterator[Violation]:
         limit_ma = unit.load.plug_ma
         if unit.unit_ma > limit_ma:
             words = (
-                f"{unit.name} draws {amps(unit.unit_ma)} in {state.setup}; "
+                f"{unit.name} draws {amps(unit.unit_ma)} in {state.name}; "
                 f"its plug {unit.load.plug} carries {cap_amps(limit_ma)}"
             )
             limits = (unit.unit_ma, limit_ma)
@@ -121,7 +122,7 @@ def plate_amps(state: SetupState) -> Iterator[Violation]:
         outlet = state.facts.points[outlet_id]
         if total_ma > outlet.plate_ma:
             words = (
-                f"Outlet {outlet_id} carries {amps(total_ma)} in {state.setup} in all; "
+                f"Outlet {outlet_id} carries {amps(total_ma)} in {state.name} in all; "
                 f"its plate is rated {cap_amps(outlet.plate_ma)}"
             )
             limits = (total_ma, outlet.plate_ma)

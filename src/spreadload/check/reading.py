@@ -16,6 +16,7 @@ from spreadload.check.words import too_many
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
+from spreadload.words import in_setup, setup_name
 
 
 @dataclass(slots=True)
@@ -106,10 +107,14 @@ class Reader:
                     unknown(asked.setup, load, f"No load “{load}” is in the job to switch off")
                 )
             elif not demands:
-                words = f"{load} is not on in {asked.setup}, so it cannot be switched off there"
+                words = (
+                    f"{load} is not on{in_setup(asked.setup)}, so it cannot be switched off there"
+                )
                 found.faults.append(unknown(asked.setup, load, words))
             elif not all(demand.may_be_off for demand in demands):
-                words = f"{load} is switched off in {asked.setup}, but nobody said it may be off"
+                words = (
+                    f"{load} is switched off{in_setup(asked.setup)}, but nobody said it may be off"
+                )
                 found.faults.append(too_many("switch off", asked.setup, load, (1, 0), words))
             else:
                 off.add(load)
@@ -125,23 +130,26 @@ class Reader:
             return demand
         where = f"{entry.load} {entry.unit}"
         setup = asked.setup
+        named = setup_name(setup, starts=True)
         if entry.load not in self._facts.loads:
-            words = f"{setup} has {where}, but no load “{entry.load}” is in the job"
+            words = f"{named} has {where}, but no load “{entry.load}” is in the job"
         elif entry.load in off:
-            words = f"{where} is placed in {setup}, although the plan switches it off there"
+            words = f"{where} is placed{in_setup(setup)}, although the plan switches it off there"
         elif entry.load in asked.wired:
-            words = f"{where} is placed in {setup}, but it is wired to its circuit"
+            words = f"{where} is placed{in_setup(setup)}, but it is wired to its circuit"
         elif entry.load not in asked.by_load:
-            words = f"{where} is placed in {setup}, which does not ask for it"
+            words = f"{where} is placed{in_setup(setup)}, which does not ask for it"
         else:
-            words = f"{setup} asks for no {entry.load} at {entry.place or 'a place left open'}"
+            words = f"{named} asks for no {entry.load} at {entry.place or 'a place left open'}"
         found.faults.append(unknown(setup, where, words))
         return None
 
     def _may_be_left_out(self, entry: LeftOut, found: Found) -> bool:
         if self._facts.loads[entry.load].is_head:
             return True
-        words = f"{entry.load} is not a head of ours, so it cannot be left out in {entry.setup}"
+        words = (
+            f"{entry.load} is not a head of ours, so it cannot be left out{in_setup(entry.setup)}"
+        )
         found.faults.append(unknown(entry.setup, f"{entry.load} {entry.unit}", words))
         return False
 
@@ -156,7 +164,8 @@ class Reader:
         where = f"{placement.load} {placement.unit}"
         if point is None:
             words = (
-                f"{where} is plugged in at “{placement.point}” in {demand.setup}: no such outlet"
+                f"{where} is plugged in at “{placement.point}”{in_setup(demand.setup)}: "
+                "no such outlet"
             )
             found.faults.append(unknown(demand.setup, where, words))
             return

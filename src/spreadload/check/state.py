@@ -13,6 +13,7 @@ from spreadload.derived.records import BoardFacts, LeadFacts, LoadFacts, Point
 from spreadload.electrical.neutral import WaveKind
 from spreadload.network.records import HouseVolts
 from spreadload.units import percent_used
+from spreadload.words import setup_name
 
 if TYPE_CHECKING:
     from spreadload.check.goals import Cause
@@ -113,6 +114,11 @@ class SetupState:
     volts: HouseVolts | None = None
     may_refuse_on_volts: bool = False
     volts_source: str = ""
+
+    @property
+    def name(self) -> str:
+        """The set-up as it reads in a sentence."""
+        return setup_name(self.setup)
 
     def against_limit_ma(self, row: int) -> int:
         """Return what is held against the limit of a device [mA]."""

@@ -7,18 +7,12 @@ from collections.abc import Iterator
 from math import isinf
 
 from spreadload.check.state import Plugged, SetupState, Wired
-from spreadload.check.words import (
-    amps,
-    cap_amps,
-    device_name,
-    limit_name,
-    over_amps,
-    setup_name,
-)
+from spreadload.check.words import amps, cap_amps, device_name, limit_name, over_amps
 from spreadload.network.house import House
 from spreadload.network.records import Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, demand_milliamps, tenths_down, tenths_up
+from spreadload.words import in_setup
 
 
 def hung(unit: Plugged) -> Hung:
@@ -64,7 +58,7 @@ def volts(state: SetupState) -> Iterator[Violation]:
             limit=max((unit.min_v for unit in load.units), default=0.0),
             unit="V",
             source=state.volts_source,
-            text=f"In {state.setup} {load.collapse}",
+            text=f"In {state.name} {load.collapse}",
         )
         return
     for unit in load.short:
@@ -85,8 +79,8 @@ def short_words(load: HouseVolts, unit: UnitVolts) -> str:
     stands = f" for {unit.place}" if unit.place else ""
     at = f" at {unit.point}" if unit.point else ""
     return (
-        f"{unit.name}{stands}{at} gets {tenths_down(unit.volts)} V in {load.setup} and works from "
-        f"{tenths_up(unit.min_v)} V: at {tenths_up(max(load.line_a))} A the board falls from "
+        f"{unit.name}{stands}{at} gets {tenths_down(unit.volts)} V{in_setup(load.setup)} and works "
+        f"from {tenths_up(unit.min_v)} V: at {tenths_up(max(load.line_a))} A the board falls from "
         f"{tenths_down(load.idle_v)} V to {tenths_down(load.board_v)} V"
     )
 
@@ -104,7 +98,7 @@ def circuit_under_sag(state: SetupState) -> Iterator[Violation]:
         if sagged[row] > device.cap_ma >= state.against_limit_ma(row):
             words = (
                 f"{device_name(state.facts, device)} carries {amps(sagged[row])} at the "
-                f"{tenths_down(load.board_v)} V left at the board in {state.setup}; "
+                f"{tenths_down(load.board_v)} V left at the board in {state.name}; "
                 f"{limit_name(state.facts, device)} {cap_amps(device.cap_ma)}"
             )
             limits = (sagged[row], device.cap_ma)
@@ -145,7 +139,7 @@ def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:
     if load is None:
         return
     if not state.may_refuse_on_volts:
-        yield f"{setup_name(state.setup)}: the supply is only guessed ({state.volts_source})"
+        yield f"{state.name}: the supply is only guessed ({state.volts_source})"
         for unit in load.short:
             yield f"If so, {short_words(load, unit)}"
         return
@@ -156,6 +150,6 @@ def notes(state: SetupState, drop_guide_pct: float) -> Iterator[str]:
     dropped_pct = 100 * (load.idle_v - lowest.volts) / planning_v
     if dropped_pct > drop_guide_pct:
         yield (
-            f"{setup_name(state.setup)}: {tenths_up(dropped_pct)} % of {planning_v:g} V is lost on "
+            f"{state.name}: {tenths_up(dropped_pct)} % of {planning_v:g} V is lost on "
             f"the way to {lowest.name}; the guide is {drop_guide_pct:g} % in all"
         )

@@ -6,7 +6,8 @@ from math import floor
 from spreadload.check.devices import Device
 from spreadload.derived.facts import Facts
 from spreadload.plan import Violation
-from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import first_up
 
 SHOWN_CAUSES = 4
 _ONE = 1.0
@@ -38,8 +39,7 @@ def device_name(facts: Facts, device: Device) -> str:
         return f"The feed of sub-board {label}{pole}"
     if device.kind == "rcd amps":
         return f"RCD {device.id}{pole}"
-    name = facts.supply.line_name(device.id)
-    return name[:1].upper() + name[1:]
+    return first_up(facts.supply.line_name(device.id))
 
 
 def limit_name(facts: Facts, device: Device) -> str:
@@ -54,33 +54,12 @@ def limit_name(facts: Facts, device: Device) -> str:
 
 def amps(current_ma: int) -> str:
     """Return a demand for a reader."""
-    return f"{shown_amps(current_ma / 1000)} A"
+    return f"{shown_amps(current_ma / MILLI)} A"
 
 
 def cap_amps(current_ma: int) -> str:
     """Return a capacity for a reader."""
-    return f"{shown_capacity_amps(current_ma / 1000)} A"
-
-
-def setup_name(setup: str) -> str:
-    """Return a set-up as it reads in a sentence: a bare number says what it is the number of."""
-    return f"set-up {setup}" if setup.isdigit() else setup
-
-
-def in_setup(setup: str) -> str:
-    """Return `` in SU1``, or nothing for the whole day."""
-    return f" in {setup_name(setup)}" if setup else ""
-
-
-def count_of(number: int, noun: str) -> str:
-    """Return ``1 lead`` or ``2 leads``."""
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def and_listed(names: Iterable[str]) -> str:
-    """Return ``A``, ``A and B`` or ``A, B and C``."""
-    each = list(names)
-    return " and ".join(part for part in (", ".join(each[:-1]), *each[-1:]) if part)
+    return f"{shown_capacity_amps(current_ma / MILLI)} A"
 
 
 def listed(names: Iterable[str]) -> str:
@@ -115,8 +94,8 @@ def over_amps(
         rule=rule,
         setup=setup,
         where=where,
-        value=has / 1000,
-        limit=allowed / 1000,
+        value=has / MILLI,
+        limit=allowed / MILLI,
         unit="A",
         source=source,
         text=words,

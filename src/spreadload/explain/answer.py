@@ -5,9 +5,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import assert_never
 
-from spreadload.check.words import count_of, in_setup
 from spreadload.derived.facts import Facts
-from spreadload.explain.names import device_name, row
+from spreadload.explain.names import device_name
 from spreadload.job.red_flags import open_flags, until_cleared
 from spreadload.plan import (
     Chance,
@@ -21,6 +20,7 @@ from spreadload.plan import (
     chance_shown,
 )
 from spreadload.practice.forecasts import forecast_like
+from spreadload.words import count_of, in_setup, row, setup_names
 
 MOSTLY_PCT = 50
 _KIND = "the wiring is kind"
@@ -114,11 +114,11 @@ def off_words(plan: Plan) -> str:
     for entry in plan.switched_off:
         setups[entry.load].append(entry.setup)
     together: dict[tuple[str, ...], list[str]] = defaultdict(list)
-    for load, in_setups in setups.items():
-        together[tuple(in_setups)].append(load)
+    for load, named in setups.items():
+        together[tuple(named)].append(load)
     return " and ".join(
-        f"{row(loads)} {'is' if len(loads) == 1 else 'are'} off in {row(in_setups)}"
-        for in_setups, loads in together.items()
+        f"{row(loads)} {'is' if len(loads) == 1 else 'are'} off in {setup_names(named)}"
+        for named, loads in together.items()
     )
 
 

@@ -8,13 +8,14 @@ from spreadload.derived.board import read_way
 from spreadload.derived.contract import Counted
 from spreadload.derived.supply import UNSOURCED
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuit_name, circuits_of, one_of, row
+from spreadload.explain.names import circuit_name, circuits_of, one_of
 from spreadload.explain.unread_volts import unread_volts
 from spreadload.job.job import Job
 from spreadload.job.kit import Lead
 from spreadload.job.site import HowKnown
 from spreadload.network.readings import clashes
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import row, setup_names
 
 
 @dataclass(frozen=True)
@@ -173,7 +174,7 @@ def _uncounted(job: Job) -> Iterator[Assumption]:
     for (head, place), names in setups.items():
         count = job.heads[head].count
         text = (
-            f"one {head} of {count} at {place} in {row(names)}, as no count is given; "
+            f"one {head} of {count} at {place} in {setup_names(names)}, as no count is given; "
             f"for all of them write {{{place}: {count}}}"
         )
         yield Assumption("list", (head,), text)

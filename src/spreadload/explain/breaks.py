@@ -6,6 +6,7 @@ from spreadload.check.words import circuit_name
 from spreadload.derived.facts import Facts
 from spreadload.plan import Verdict, Violation
 from spreadload.units import shown_amps, shown_capacity_amps
+from spreadload.words import first_down
 
 # The limits a gaffer thinks in come first; the bookkeeping of sockets and leads after them.
 _TELLING = (
@@ -48,7 +49,7 @@ def clause(facts: Facts, violation: Violation) -> str:
         sagged = " at the volts under load" if violation.rule.endswith("under sag") else ""
         return f"{name} would carry {has} A of {may} A{sagged}"
     said = violation.text
-    return said[:1].lower() + said[1:] if _is_plain(violation) else said
+    return first_down(said) if _is_plain(violation) else said
 
 
 def where_name(facts: Facts, violation: Violation) -> str:

@@ -5,10 +5,10 @@ Imports plans, and from ``practice`` how well such forecasts held.
 
 from math import ceil, floor
 
-from spreadload.check.words import in_100, setup_name
-from spreadload.explain.names import row
+from spreadload.check.words import in_100
 from spreadload.plan import BadMap, Chance, Driver
 from spreadload.practice.forecasts import forecast_like
+from spreadload.words import in_setup, row, setup_name
 
 _NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
@@ -113,7 +113,7 @@ def _bad(head: str, bad: BadMap) -> str:
     }.get(kind, f"on {name}, which then carries {over}")
     several = "all " if len(bad.outlets) > 1 else ""
     how_often = f"{head} ({_pct(bad.weight_pct)} in 100)"
-    return f"{how_often}: {outlets} {several}{told} in {bad.setup}"
+    return f"{how_often}: {outlets} {several}{told}{in_setup(bad.setup)}"
 
 
 def _bad_volts(how_often: str, bad: BadMap) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import circuits_of, point_name
 from spreadload.plan import Plan
+from spreadload.words import setup_name
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,7 @@ class Difference:
         at = f" at {self.place}" if self.place else ""
         now = ", ".join(self.points) or "nowhere"
         was = ", ".join(self.instead_of) or "nowhere"
-        return f"{self.setup}: {self.load}{at} on {now} instead of {was}"
+        return f"{setup_name(self.setup)}: {self.load}{at} on {now} instead of {was}"
 
 
 def differences(facts: Facts, first: Plan, other: Plan) -> tuple[Difference, ...]:

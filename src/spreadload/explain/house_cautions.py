@@ -5,9 +5,10 @@ from collections.abc import Iterator
 
 from spreadload import practice
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuit_name, row
+from spreadload.explain.names import circuit_name
 from spreadload.job.site import Permission, RoomUse
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import in_setup, row, setup_name, setup_names
 
 _MOST_AREAS = 1
 
@@ -40,7 +41,8 @@ def _summed_legs(judged: JudgedPlan) -> Iterator[str]:
         worst = max(over, key=lambda setup: over[setup])
         yield (
             "A limiter by contract may count both legs together: they take "
-            f"{shown_amps(over[worst])} A in {worst}, more than {shown_capacity_amps(limit_a)} A. "
+            f"{shown_amps(over[worst])} A{in_setup(worst)}, more than "
+            f"{shown_capacity_amps(limit_a)} A. "
             "Ask which it is; where it counts both, state `limit_counts: both legs` and plan again."
         )
 
@@ -56,8 +58,9 @@ def _full_rings(judged: JudgedPlan) -> Iterator[str]:
     for ring, names in setups.items():
         yield (
             f"The ring {circuit_name(judged.facts, ring)} carries more than {alone_a:g} A in "
-            f"{row(names)}: only a test shows that it is whole, and with one leg open its cable "
-            f"is good for {alone_a:g} A. Ask when it was last tested, and spread what is on it."
+            f"{setup_names(names)}: only a test shows that it is whole, and with one leg open "
+            f"its cable is good for {alone_a:g} A. Ask when it was last tested, and spread what "
+            "is on it."
         )
 
 
@@ -83,8 +86,9 @@ def _shared_neutrals(judged: JudgedPlan) -> Iterator[str]:
         if is_one_line and loaded[worst] > cap_a:
             yield (
                 f"{both} share a neutral on one line, which carries {shown_amps(loaded[worst])} A "
-                f"in {worst}, more than its breakers guard ({shown_capacity_amps(cap_a)} A): use "
-                "one of the two only, and have a licensed electrician look."
+                f"in {setup_name(worst)}, more than its breakers guard "
+                f"({shown_capacity_amps(cap_a)} A): use one of the two only, and have a licensed "
+                "electrician look."
             )
         elif not is_one_line:
             yield (

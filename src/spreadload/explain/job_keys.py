@@ -13,6 +13,7 @@ from typing import Any
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.practice.keys import meaning
+from spreadload.words import row
 
 Schema = dict[str, Any]
 
@@ -173,7 +174,7 @@ def _one_kind(name: str, option: Schema, definitions: Schema) -> str:
     if "$ref" in option:
         option = definitions[option["$ref"].removeprefix(_REF)]
     if "enum" in option:
-        return _row(option["enum"])
+        return row(map(str, option["enum"]), "or")
     if "pattern" in option:
         return "time of day, such as 7:30"
     if "prefixItems" in option:
@@ -216,8 +217,3 @@ def _default(value: Schema) -> str:
     if default is True:
         return "true"
     return f"{default:g}" if isinstance(default, int | float) else str(default)
-
-
-def _row(values: list[Any]) -> str:
-    texts = [str(value) for value in values]
-    return f"{', '.join(texts[:-1])} or {texts[-1]}" if len(texts) > 1 else texts[0]

@@ -1,6 +1,5 @@
 """Names as the crew says them: heads with numbers, outlets, circuits as written on the board."""
 
-import re
 from collections.abc import Iterable, Sequence
 
 from spreadload.check.words import circuit_name
@@ -8,6 +7,7 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.plan import Usage
+from spreadload.words import natural, row
 
 __all__ = [
     "circuit_name",
@@ -17,7 +17,6 @@ __all__ = [
     "point_name",
     "point_with_circuits",
     "room_name",
-    "row",
     "unit_name",
     "units_name",
 ]
@@ -60,7 +59,7 @@ def room_name(job: Job, room_id: str | None) -> str:
 
 def circuits_of(point: Point) -> tuple[str, ...]:
     """Return every circuit a point might be on, 9 before 10."""
-    return tuple(sorted(point.exposure.might_be_on, key=_natural))
+    return tuple(sorted(point.exposure.might_be_on, key=natural))
 
 
 def one_of(circuits: Sequence[str]) -> str:
@@ -73,12 +72,6 @@ def one_of(circuits: Sequence[str]) -> str:
 def point_with_circuits(point: Point) -> str:
     """Return ``B5 (P2)``, or ``B1 (P1 or P3)`` where the circuit is not known."""
     return f"{point_name(point)} ({one_of(circuits_of(point))})"
-
-
-def _natural(name: str) -> tuple[tuple[int, str], ...]:
-    """Return what sorts names as people do: runs of digits by their number."""
-    parts = re.findall(r"\d+|\D+", name)
-    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
 def device_name(facts: Facts, usage: Usage) -> str:
@@ -98,11 +91,3 @@ def device_name(facts: Facts, usage: Usage) -> str:
     if usage.kind == "neutral":
         return "the neutral"
     return facts.supply.line_name(usage.id)
-
-
-def row(names: Iterable[str], joint: str = "and") -> str:
-    """Return ``a``, ``a and b`` or ``a, b and c``."""
-    each = list(names)
-    if len(each) <= 1:
-        return "".join(each)
-    return f"{', '.join(each[:-1])} {joint} {each[-1]}"

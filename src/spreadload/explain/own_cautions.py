@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from spreadload.explain.house_cautions import house_cautions
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.lead_lengths import lead_lengths
-from spreadload.explain.names import row
 from spreadload.job.red_flags import open_flags
 from spreadload.units import MILLI
+from spreadload.words import in_setup, row, setup_names
 
 if TYPE_CHECKING:
     from spreadload.derived.records import BoardFacts
@@ -47,8 +47,8 @@ def _heat_on_boards(judged: JudgedPlan) -> Iterator[str]:
     for (names, point), loads in found.items():
         verb = "hangs" if len(loads) == 1 else "hang"
         yield (
-            f"{row(loads)} at {point} {verb} on a power board in {row(names)} for want of sockets: "
-            "free a socket, or take turns."
+            f"{row(loads)} at {point} {verb} on a power board in {setup_names(names)} for want of "
+            "sockets: free a socket, or take turns."
         )
 
 
@@ -66,9 +66,9 @@ def _leaking_boards(judged: JudgedPlan) -> Iterator[str]:
     for (setup, point, _, board), leaks_ua in leaking_ua.items():
         if board.may_trip_ua is not None and leaks_ua > board.may_trip_ua:
             yield (
-                f"The {board.name} at {point} leaks {leaks_ua / MILLI:g} mA in {setup}; its own "
-                f"residual-current device may open above {board.may_trip_ua / MILLI:g} mA, so put "
-                "something on it elsewhere."
+                f"The {board.name} at {point} leaks {leaks_ua / MILLI:g} mA{in_setup(setup)}; its "
+                f"own residual-current device may open above {board.may_trip_ua / MILLI:g} mA, so "
+                "put something on it elsewhere."
             )
 
 

@@ -13,8 +13,9 @@ from spreadload.explain.breaks import broken
 from spreadload.explain.goal_words import Change, chance_change, price, vector
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import moved, open_points
-from spreadload.explain.names import circuits_of, row
+from spreadload.explain.names import circuits_of
 from spreadload.plan import Placement, Plan, Verdict
+from spreadload.words import row
 
 # Each try is one full judgement; a hall with sixty heads has some ninety places to explain.
 TRIED_ELSEWHERE = 4

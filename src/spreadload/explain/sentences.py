@@ -2,9 +2,10 @@
 
 from spreadload.derived.facts import Facts
 from spreadload.explain.binding import Share
-from spreadload.explain.names import circuit_name, point_name, row, units_name
+from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.units import tenths_down, tenths_up
+from spreadload.words import first_up, row
 
 
 def headline(facts: Facts, reason: Reason) -> str:
@@ -82,4 +83,4 @@ def lead_words(facts: Facts, lead: int) -> str:
 
 
 def _capital(name: str) -> str:
-    return name[:1].upper() + name[1:] if name.startswith(("its ", "the ", "leakage")) else name
+    return first_up(name) if name.startswith(("its ", "the ", "leakage")) else name

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from spreadload.check.volts import under_load
-from spreadload.check.words import count_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.network.records import HouseVolts, UnitVolts
 from spreadload.units import tenths_down, tenths_up
+from spreadload.words import count_of, in_setup, setup_name
 
 _HOW = "read the board idle and with a kettle on"
 
@@ -52,7 +52,7 @@ def unread_volts(judged: JudgedPlan) -> Unread | None:
     load, lowest = min(lit, key=lambda each: each[1].volts if each[1] else each[0].board_v)
     at = "" if lowest is None else f" at {_named(lowest)}"
     least_v = load.board_v if lowest is None else lowest.volts
-    least = f"{tenths_down(least_v)} V{at} in {load.setup}"
+    least = f"{tenths_down(least_v)} V{at}{in_setup(load.setup)}"
     text = f"not read under load: {supposed}, the least would be {least}{likelier}; {_HOW}"
     return Unread(text, "not read under load", is_short=False)
 
@@ -63,13 +63,13 @@ def _shortfall_v(load: HouseVolts) -> float:
 
 def _short(load: HouseVolts) -> str:
     if load.collapse:
-        return f"in {load.setup} {load.collapse}"
+        return f"in {setup_name(load.setup)} {load.collapse}"
     worst = min(load.short, key=lambda unit: unit.volts - unit.min_v)
     rest = len(load.short) - 1
     more = f", and {count_of(rest, 'more head')} too little as well" if rest else ""
     return (
-        f"{_named(worst)} would get {tenths_down(worst.volts)} V in {load.setup} of the "
-        f"{tenths_up(worst.min_v)} V it works from{more}"
+        f"{_named(worst)} would get {tenths_down(worst.volts)} V{in_setup(load.setup)} of "
+        f"the {tenths_up(worst.min_v)} V it works from{more}"
     )
 
 

@@ -12,9 +12,9 @@ from spreadload.derived.records import Point
 from spreadload.explain.goal_words import Change, changes, price_words
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import moved
-from spreadload.explain.names import row
 from spreadload.explain.reasons import Elsewhere, elsewhere
 from spreadload.plan import Placement, Plan, Verdict
+from spreadload.words import in_setup, row
 
 
 class Why(StrEnum):
@@ -52,7 +52,7 @@ class WhyNot:
     @property
     def text(self) -> str:
         """The answer in one or two sentences."""
-        return f"{self.load} at {self.outlet} in {self.setup}: {_words(self)}"
+        return f"{self.load} at {self.outlet}{in_setup(self.setup)}: {_words(self)}"
 
 
 def points_at(judged: JudgedPlan, outlet: str) -> tuple[Point, ...]:

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
-from spreadload.check.words import in_100, in_setup, setup_name
+from spreadload.check.words import in_100
 from spreadload.job.red_flags import until_cleared
 from spreadload.on_the_day.ask.question import ANYWHERE
 from spreadload.on_the_day.ask.reply import Reply, Says, Spot
 from spreadload.on_the_day.ask.room_left import Link
 from spreadload.report.style import Style
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import first_up, in_setup, row, setup_names
 
 _PCT = 100
 
@@ -35,7 +36,7 @@ def _first_line(reply: Reply) -> str:
     asked = f"one more {asked}" if reply.question.is_one_more else asked
     # Who asks in amps need not hear them twice.
     load = amps if asked.replace(" ", "").upper() == f"{reply.needs_a:g}A" else f"{asked} ({amps})"
-    when = row([setup_name(each) for each in reply.question.setups])
+    when = setup_names(reply.question.setups)
     match reply.says:
         case Says.YES if reply.spot is not None:
             return f"YES: {load} at {_there(reply.spot)}, in {when}"
@@ -51,11 +52,6 @@ def _first_line(reply: Reply) -> str:
 def _at(reply: Reply) -> str:
     where = reply.question.where
     return ANYWHERE if where.casefold() == ANYWHERE else f"at {where}"
-
-
-def row(names: Sequence[str], joint: str = "and") -> str:
-    """Return ``a``, ``a and b`` or ``a, b and c``; kept here so that an answer loads little."""
-    return f" {joint} ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _there(spot: Spot) -> str:
@@ -91,7 +87,7 @@ def _limit(link: Link) -> str:
 
 def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:
     at = _at(reply)
-    told = f"{at[:1].upper()}{at[1:]} if {load} is off in {row(setups)}"
+    told = f"{first_up(at)} if {load} is off in {setup_names(setups)}"
     return style.wrap(told, first="  ", rest="    ")
 
 

@@ -13,7 +13,6 @@ from spreadload.explain.names import (
     device_name,
     one_of,
     point_name,
-    row,
     units_name,
 )
 from spreadload.explain.sentences import run_words
@@ -28,6 +27,7 @@ from spreadload.units import (
     tenths_down,
     tenths_up,
 )
+from spreadload.words import first_up, row, setup_name
 
 NAME_COLUMNS = 28
 PLACE_COLUMNS = 18
@@ -55,7 +55,7 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
     setups = judged.facts.job.setups
     if len(setups) == 1:
         return []
-    ids = max(shown_width(setup.id) for setup in setups)
+    ids = max(shown_width(setup_name(setup.id)) for setup in setups)
     # Names share what the id, the per cent and the bar leave.
     room = style.width - ids - 26
     what_columns = min(_SETUP_NAME_COLUMNS, room - _LEAST_NAME - 2)
@@ -71,7 +71,7 @@ def overview(judged: JudgedPlan, style: Style) -> list[str]:
         said = device_name(judged.facts, top) if top.used_pct else said
         name = pad(clip(said, name_columns), name_columns)
         what = f"{pad(clip(setup.name, what_columns), what_columns)}  " if what_columns else ""
-        start = f"  {pad(setup.id, ids)}  {what}{name}"
+        start = f"  {pad(setup_name(setup.id), ids)}  {what}{name}"
         used = "" if is_open else f" {top.used_pct:>4} %  {bar(top.used_pct)}"
         lines.append(f"{start}{used}".rstrip())
     return lines
@@ -106,7 +106,8 @@ def _counted(facts: Facts) -> str:
 
 def _title(setup: Setup, style: Style) -> str:
     window = f"{setup.from_} to {setup.to}" if setup.from_ and setup.to else ""
-    head = clip(f"{setup.id}  {setup.name}".rstrip(), style.width - len(window) - 2)
+    name = setup_name(setup.id, starts=True)
+    head = clip(f"{name}  {setup.name}".rstrip(), style.width - len(window) - 2)
     return f"{pad(head, style.width - len(window))}{window}".rstrip()
 
 
@@ -186,7 +187,7 @@ def _device(facts: Facts, usage: Usage, style: Style) -> str:
     used = usage.counted_a if is_counted else usage.current_a
     name = device_name(facts, usage)
     if usage.kind not in ("circuit", "rcd amps"):  # an id stays as the job writes it
-        name = name[:1].upper() + name[1:]
+        name = first_up(name)
     return meter(name, (used, usage.limit_a, "A"), usage.used_pct, style)
 
 

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from spreadload.explain.names import row
 from spreadload.job.observations import UNREADABLE, Observation, Seen
 from spreadload.report.style import Style
 from spreadload.wiring.taught import Taught
+from spreadload.words import row
 
 if TYPE_CHECKING:
     from spreadload.io.log_file import LoadedLog

@@ -5,16 +5,16 @@ from collections import Counter, defaultdict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from spreadload.check.words import in_100, in_setup, setup_name
+from spreadload.check.words import in_100
 from spreadload.explain.answer import off_words
 from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
-from spreadload.explain.names import row
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
 from spreadload.report.volts_section import disputed_readings
 from spreadload.units import tenths_down
+from spreadload.words import in_setup, row, setup_name, setup_names
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
@@ -63,10 +63,10 @@ def offers_text(
 
 def headline(facts: "Facts", offers: "Offers", conflicts: tuple[Conflict, ...]) -> str:
     """Return the first line."""
-    trouble = row(offers.in_trouble)
+    trouble = setup_names(offers.in_trouble)
     if conflicts:
         said = f"CANNOT RUN AS ASKED: {conflicts[0].headline}"
-        others = row(setup_name(c.setup) for c in conflicts[1:])
+        others = setup_names(c.setup for c in conflicts[1:])
         return f"{said}; nor can {others}" if others else said
     if not offers.in_trouble:
         under = f" under {offers.target_pct} %" if offers.target_pct < FULL_PCT else ""
@@ -99,7 +99,7 @@ def _conflict(conflict: Conflict, where: Where, style: Style) -> list[str]:
         unsure = "" if member.is_sure else " (not proved to be needed)"
         told = f"{member.words}{unsure}  [{where(member.path)}]"
         lines.append(style.wrap(told, first="  ", rest="      "))
-    title = f"What clashes in {conflict.setup}; without any one of these the rest could hold"
+    title = f"What clashes{in_setup(conflict.setup)}; without any one of these the rest could hold"
     return style.section(title, lines)
 
 
@@ -145,7 +145,7 @@ def _offer(
     volts = [v for v in offer.verdict.volts if v.setup in offers.in_trouble and not v.collapse]
     if volts:
         low = min(volts, key=lambda seen: seen.lowest_v)
-        least = f"Lowest volts: {tenths_down(low.lowest_v)} V at {low.lowest} in {low.setup}"
+        least = f"Lowest volts: {tenths_down(low.lowest_v)} V at {low.lowest}{in_setup(low.setup)}"
         lines.append(style.wrap(least, first="  ", rest="    "))
     proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
     kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))
@@ -173,12 +173,12 @@ def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
             label = offer.job.circuits[usage.id].label
             name = f"{usage.id} “{label}”" if label else usage.id
             if any(_is_sure(offer, point) for _, point in hung):
-                told.append(f"{setup} {name} {usage.used_pct} %: {', '.join(there)}")
+                told.append(f"{setup_name(setup)} {name} {usage.used_pct} %: {', '.join(there)}")
             elif there:  # hard-wired loads alone are the house's own business
                 only_maybe[", ".join(there)].append((usage.used_pct, name))
     for loads, circuits in only_maybe.items():
         names, most = row(name for _, name in circuits), max(used for used, _ in circuits)
-        told.append(f"{setup} {names}, {most} % at most: {loads}")
+        told.append(f"{setup_name(setup)} {names}, {most} % at most: {loads}")
     return [style.wrap(line, first="  ", rest="      ") for line in told]
 
 
@@ -193,7 +193,7 @@ def _above_the_circuits(facts: "Facts", offer: "Offer", setup: str, style: Style
     circuits = (usage.used_pct for usage in here if usage.kind == "circuit")
     if fullest is None or fullest.used_pct <= max(circuits, default=0):
         return []
-    line = f"{setup} {usage_name(facts, fullest)} {fullest.used_pct} %"
+    line = f"{setup_name(setup)} {usage_name(facts, fullest)} {fullest.used_pct} %"
     return [style.wrap(line, first="  ", rest="      ")]
 
 
@@ -211,7 +211,7 @@ def _else(offers: "Offers") -> str:
 def _ending(offers: "Offers", style: Style) -> list[str]:
     lines = []
     if offers.unsure:
-        told = f"Not decided in the time whether {row(offers.unsure)} fits as asked."
+        told = f"Not decided in the time whether {setup_names(offers.unsure)} fits as asked."
         lines.append(style.wrap(told, rest="  "))
     if offers.in_trouble and not offers.offers:
         none = "No package of changes was found" + (

@@ -14,18 +14,22 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from spreadload.words import setup_name
+
 _FOLDER = "pages"
 
 
 @cache
 def _environment() -> Environment:
-    return Environment(
+    environment = Environment(
         loader=PackageLoader("spreadload.report", _FOLDER),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["setup"] = setup_name
+    return environment
 
 
 @cache

@@ -8,11 +8,12 @@ from typing import Any
 from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest, tightest_words
-from spreadload.explain.names import circuit_name, point_name, row, units_name
+from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.on_the_day.replug.changes import Replug
 from spreadload.plan import Plan, Verdict
 from spreadload.report.headed import VERSION
 from spreadload.report.style import Style
+from spreadload.words import count_of, first_up, row, setup_name, setup_names
 
 _PCT = 100
 _TOLD = 0.01
@@ -104,7 +105,9 @@ def _second_lines(found: Replanned) -> list[str]:
     said = [_leaves(found)]
     if found.safer is not None:
         better = in_100(found.safer.fails * _PCT)
-        said.append(f"{_plugs(found.safer.plugs)} in all would bring that to {better}: --safe.")
+        said.append(
+            f"{count_of(found.safer.plugs, 'plug')} in all would bring that to {better}: --safe."
+        )
     if found.look_at:
         alone = len(found.look_at) == 1
         asked = "whether {} is dead now" if alone else "which of {} are dead now"
@@ -113,7 +116,7 @@ def _second_lines(found: Replanned) -> list[str]:
     for setup, load in found.idle:
         by_load[load].append(setup)
     for load, setups in by_load.items():
-        said.append(f"{load} cannot run in {row(setups)}: {_nowhere(found.facts, load)}.")
+        said.append(f"{load} cannot run in {setup_names(setups)}: {_nowhere(found.facts, load)}.")
     for circuit, names in found.dark.items():
         stay = "stay" if len(names) > 1 else "stays"
         said.append(f"{row(names)} {stay} dark: {circuit_name(found.facts, circuit)} is off.")
@@ -122,32 +125,26 @@ def _second_lines(found: Replanned) -> list[str]:
 
 def headline(found: Replanned) -> str:
     """Return the answer in one line."""
-    since = f"from {found.setups[0]} on"
-    moved = f"{_plugs(found.plugs)} to move {since}" if found.plugs else f"nothing to move {since}"
+    since = f"from {setup_name(found.setups[0])} on"
+    moved = (
+        f"{count_of(found.plugs, 'plug')} to move {since}"
+        if found.plugs
+        else f"nothing to move {since}"
+    )
     if found.plugs:
         moved += "; no plan moves fewer" if found.is_proven else "; fewer not ruled out"
     if found.says is ReplanSays.CANNOT:
-        lost = [_heads(len(found.plan.left_out))] if found.plan.left_out else []
+        lost = [count_of(len(found.plan.left_out), "head")] if found.plan.left_out else []
         lost += [row(dict.fromkeys(load for _, load in found.idle))] if found.idle else []
         return f"CANNOT RUN AS ASKED {since}, but without {row(lost)}: {moved}."
-    return f"{moved[:1].upper()}{moved[1:]}."
-
-
-def _heads(count: int) -> str:
-    return "1 head" if count == 1 else f"{count} heads"
-
-
-def _plugs(count: int) -> str:
-    return "1 plug" if count == 1 else f"{count} plugs"
+    return f"{first_up(moved)}."
 
 
 def _leaves(found: Replanned) -> str:
     # What stays wired to a circuit that is off takes nothing from it.
     on = (u for u in found.verdict.usages if u.kind != "circuit" or u.id not in found.dark)
-    tightest = tightest_words(
-        found.facts, fullest(found.verdict.model_copy(update={"usages": tuple(on)}))
-    )
-    tightest = f"{tightest[:1].upper()}{tightest[1:]}"
+    verdict = found.verdict.model_copy(update={"usages": tuple(on)})
+    tightest = first_up(tightest_words(found.facts, fullest(verdict)))
     if found.is_sure:
         is_open = any(o.circuit is None for o in found.facts.job.outlets.values())
         return f"{tightest}; holds whatever the wiring." if is_open else f"{tightest}."
@@ -182,7 +179,7 @@ def _words(found: Replanned, move: Replug) -> str:
     name = units_name(facts, move.load, move.units) if move.load in facts.loads else move.load
     was = f" from {_point(facts, move.from_point)}" if move.from_point else ""
     to = f" to {_point(facts, move.to_point)}" if move.to_point else ""
-    return f"{name}{was}{to} in {row(move.setups)}"
+    return f"{name}{was}{to} in {setup_names(move.setups)}"
 
 
 def _point(facts: Facts, point: str) -> str:

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 
 from spreadload.check.doubts import ComesOn
-from spreadload.check.words import in_setup
 from spreadload.electrical.neutral import GENERATOR_BALANCE_PCT, phase_balance
 from spreadload.electrical.source import Strength
 from spreadload.network.records import HouseVolts, UnitVolts
@@ -12,6 +11,7 @@ from spreadload.on_the_day.volts.sag import Sag, SetupSag
 from spreadload.report.style import Style, clip
 from spreadload.report.untraced import untraced_lines
 from spreadload.units import shown_amps, shown_capacity_amps, tenths_down, tenths_up
+from spreadload.words import first_up, in_setup, row, setup_name
 
 _NAME_WIDTH = 40
 # Less than this between the lines is nothing to speak of; as the goal `balance` counts.
@@ -44,7 +44,7 @@ def sag_text(
     lines += style.section("Supply", _wrapped(style, _supply(told)))
     for each in told.setups:
         if setup in (None, each.setup):
-            title = f"{each.setup}  {each.name}".rstrip()
+            title = f"{setup_name(each.setup, starts=True)}  {each.name}".rstrip()
             lines += style.section(title, _setup(told, each, style))
     wires = [f"{name}: {words}" for name, words in sorted(told.wires.items())]
     lines += style.section("Wiring counted with", _wrapped(style, wires))
@@ -99,11 +99,11 @@ def _verdict_words(told: Sag, *, is_likeliest: bool) -> str:
     start = f"{supposed}, no" if supposed else "No"
     worst = bad[0].likely
     if worst.collapse:
-        return f"{start}: in {worst.setup} {worst.collapse}."
+        return f"{start}: in {setup_name(worst.setup)} {worst.collapse}."
     low_unit = worst.short[0]
     return (
-        f"{start}: in {worst.setup} at {shown_amps(max(worst.line_a))} A the board falls to "
-        f"{tenths_down(worst.board_v)} V and {_count(len(worst.short))} too little; "
+        f"{start}: in {setup_name(worst.setup)} at {shown_amps(max(worst.line_a))} A the board "
+        f"falls to {tenths_down(worst.board_v)} V and {_count(len(worst.short))} too little; "
         f"{_called(low_unit)} gets {tenths_down(low_unit.volts)} V "
         f"and works from {tenths_up(low_unit.min_v)} V."
     )
@@ -170,7 +170,7 @@ def _volts_table(told: Sag, load: HouseVolts) -> list[str]:
     for unit in load.units:
         outlet = told.facts.points[unit.point].outlet if unit.point else f"wired to {unit.circuit}"
         at.setdefault(outlet, []).append(unit)
-    lines = [_row(*row) for row in rows]
+    lines = [_row(*each) for each in rows]
     for outlet in dict.fromkeys((*load.outlets_v, *at)):
         if outlet in load.outlets_v:
             lines.append(_row(outlet, load.outlets_v[outlet], ""))
@@ -201,9 +201,8 @@ def _findings(told: Sag, each: SetupSag) -> list[str]:
     found = []
     high = [unit.name for unit in each.at_worst.short if unit.name not in _names(each.likely.short)]
     if high and not each.likely.short:
-        found.append(
-            f"Close: at the high end of the impedance {_listed(high)} would get too little."
-        )
+        names = row(dict.fromkeys(high))
+        found.append(f"Close: at the high end of the impedance {names} would get too little.")
     found += [_comes_on(event, each) for event in each.comes_on]
     found += _goes_out(each)
     found += _leads(each)
@@ -259,7 +258,7 @@ def _goes_out(each: SetupSag) -> list[str]:
     if gone is None or not gone.units:
         return []
     names = [_called(unit) for unit in gone.units]
-    then = f", then {_listed(names[1:])}" if names[1:] else ""
+    then = f", then {row(dict.fromkeys(names[1:]))}" if names[1:] else ""
     rest = "the volts collapse all the same" if gone.collapses else "the rest stays on"
     return [f"Left alone, {names[0]} goes out first{then}; after that {rest}."]
 
@@ -267,7 +266,7 @@ def _goes_out(each: SetupSag) -> list[str]:
 def _relief(each: SetupSag) -> list[str]:
     if not each.relief:
         return []
-    without = _listed([_called(unit) for unit in each.relief])
+    without = row(dict.fromkeys(_called(unit) for unit in each.relief))
     return [f"Without {without} every head left gets the volts it works at."]
 
 
@@ -283,7 +282,7 @@ def _comes_on(event: ComesOn, each: SetupSag) -> str:
     )
     more = [name for name in _names(running.short) if name not in now]
     if more:
-        text += f" and {_listed(more)} would drop out"
+        text += f" and {row(dict.fromkeys(more))} would drop out"
     start = event.starting
     if start is None:
         return f"{text}."
@@ -291,7 +290,7 @@ def _comes_on(event: ComesOn, each: SetupSag) -> str:
         return f"{text}; as it starts, {start.collapse}."
     text += f"; as it starts, the board dips to {tenths_down(start.board_v)} V for a second or so"
     dark = [name for name in _names(start.short) if name not in {*now, *more}]
-    return f"{text}, enough for {_listed(dark)} to drop out." if dark else f"{text}."
+    return f"{text}, enough for {row(dict.fromkeys(dark))} to drop out." if dark else f"{text}."
 
 
 def _leads(each: SetupSag) -> list[str]:
@@ -305,10 +304,8 @@ def _leads(each: SetupSag) -> list[str]:
     hopeless = [advice for advice in each.leads if not advice.better]
     low = [advice for advice in hopeless if advice.outlet_v < advice.min_v]
     if low:
-        found.append(
-            f"No lead helps {_listed([a.name for a in low])}: the outlets themselves have too "
-            "little."
-        )
+        names = row(dict.fromkeys(advice.name for advice in low))
+        found.append(f"No lead helps {names}: the outlets themselves have too little.")
     found += [
         f"{advice.name}: no lead on the van is enough; the best leaves "
         f"{tenths_down(advice.better_v)} V of the {tenths_down(advice.outlet_v)} V at its outlet."
@@ -326,14 +323,9 @@ def _names(units: tuple[UnitVolts, ...]) -> list[str]:
     return [unit.name for unit in units]
 
 
-def _listed(names: list[str]) -> str:
-    each = list(dict.fromkeys(names))
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}"
-
-
 def _wrapped(style: Style, texts: list[str]) -> list[str]:
     return [style.wrap(text, first=_INDENT, rest=_HANG) for text in texts]
 
 
 def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:].rstrip(".") + "." if text else text
+    return f"{first_up(text).rstrip('.')}." if text else text

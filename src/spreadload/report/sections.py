@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 
-from spreadload.check.words import in_setup, setup_name
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest as fullest_of
 from spreadload.explain.answer import tightest_words
@@ -10,10 +9,11 @@ from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Carried, Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import price_of_another
-from spreadload.explain.names import circuit_name, point_name, row, units_name
+from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
+from spreadload.words import in_setup, row, setup_name, setup_names
 
 SHOWN_LIT = 4
 SHOWN_DIFFERENCES = 5
@@ -26,7 +26,7 @@ def must_be_off(briefing: Briefing, style: Style) -> list[str]:
         if idle.must_be_off:
             by_text[idle.who, idle.why_off].append(idle.setup)
     lines = [
-        style.wrap(f"{who} in {row(setups)}: {words}", first="  ", rest="    ")
+        style.wrap(f"{who} in {setup_names(setups)}: {words}", first="  ", rest="    ")
         for (who, words), setups in by_text.items()
     ]
     return style.section("Must be off", lines)
@@ -41,7 +41,7 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
             limited = len(idle.holds_at) < idle.tried
             by_text[idle.who, f"{where} only" if limited else where].append(idle.setup)
     lines = [
-        style.wrap(f"{who} in {row(setups)}: one, {where}", first="  ", rest="    ")
+        style.wrap(f"{who} in {setup_names(setups)}: one, {where}", first="  ", rest="    ")
         for (who, where), setups in by_text.items()
     ]
     return style.section("May run as well, one at a time", lines)
@@ -131,7 +131,7 @@ def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
     said = f"move {', '.join(moves)}" if moves else "no plug moves" if carried else "nothing moves"
     carry = f"; carry {', '.join(carried)}" if carried else ""
     more = carry + (f"; {', '.join(counts)}" if counts else "")
-    head = f"{change.before} to {change.after}: "
+    head = f"{setup_name(change.before)} to {setup_name(change.after)}: "
     return [style.wrap(f"{head}{said}{more}", first="  ", rest="    ")]
 
 
@@ -163,7 +163,7 @@ def why_there(briefing: Briefing, style: Style) -> list[str]:
         by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
     lines: list[str] = []
     for (head, text), setups in by_text.items():
-        lines.append(style.wrap(f"{row(setups)}  {head}", first="  ", rest="    "))
+        lines.append(style.wrap(f"{setup_names(setups)}  {head}", first="  ", rest="    "))
         lines.append(style.wrap(text, first="      ", rest="      "))
     return style.section("Why there", lines)
 

@@ -3,9 +3,9 @@
 from collections import defaultdict
 from typing import Any
 
-from spreadload.explain.names import row
 from spreadload.report.style import Style
 from spreadload.wiring.session import Session, Way
+from spreadload.words import row
 
 _TWO = 2
 

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
-from spreadload.check.words import count_of
 from spreadload.explain.answer import Answer, Says, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_basis, chance_headline, chance_in_short
 from spreadload.explain.doubtful_amps import doubtful_amps
-from spreadload.explain.names import device_name, row
+from spreadload.explain.names import device_name
 from spreadload.plan import (
     Chance,
     Impossible,
@@ -27,6 +26,7 @@ from spreadload.report.volts_section import (
     over_on_volts,
     volts_section,
 )
+from spreadload.words import count_of, first_up, in_setup, row
 
 
 def plan_text(
@@ -130,9 +130,9 @@ def _second_line(outcome: Outcome, briefing: Briefing | None, style: Style) -> l
 def chance_lines(chance: Chance, style: Style) -> list[str]:
     """Return how often unknown wiring makes a plan fail, and what that rests on."""
     head = chance_headline(chance)
-    lines = [style.strong(style.wrap(f"{head[:1].upper()}{head[1:]}.", rest="  "))]
+    lines = [style.strong(style.wrap(f"{first_up(head)}.", rest="  "))]
     lines += [
-        style.wrap(f"{said[:1].upper()}{said[1:]}.", first="  ", rest="    ")
+        style.wrap(f"{first_up(said)}.", first="  ", rest="    ")
         for said in chance_in_short(chance)
     ]
     return lines
@@ -141,7 +141,7 @@ def chance_lines(chance: Chance, style: Style) -> list[str]:
 def _basis(chance: Chance | None, style: Style) -> list[str]:
     """Return whose 100 wirings the chance is counted in."""
     said = () if chance is None else chance_basis(chance)
-    lines = [style.wrap(f"{s[:1].upper()}{s[1:]}.", first="  ", rest="    ") for s in said]
+    lines = [style.wrap(f"{first_up(s)}.", first="  ", rest="    ") for s in said]
     return style.section("Whose 100 that is", lines)
 
 
@@ -155,7 +155,7 @@ def _what_could_be(
         usages = verdict.usages
         worst = max(usages, key=lambda usage: usage.used_pct)
         over = [u for u in usages if u.used_pct > FULL_PCT and u.setup == worst.setup]
-        each = [f"{device_name(facts, u)} {u.used_pct} % in {u.setup}" for u in over]
+        each = [f"{device_name(facts, u)} {u.used_pct} %{in_setup(u.setup)}" for u in over]
         each += over_on_volts(verdict)
         split = f"split if {off_words(plan)}" if plan.switched_off else "split of everything"
         if each:  # on open wiring it may pass nothing that is sure

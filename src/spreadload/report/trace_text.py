@@ -3,7 +3,6 @@
 from typing import Any
 
 from spreadload.check.words import in_100
-from spreadload.explain.names import row
 from spreadload.report.headed import VERSION
 from spreadload.report.session_text import session_data, session_line, session_text
 from spreadload.report.style import Style
@@ -17,6 +16,7 @@ from spreadload.report.trial_words import (
 )
 from spreadload.solver.tracing.worth import WORTH, Tracing, Worth
 from spreadload.wiring.trials import TrialKind
+from spreadload.words import first_up, row
 
 _PCT = 100
 _SHOWN = 6
@@ -86,7 +86,7 @@ def headline(answer: TraceAnswer) -> str:
     words = trial_words(trial, answer.facts)
     after = in_100(tracing.best.after * _PCT)
     return (
-        f"{words[:1].upper()}{words[1:]}: trips on {after} ways this house could be wired instead "
+        f"{first_up(words)}: trips on {after} ways this house could be wired instead "
         f"of {now}, for {trial.minutes:.0f} min."
     )
 

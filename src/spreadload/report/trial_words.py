@@ -1,9 +1,10 @@
 """A test of the wiring in words: what it is, how to make it, how to type back what it showed."""
 
 from spreadload.derived.facts import Facts
-from spreadload.explain.names import circuit_name, row
+from spreadload.explain.names import circuit_name
 from spreadload.wiring.disturbance import Disturbance
 from spreadload.wiring.trials import Trial, TrialKind
+from spreadload.words import row
 
 
 def trial_words(trial: Trial, facts: Facts) -> str:

@@ -2,16 +2,17 @@
 
 from math import inf
 
-from spreadload.explain.names import row, unit_name
+from spreadload.explain.names import unit_name
 from spreadload.on_the_day.scene.limit_of import leakage_limit
 from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.trip.causes import NOT_OF_AMPS_ALONE, Cause
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.suspects import like_an_arc
-from spreadload.on_the_day.trip.words import amount, at, band_words, cap_words, first_up, limit_name
+from spreadload.on_the_day.trip.words import amount, at, band_words, cap_words, limit_name
 from spreadload.plan import Placement
 from spreadload.report.style import Style
 from spreadload.units import MILLI, whole_milliamps
+from spreadload.words import first_up, row
 
 _SHOWN = 12
 _MINUTE_S = 60

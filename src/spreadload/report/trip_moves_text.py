@@ -1,6 +1,6 @@
 """What to move before anything goes back on, and the order in which it comes back."""
 
-from spreadload.explain.names import row, unit_name, units_name
+from spreadload.explain.names import unit_name, units_name
 from spreadload.on_the_day.scene.limit_of import circuit_limit
 from spreadload.on_the_day.scene.limits import Kind
 from spreadload.on_the_day.scene.steps import Move, Step
@@ -9,6 +9,7 @@ from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.words import at, limit_name, move_line, shed_words, units_by_load
 from spreadload.plan import Placement
 from spreadload.report.style import Style
+from spreadload.words import first_down, first_up, row, setup_names
 
 # Handles, buttons and fuses each have their own way back; nobody of the crew opens a board.
 _ONCE = "handle fully off, then on, once"
@@ -87,7 +88,7 @@ def _nothing_to_move(answer: TripAnswer) -> str:
 def _suspect_stays_off(answer: TripAnswer) -> str:
     what = answer.just or "what was just switched on"
     return (
-        f"Nothing has to move. {what[:1].upper()}{what[1:]} stays unplugged: a short in it opens "
+        f"Nothing has to move. {first_up(what)} stays unplugged: a short in it opens "
         "the next breaker as well. Only what is known for its inrush may be tried again, last and "
         "alone, once."
     )
@@ -114,11 +115,11 @@ def _with_move(answer: TripAnswer, move: Move) -> list[str]:
     said = [f"If nothing is found there: {words}" if is_spare else words]
     if answer.further is not None:
         line = move_line(answer.scene.facts, answer.further)
-        said.append(f"Warm breakers open early: with time, also {line[:1].lower()}{line[1:]}")
+        said.append(f"Warm breakers open early: with time, also {first_down(line)}")
     if answer.plan_is_broken:
         is_now = answer.scene.setup in answer.plan_is_broken
         said.append(
-            f"The plan itself still passes a limit in {row(answer.plan_is_broken)}: "
+            f"The plan itself still passes a limit in {setup_names(answer.plan_is_broken)}: "
             f"replan {'as soon as you can' if is_now else 'before then'}."
         )
     return said
@@ -134,7 +135,7 @@ def _with_shed(answer: TripAnswer) -> list[str]:
         else "No plug, and no pair of plugs, clears it."
     )
     words = shed_words(answer.scene.facts, off)
-    said = [f"{why} {words[:1].upper()}{words[1:]}: leaves {off.used_pct} %."]
+    said = [f"{why} {first_up(words)}: leaves {off.used_pct} %."]
     if not off.is_enough:
         said.append("That is not enough: the rest is not ours to switch off; ask whose it is.")
     return said
@@ -158,7 +159,7 @@ def _step_words(answer: TripAnswer, step: Step) -> str:
     board = ", on the power board there" if step.to.board is not None else ""
     wait = f", {step.cool_down_min} min dark" if step.cool_down_min else ""
     shot = ", in shot" if step.is_in_shot else ""
-    stay = f", for {row(step.setups)}" if len(answer.scene.remaining) > 1 else ""
+    stay = f", for {setup_names(step.setups)}" if len(answer.scene.remaining) > 1 else ""
     name = unit_name(facts, step.unit.load, step.unit.unit)
     return f"{name} to {at(facts, step.to)}{lead}{lies}{board}{wait}{shot}{stay}"
 

@@ -2,7 +2,6 @@
 
 from spreadload import practice
 from spreadload.check.words import in_100
-from spreadload.explain.names import row
 from spreadload.on_the_day.scene.limits import Kind
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
@@ -11,6 +10,7 @@ from spreadload.report.style import Style
 from spreadload.report.trip_load_text import load_lines
 from spreadload.report.trip_moves_text import back_lines, moves_lines, moves_title
 from spreadload.wiring.settling import Dispute
+from spreadload.words import first_down, row, setup_name
 
 PEOPLE = (
     "People first: stand still, torches on. Anyone hurt, a tingle, smell, heat or buzzing: "
@@ -62,8 +62,9 @@ def _precious(answer: TripAnswer) -> str:
 
 def _taken(answer: TripAnswer) -> str:
     setup = answer.scene.setup
-    others = row([each for each in answer.scene.facts.demands if each != setup], "or")
-    return f"Reckoned for {setup}, as no set-up was named; if another runs: --setup {others}."
+    others = row((each for each in answer.scene.facts.demands if each != setup), "or")
+    said = f"Reckoned for {setup_name(setup)}, as no set-up was named"
+    return f"{said}; if another runs: --setup {others}."
 
 
 def _causes(answer: TripAnswer, style: Style) -> list[str]:
@@ -133,8 +134,8 @@ def _dispute(answer: TripAnswer, dispute: Dispute) -> str:
         return f"{said}; the trip is believed. {dispute.repeat}."
     others = [f"log entry {n}" for n in dispute.set_aside if n != answer.number]
     aside = row(["this trip", *others])
-    later = dispute.repeat[:1].lower() + dispute.repeat[1:]
-    return f"{said}. Until it is settled {aside} will not count. Once it is back on, {later}."
+    later = f"Once it is back on, {first_down(dispute.repeat)}."
+    return f"{said}. Until it is settled {aside} will not count. {later}"
 
 
 def _known_of_misfits(answer: TripAnswer) -> list[str]:

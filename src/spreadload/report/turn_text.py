@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from spreadload.on_the_day.volts.turnaround import Do, Step, Turn
 from spreadload.report.style import Style
 from spreadload.report.untraced import untraced_lines
+from spreadload.words import setup_name, setup_names
 
 _LEAST_WAIT_S = 5.0
 _MINUTE_S = 60.0
@@ -29,9 +30,14 @@ def turn_text(
     lines = [style.strong(style.wrap(answer_words(tuple(shown)), rest="  "))]
     lines += untraced_lines(taken or {}, style)
     for turn in shown:
-        title = f"{turn.before} to {turn.after}" if turn.before else f"Into {turn.after}, from dark"
-        lines += style.section(title, _turn(turn, style))
+        lines += style.section(_title(turn), _turn(turn, style))
     return "\n".join(lines)
+
+
+def _title(turn: Turn) -> str:
+    if not turn.before:
+        return f"Into {setup_name(turn.after)}, from dark"
+    return f"{setup_name(turn.before, starts=True)} to {setup_name(turn.after)}"
 
 
 def answer_words(turns: tuple[Turn, ...]) -> str:
@@ -42,7 +48,7 @@ def answer_words(turns: tuple[Turn, ...]) -> str:
             "One thing at a time in this order, no limit is passed and no breaker comes near its "
             "instantaneous band."
         )
-    names = ", ".join(turn.after for turn in bad)
+    names = setup_names(turn.after for turn in bad)
     said = f"Into {names} some step may open a breaker even in the best order; see the marks."
     if not any(step.warnings for turn in bad for step in turn.steps):
         return said

@@ -3,8 +3,8 @@
 from collections import defaultdict
 from collections.abc import Mapping
 
-from spreadload.explain.names import row
 from spreadload.report.style import Style
+from spreadload.words import row
 
 
 def untraced_lines(taken: Mapping[str, str], style: Style, more: str = "") -> list[str]:

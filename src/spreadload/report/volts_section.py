@@ -4,13 +4,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from spreadload.check.doubts import Doubt
-from spreadload.check.words import setup_name
 from spreadload.derived.facts import Facts
 from spreadload.explain.names import numbers
 from spreadload.network.readings import clashes
 from spreadload.plan import UnitSeen, Verdict, VoltsSeen
 from spreadload.report.style import Style
 from spreadload.units import shown_amps, tenths_down, tenths_up
+from spreadload.words import in_setup, setup_name
 
 
 def least_volts(verdict: Verdict, *, is_open: bool = False) -> str | None:
@@ -25,8 +25,8 @@ def least_volts(verdict: Verdict, *, is_open: bool = False) -> str | None:
         return None
     at_best = " as the wiring is at best" if is_open else ""
     return (
-        f"Least volts{at_best}: {tenths_down(seen.lowest_v)} V at {seen.lowest} in "
-        f"{seen.setup}, {tenths_down(seen.board_v)} V at the board"
+        f"Least volts{at_best}: {tenths_down(seen.lowest_v)} V at {seen.lowest}"
+        f"{in_setup(seen.setup)}, {tenths_down(seen.board_v)} V at the board"
     )
 
 
@@ -60,7 +60,7 @@ def over_on_volts(verdict: Verdict) -> list[str]:
         if v.rule == "volts":
             got = f"{v.where} gets {tenths_down(v.value)} of {tenths_up(v.limit)} V"
             short.setdefault(v.setup, []).append(got)
-    return [f"{', '.join(got)} in {setup}" for setup, got in short.items()]
+    return [f"{', '.join(got)}{in_setup(setup)}" for setup, got in short.items()]
 
 
 def disputed_readings(facts: Facts) -> list[str]:

@@ -6,13 +6,14 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from spreadload.changes.generator import GeneratorSize
-from spreadload.check.words import count_of, in_100
+from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.electrical.generator import LOST_PER_STEP, MARGIN, RATING_PF
 from spreadload.explain.answer import off_words
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
 from spreadload.units import tenths_up
+from spreadload.words import count_of, in_setup, setup_name
 
 if TYPE_CHECKING:
     from spreadload.solver.what_if.compare import Row
@@ -35,7 +36,7 @@ def rows_text(facts: Facts, rows: "tuple[Row, ...]", style: Style) -> str:
         if row is not base:
             lines.append(style.wrap(_against(base, row), first="    ", rest="    "))
         elif row.tightest is not None:
-            where = f"{device_name(facts, row.tightest)} in {row.tightest.setup}"
+            where = f"{device_name(facts, row.tightest)}{in_setup(row.tightest.setup)}"
             lines.append(style.wrap(f"tightest: {where}", first="    ", rest="    "))
         said = [row.reason] if row.reason else list(_conditions(row))
         lines += [style.wrap(each, first="    ", rest="    ") for each in said]
@@ -75,7 +76,7 @@ def _against(base: "Row", row: "Row") -> str:
         setup = base.tightest.setup
         was, now = base.fullest_pct[setup], row.fullest_pct.get(setup, 0)
         if was != now:
-            (buys if now < was else costs).append(f"{was} % to {now} % in {setup}")
+            (buys if now < was else costs).append(f"{was} % to {now} %{in_setup(setup)}")
     if base.fails_pct is not None and row.fails_pct is not None:
         was_in, now_in = in_100(base.fails_pct), in_100(row.fails_pct)
         if was_in != now_in:
@@ -124,12 +125,11 @@ def moves_text(found: "tuple[Moves, ...]", style: Style) -> str:
     for moves in found:
         if moves.plan is None:
             said = "no plan of this set-up holds" if moves.is_proven else "not decided in the time"
-            lines.append(style.strong(f"{moves.setup}: {said}"))
+            lines.append(style.strong(f"{setup_name(moves.setup)}: {said}"))
             continue
         proof = "no fewer would do" if moves.is_proven else "perhaps fewer would do"
-        lines.append(
-            style.strong(f"{moves.setup}: {count_of(moves.moved, 'plug')} to move ({proof})")
-        )
+        moved = f"{count_of(moves.moved, 'plug')} to move ({proof})"
+        lines.append(style.strong(f"{setup_name(moves.setup)}: {moved}"))
         for verb, spots in (("unplug", moves.away), ("plug in", moves.to)):
             for (load, place, point), count in spots:
                 several = f"{count} " if count > 1 else ""
@@ -168,7 +168,7 @@ def holds_text(filling: "Filling", found: "tuple[Holds, ...]", style: Style) -> 
     lines = []
     for holds in found:
         beside = "alone" if filling.is_alone else "beside the rest of the list"
-        where = f"{holds.head} at {holds.place} in {filling.setup}, {beside}"
+        where = f"{holds.head} at {holds.place}{in_setup(filling.setup)}, {beside}"
         if holds.most is None:
             said = "even the rest of the list does not fit" if holds.is_proven else "not decided"
             lines.append(style.strong(style.wrap(f"NONE: {where}: {said}", rest="  ")))

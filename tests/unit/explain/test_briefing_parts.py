@@ -12,9 +12,10 @@ from spreadload.explain.day_moves import Carried, day_changes, pull_list
 from spreadload.explain.differences import differences
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import staying
-from spreadload.explain.names import row, units_name
+from spreadload.explain.names import units_name
 from spreadload.job.job import Job
 from spreadload.plan import Plan
+from spreadload.words import row
 
 
 def judged_plan(job: Job, plan: Plan) -> JudgedPlan:

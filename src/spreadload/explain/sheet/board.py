@@ -1,6 +1,5 @@
 """The board as it sits on the wall, one set-up at a time."""
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable
 
@@ -8,12 +7,13 @@ from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, device_name, one_of, point_name, row, units_name
+from spreadload.explain.names import circuits_of, device_name, one_of, point_name, units_name
 from spreadload.explain.sentences import run_words
 from spreadload.explain.sheet.records import Meter, Plugged, SetupPage, Unsure, Way
 from spreadload.job.day import Setup
 from spreadload.plan import Placement, Usage
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import in_setup, natural, row
 
 _KNOWN_RANK = ("tested", "told", "labelled", "stated", "guessed")
 _MAX_POLES = 3
@@ -44,14 +44,9 @@ def ways_in_order(judged: JudgedPlan) -> tuple[str, ...]:
     for board in sorted(boards, key=lambda b: (b is not None, b or "")):
         ids = boards[board]
         if all(circuits[c].way for c in ids):
-            ids = sorted(ids, key=lambda c: _natural(circuits[c].way or ""))
+            ids = sorted(ids, key=lambda c: natural(circuits[c].way or ""))
         found += ids
     return tuple(found)
-
-
-def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    parts = re.findall(r"\d+|\D+", text)
-    return tuple((0, int(p), "") if p.isdecimal() else (1, 0, p) for p in parts)
 
 
 def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMove]) -> SetupPage:
@@ -73,7 +68,7 @@ def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMo
         ways=ways,
         unsure=unsure,
         meters=_meters(judged, setup.id),
-        tightest=tightest_words(judged.facts, top).removesuffix(f" in {setup.id}"),
+        tightest=tightest_words(judged.facts, top).removesuffix(in_setup(setup.id)),
         fullest_pct=top.used_pct if top else 0,
         volts=_volts(judged, setup.id),
         dark=_dark(judged, setup.id),

@@ -12,7 +12,7 @@ from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.first_moves import first_moves as first_moves_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
-from spreadload.explain.names import circuit_name, row, units_name
+from spreadload.explain.names import circuit_name, units_name
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
 from spreadload.explain.sheet.drawing import levels
@@ -26,6 +26,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Chance, Outcome, Plan, Solved
 from spreadload.units import MILLI, shown_capacity_amps
+from spreadload.words import row, setup_names
 
 SHOWN_LIT = 3
 
@@ -129,7 +130,7 @@ def _off(briefing: Briefing) -> tuple[str, ...]:
     for idle in briefing.idle:
         if idle.must_be_off:
             by_text[idle.who, idle.why_off].append(idle.setup)
-    return tuple(f"{who} in {row(s)}: {text}" for (who, text), s in by_text.items())
+    return tuple(f"{who} in {setup_names(s)}: {text}" for (who, text), s in by_text.items())
 
 
 def _may_run(briefing: Briefing) -> tuple[str, ...]:
@@ -138,7 +139,9 @@ def _may_run(briefing: Briefing) -> tuple[str, ...]:
         if not idle.must_be_off and idle.holds_at:
             where = row(idle.holds_at, "or") if any(idle.holds_at) else "its own circuit"
             by_text[idle.who, where].append(idle.setup)
-    return tuple(f"{who} in {row(s)}: one, at {where}" for (who, where), s in by_text.items())
+    return tuple(
+        f"{who} in {setup_names(s)}: one, at {where}" for (who, where), s in by_text.items()
+    )
 
 
 def _staying(briefing: Briefing) -> tuple[str, ...]:
@@ -153,7 +156,7 @@ def _stays(briefing: Briefing, kind: str, device: str) -> str:
     for entry in briefing.staying:
         if (entry.kind, entry.device) == (kind, device):
             by_words[_lit(facts, entry)].append(entry.setup)
-    each = "; ".join(f"{row(setups)} {words}" for words, setups in by_words.items())
+    each = "; ".join(f"{setup_names(setups)} {words}" for words, setups in by_words.items())
     return f"{name}: {each}"
 
 
@@ -172,4 +175,4 @@ def _whys(briefing: Briefing) -> tuple[Why, ...]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for reason in briefing.reasons:
         by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
-    return tuple(Why(row(setups), head, text) for (head, text), setups in by_text.items())
+    return tuple(Why(setup_names(setups), head, text) for (head, text), setups in by_text.items())

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 
 from spreadload.derived.records import Point
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, point_name, room_name, row
+from spreadload.explain.names import circuits_of, point_name, room_name
 from spreadload.explain.sheet.records import Table
 from spreadload.job.kit import Load
 from spreadload.units import MILLI, shown_amps
+from spreadload.words import row, setup_name
 
 COLUMNS = (
     "department", "load", "room", "outlet", "circuit", "up to A", "allowed", "not allowed", "when",
@@ -149,4 +150,5 @@ def _counted(count: int, name: str) -> str:
 def _timed(judged: JudgedPlan, setup_id: str) -> str:
     """Return a set-up with its times, which is what another department goes by."""
     setup = next(s for s in judged.facts.job.setups if s.id == setup_id)
-    return f"{setup_id} {setup.from_} to {setup.to}" if setup.from_ and setup.to else setup_id
+    name = setup_name(setup_id)
+    return f"{name} {setup.from_} to {setup.to}" if setup.from_ and setup.to else name

@@ -4,11 +4,12 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, point_name, row, unit_name
+from spreadload.explain.names import circuits_of, point_name, unit_name
 from spreadload.explain.sheet.board import ways_in_order
 from spreadload.explain.sheet.department_table import shares
 from spreadload.explain.sheet.records import Table
 from spreadload.units import MILLI, shown_capacity_amps
+from spreadload.words import row, setup_names
 
 _LIGHTING = "LIGHTING"
 _SHOWN_CIRCUITS = 2
@@ -68,7 +69,7 @@ def _leads(judged: JudgedPlan) -> Iterator[Label]:
             at = f"power board, {p.place}" if p.place else "power board"
             lies[point_name(judged.point(p)), at].append(setup)
     for (outlet, name), setups in lies.items():
-        when = row(dict.fromkeys(setups))
+        when = setup_names(dict.fromkeys(setups))
         yield "lead, plug end", outlet, f"{name} · {when}"
         yield "lead, socket end", name, f"from {outlet} · {when}"
 
@@ -85,7 +86,7 @@ def _boards(judged: JudgedPlan) -> Iterator[Label]:
         left = shown_capacity_amps(max(rating_ma - max(by_setup.values()), 0) / MILLI)
         fed = f"fed from {point_name(judged.facts.points[point_id])}"
         where = f"{fed}, lies at {lies_at}" if lies_at else fed
-        yield "power board", where, f"{left} A left · {row(by_setup)}"
+        yield "power board", where, f"{left} A left · {setup_names(by_setup)}"
 
 
 def _ways(judged: JudgedPlan) -> Iterator[Label]:
@@ -101,7 +102,7 @@ def _departments(judged: JudgedPlan) -> Iterator[Label]:
     every_setup = tuple(setup.id for setup in judged.facts.job.setups)
     for share in shares(judged):
         barred = "" if share.is_heat else ", no heaters"
-        when = "" if share.setups == every_setup else f" · {row(share.setups)}"
+        when = "" if share.setups == every_setup else f" · {setup_names(share.setups)}"
         outlet = point_name(share.point)
         if share.department:
             yield (

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import row, units_name
+from spreadload.explain.names import units_name
 from spreadload.explain.sentences import run_words
 from spreadload.explain.sheet.floor import Floor
 from spreadload.plan import Placement
+from spreadload.words import row
 
 
 @dataclass(frozen=True)

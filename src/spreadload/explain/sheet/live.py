@@ -13,12 +13,13 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import SupplyFacts
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, device_name, point_name, row, unit_name
+from spreadload.explain.names import circuits_of, device_name, point_name, unit_name
 from spreadload.explain.sheet.board import ways_in_order
 from spreadload.explain.sheet.possible import possible_wirings
 from spreadload.explain.sheet.tables import outlet_where
 from spreadload.job.observations import Log
 from spreadload.job.red_flags import open_flags
+from spreadload.words import row, setup_name
 
 Data = dict[str, Any]
 
@@ -174,6 +175,7 @@ def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> 
     ]
     stated = {
         "id": setup.id,
+        "said": setup_name(setup.id),
         "name": setup.name,
         "from": setup.from_ or "",
         "to": setup.to or "",

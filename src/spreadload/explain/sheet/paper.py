@@ -16,7 +16,6 @@ from spreadload.explain.names import (
     circuits_of,
     one_of,
     point_name,
-    row,
     unit_name,
     units_name,
 )
@@ -34,6 +33,7 @@ from spreadload.explain.sheet.records import (
 )
 from spreadload.plan import Placement
 from spreadload.units import MILLI, shown_amps
+from spreadload.words import row, setup_name
 
 # More set-ups than this are named in words, not given a column each; a matter of layout only.
 _MOST_COLUMNS = 4
@@ -76,7 +76,9 @@ def paper(briefing: Briefing, main: SetupPage) -> Paper:
 
 def _way(way: Way, outlets: Sequence[PaperOutlet], others: Circuits) -> PaperWay:
     amps = dict(way.elsewhen)
-    many = "" if len(others) <= _MOST_COLUMNS else row(f"{s} {a}" for s, a in way.elsewhen)
+    many = (
+        "" if len(others) <= _MOST_COLUMNS else row(f"{setup_name(s)} {a}" for s, a in way.elsewhen)
+    )
     wired = [p for p in way.plugged if p.outlet == "wired"]
     hard = [PaperOutlet("wired", (Bundle(tuple((p.item, p.amps) for p in wired), ""),))]
     return PaperWay(
@@ -180,7 +182,7 @@ def _worst(judged: JudgedPlan, setup: str, there: list[Staying]) -> str:
         worst = min(rest, key=lambda entry: len(entry.lit))
         if_goes = f"if {_device(judged, worst)} goes, the worst,"
         said.append(f"{if_goes} {_lit(judged, worst)} stay{'s' * (len(worst.lit) == 1)} on")
-    return f"{setup}: {'; else '.join(said)}"
+    return f"{setup_name(setup)}: {'; else '.join(said)}"
 
 
 def _device(judged: JudgedPlan, entry: Staying) -> str:

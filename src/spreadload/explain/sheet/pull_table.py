@@ -11,6 +11,7 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import point_name
 from spreadload.explain.sheet.records import Table
 from spreadload.units import MILLI
+from spreadload.words import setup_name
 
 # Common practice, no source: one spare for every four of a kind.
 _SPARE_FOR_EVERY = 4
@@ -99,7 +100,7 @@ def _first_used(judged: JudgedPlan, kind: str, name: str) -> str:
         names = leads if kind in ("lead", "adaptor") else [board if kind == "board" else box]
         if name in names:
             place = f", {p.place}" if p.place else ""
-            return f"{p.setup} {point_name(judged.point(p))}{place}"
+            return f"{setup_name(p.setup)} {point_name(judged.point(p))}{place}"
     return ""
 
 
@@ -127,7 +128,7 @@ def inline_rcds(judged: JudgedPlan) -> InlineRcds:
         return InlineRcds()
     busiest = max(bare, key=lambda setup: len(bare[setup]))
     first = point_name(judged.facts.points[min(bare[busiest])[0]])
-    return InlineRcds(len(bare[busiest]), f"{busiest} {first}")
+    return InlineRcds(len(bare[busiest]), f"{setup_name(busiest)} {first}")
 
 
 def _rcds(judged: JudgedPlan) -> Iterator[Row]:

@@ -5,7 +5,7 @@ from spreadload.derived.asked import hours
 from spreadload.derived.records import LoadFacts
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import room_name, row
+from spreadload.explain.names import room_name
 from spreadload.explain.sheet.board import ways_in_order
 from spreadload.explain.sheet.department_table import department_table
 from spreadload.explain.sheet.label_table import label_table
@@ -14,6 +14,7 @@ from spreadload.explain.sheet.records import Table
 from spreadload.job.kit import Load, Policy
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.units import MILLI, shown_amps
+from spreadload.words import row, setup_name
 
 # Who signs: the gaffer, the location, and the person whom the region holds responsible.
 SIGNED_BY = ("gaffer", "location / owner", "responsible person for electrical work")
@@ -195,5 +196,5 @@ def _energy(judged: JudgedPlan) -> list[tuple[str, str, str, str]]:
             on = [*((judged.load(p), 1) for p in judged.by_setup[setup.id]), *wired]
             power_w = sum(load.draw.power_w.likely * count for load, count in on)
             text = f"about {power_w * long / MILLI:.1f} kWh in {long:g} h with all of it on"
-            found.append(("energy", setup.id, setup.name, text))
+            found.append(("energy", setup_name(setup.id), setup.name, text))
     return [*found, ("energy", "meter before and after, price of a kWh", "", "")]

@@ -30,6 +30,7 @@ from spreadload.on_the_day.ask.question import ANYWHERE, Question
 from spreadload.on_the_day.ask.room_left import Carries, Link, links
 from spreadload.plan import Placement, Plan, Verdict
 from spreadload.units import MILLI, tenths_down
+from spreadload.words import in_setup
 
 if TYPE_CHECKING:
     from spreadload.on_the_day.ask.ways import Ways
@@ -304,7 +305,7 @@ class _Asking:
                     continue
                 ways = list(self._ways(point, setup))
                 if not ways:
-                    told[f"{point_id} has no socket free in {setup}"] = None
+                    told[f"{point_id} has no socket free{in_setup(setup)}"] = None
                 for _, placement in ways[:1]:
                     plan = with_one_more(self._parts[setup], placement)
                     after = self._judges[setup].violations(plan)

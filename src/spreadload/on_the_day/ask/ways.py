@@ -12,13 +12,13 @@ from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.electrical.rows import Figure
-from spreadload.explain.names import row
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.ask.question import Question
 from spreadload.on_the_day.scene.hazard import Hazard
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Plan
+from spreadload.words import row
 
 _PCT = 100
 LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")

@@ -3,7 +3,7 @@
 Never imports the solver.
 """
 
-from spreadload.explain.names import row, unit_name
+from spreadload.explain.names import unit_name
 from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.trip.causes import (
     NO_HANDLE,
@@ -22,7 +22,6 @@ from spreadload.on_the_day.trip.words import (
     board_name,
     cap_words,
     device_words,
-    first_up,
     limit_name,
     move_line,
     shed_line,
@@ -31,6 +30,7 @@ from spreadload.on_the_day.trip.words import (
 )
 from spreadload.plan import Placement
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import first_up, row
 
 __all__ = [
     "band_words",

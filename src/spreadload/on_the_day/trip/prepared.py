@@ -8,7 +8,7 @@ from spreadload.derived.records import Point
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.first_moves import first_moves as moves_by_reason
-from spreadload.explain.names import row, unit_name
+from spreadload.explain.names import unit_name
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.replug.first_moves import FirstMove as Prepared
@@ -17,6 +17,7 @@ from spreadload.on_the_day.scene.steps import Step
 from spreadload.on_the_day.trip.words import shed_words, step_words
 from spreadload.units import MILLI, shown_amps
 from spreadload.wiring.model import WiringModel
+from spreadload.words import row
 
 
 def prepared_moves(

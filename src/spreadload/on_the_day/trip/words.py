@@ -4,7 +4,7 @@ Never imports the solver.
 """
 
 from spreadload.derived.facts import Facts
-from spreadload.explain.names import point_name, row, unit_name, units_name
+from spreadload.explain.names import point_name, unit_name, units_name
 from spreadload.on_the_day.replug.shed import Shed
 from spreadload.on_the_day.scene.limits import Carried, Kind, Limit
 from spreadload.on_the_day.scene.steps import Move, Step
@@ -12,6 +12,7 @@ from spreadload.on_the_day.trip.causes import Cause, Opened
 from spreadload.on_the_day.trip.unseen import Intruder
 from spreadload.plan import Placement
 from spreadload.units import MILLI, tenths_down, tenths_up
+from spreadload.words import first_up, row
 
 _MANY_A = 200.0
 
@@ -147,11 +148,6 @@ def units_by_load(placements: tuple[Placement, ...]) -> dict[str, list[int]]:
 def at(facts: Facts, p: Placement) -> str:
     """Return where a unit is plugged in."""
     return point_name(facts.points[p.point])
-
-
-def first_up(text: str) -> str:
-    """Return a text with its first letter a capital."""
-    return text[:1].upper() + text[1:]
 
 
 def _units(facts: Facts, placements: tuple[Placement, ...]) -> str:

@@ -98,7 +98,7 @@
           type: "button", class: "chip", "aria-pressed": String(each.id === state.setup),
           "data-setup": each.id,
           onclick: () => { state.setup = each.id; save(); draw(); focusOn(holder, `[data-setup="${CSS.escape(each.id)}"]`); },
-        }, h("strong", {}, name(each.id)), each.from ? h("small", {}, each.from) : null);
+        }, h("strong", {}, name(each.said)), each.from ? h("small", {}, each.from) : null);
       }));
     }
     const now = setup();
@@ -154,7 +154,7 @@
     if (!next) return null;
     const there = next.units.filter((unit) => unit.on === id)
       .map((unit) => `${points.has(unit.point) ? points.get(unit.point).name : "wired"} ${unit.name}`);
-    return h("p", { class: "next" }, `Next, ${next.id}: `, name(there.join(", ") || "nothing"));
+    return h("p", { class: "next" }, `Next, ${next.said}: `, name(there.join(", ") || "nothing"));
   }
   function drawNow() {
     const all = Sums.meters(live, setup(), off());
@@ -207,7 +207,7 @@
     const first = live.setups.findIndex((each) => each.id === state.setup);
     const kept = byId("ask-until").value;
     byId("ask-until").replaceChildren(...live.setups.slice(first).map((each) =>
-      h("option", { value: each.id, selected: each.id === kept }, `end of ${each.id}${each.to ? `, ${each.to}` : ""}`)));
+      h("option", { value: each.id, selected: each.id === kept }, `end of ${each.said}${each.to ? `, ${each.to}` : ""}`)));
   }
   // One way in a hundred more is little to pay: our own choice, as on the command line.
   const LITTLE = 0.01;
@@ -259,7 +259,7 @@
         return point.rows.map((row) => {
           const device = live.devices[row];
           const has = device.counted ? sums.counted[row] + more : sums.current[row] + ma;
-          return { device, has, pct: Sums.percent(has, device.cap_ma), setup: each.id };
+          return { device, has, pct: Sums.percent(has, device.cap_ma), setup: each.said };
         });
       }).sort((a, b) => b.pct - a.pct);
       say("yes", h("p", {}, h("strong", {}, "YES"), rows.length
@@ -270,9 +270,10 @@
       mayGoIn(other, ma, hours)).slice(0, 4).map((other) => other.name);
     const spare = Sums.onlyIf(live, asked(), off(), point, ma, hours);
     const first = broken[0];
+    const when = live.setups.find((each) => each.id === first.setup).said;
     const why = first.unit === "A"
-      ? `${first.what} would carry ${Sums.amps(first.has)} of ${Sums.capAmps(first.limit)} A in ${first.setup}`
-      : first.unit === "W" ? `${first.what} allows ${first.limit} W, this makes ${first.has} W in ${first.setup}` : `${first.what} in ${first.setup}`;
+      ? `${first.what} would carry ${Sums.amps(first.has)} of ${Sums.capAmps(first.limit)} A in ${when}`
+      : first.unit === "W" ? `${first.what} allows ${first.limit} W, this makes ${first.has} W in ${when}` : `${first.what} in ${when}`;
     say(spare ? "if" : "no",
       h("p", {}, h("strong", {}, spare ? "ONLY IF " : "NO"), spare ? h("span", {}, name(spare.name), " is off. ") : ". ", h("span", {}, `${why}.${unknown}`)),
       elsewhere.length ? h("p", {}, "It may go in at ", name(elsewhere.join(", ")), ".") : h("p", {}, "No other outlet takes it as things stand."));

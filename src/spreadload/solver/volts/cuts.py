@@ -23,6 +23,7 @@ from spreadload.solver.model import devices
 from spreadload.solver.model.candidates import Candidate
 from spreadload.solver.model.variables import Linear, Variables, total, weighted
 from spreadload.units import MILLI, shown_amps, tenths_down, tenths_up
+from spreadload.words import setup_name
 
 Wish = Callable[[Variables], None]
 
@@ -48,11 +49,11 @@ def reason_in_volts(verdict: Verdict) -> str | None:
     if worst.rule != "volts" or seen is None:
         return worst.text
     if seen.collapse:
-        return f"in {seen.setup} {seen.collapse}"
+        return f"in {setup_name(seen.setup)} {seen.collapse}"
     amps, board = shown_amps(max(seen.line_a)), tenths_down(seen.board_v)
     return (
-        f"every breaker says yes, the volts say no: in {seen.setup} at {amps} A the board falls to "
-        f"{board} V and {seen.lowest} gets {tenths_down(seen.lowest_v)} V; "
+        f"every breaker says yes, the volts say no: in {setup_name(seen.setup)} at {amps} A the "
+        f"board falls to {board} V and {seen.lowest} gets {tenths_down(seen.lowest_v)} V; "
         f"it needs {tenths_up(worst.limit)} V"
     )
 

@@ -1,7 +1,7 @@
 """From the priced decisions back to a package of changes, each with words, cost and edit."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial, reduce
 
 from spreadload.changes import (
@@ -28,6 +28,7 @@ from spreadload.solver.model.variables import Linear
 from spreadload.solver.what_if.menu import Instead
 from spreadload.solver.what_if.priced import Option, Priced
 from spreadload.units import tenths_up
+from spreadload.words import in_setup, row, setup_name, setup_names
 
 Value = Callable[[Linear], int]
 # What comes with a package without making it another kind of package.
@@ -99,10 +100,10 @@ def _swap(job: Job, *, setup: str, old: tuple[str, str, int], name: str, instead
 
 
 def _stand_in_words(priced: Priced, instead: Instead, lit: list[tuple[str, str, int]]) -> str:
-    places = _listed(dict.fromkeys(place for _, place, _ in lit))
+    places = row(dict.fromkeys(place for _, place, _ in lit))
     most = _most_per_setup(lit)
     head = f"{most} {instead.head}" if most > 1 else instead.head
-    setups = _listed(dict.fromkeys(setup for setup, _, _ in lit))
+    setups = setup_names(dict.fromkeys(setup for setup, _, _ in lit))
     if instead.is_same_light:
         hired = "" if instead.stock else ", to be hired"
         return f"{head} at {places} on a corrected ballast{hired} in {setups}"
@@ -139,7 +140,7 @@ def _without(priced: Priced, kind: ChangeKind, option: Option, amount: int, done
     setup, head, place = option.about
     return Change(
         kind,
-        f"{_some(priced, setup, head, place, amount)} at {place} {done} in {setup}",
+        f"{_some(priced, setup, head, place, amount)} at {place} {done}{in_setup(setup)}",
         _cost([(option, amount)]),
         partial(drop_heads, setup=setup, head=head, place=place, count=amount),
         setup,
@@ -154,7 +155,7 @@ def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> It
         load = option.about[1]
         setups = [s for s in priced.menu.setups if _is_on(priced, s, load)]
         edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
-        words = f"{_called(priced, load)} on battery in {_listed(setups)}"
+        words = f"{_called(priced, load)} on battery in {setup_names(setups)}"
         yield Change(ChangeKind.BATTERY, words, _cost([(option, amount)]), _chain(edits))
 
 
@@ -170,7 +171,7 @@ def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> It
     most: dict[tuple[str, str], tuple[int, str]] = {}
     for (_, setup, head, place), n in heads:
         most[head, place] = max(most.get((head, place), (0, "")), (n, setup))
-    names = _listed(
+    names = row(
         [
             f"{_some(priced, setup, head, place, n)} at {place}"
             for (head, place), (n, setup) in most.items()
@@ -180,7 +181,7 @@ def _generator(priced: Priced, __: Value, taken: list[tuple[Option, int]]) -> It
         partial(drop_heads, setup=setup, head=head, place=place, count=n)
         for (_, setup, head, place), n in heads
     ]
-    setups = _listed(dict.fromkeys(setup for setup, _, _ in lit))
+    setups = setup_names(dict.fromkeys(setup for setup, _, _ in lit))
     by_setup: dict[str, list[tuple[str, int]]] = defaultdict(list)
     for (_, setup, head, _place), n in heads:
         by_setup[setup].append((head, n))
@@ -198,7 +199,7 @@ def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterato
         setup, load, partner = option.about
         yield Change(
             ChangeKind.TURNS,
-            f"{_called(priced, load)} only while {partner} is off in {setup}",
+            f"{_called(priced, load)} only while {partner} is off{in_setup(setup)}",
             option.each,
             partial(without_load, setup=setup, load=load),
             setup,
@@ -209,7 +210,7 @@ def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterato
 def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         setup, load, target = option.about
-        words = f"{_called(priced, load)} in {target} instead of {setup}"
+        words = f"{_called(priced, load)} in {setup_name(target)} instead of {setup_name(setup)}"
         edit = partial(run_in, load=load, setup=target, instead_of=setup)
         yield Change(ChangeKind.TIME, words, option.each, edit, setup)
 
@@ -228,7 +229,11 @@ def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[
         setup, load = option.about
         edit = partial(without_load, setup=setup, load=load)
         yield Change(
-            ChangeKind.OFF, f"{_called(priced, load)} off in {setup}", option.each, edit, setup
+            ChangeKind.OFF,
+            f"{_called(priced, load)} off{in_setup(setup)}",
+            option.each,
+            edit,
+            setup,
         )
 
 
@@ -246,7 +251,7 @@ def agreed_off(job: Job, off: Iterable[tuple[str, ...]]) -> Iterator[Change]:
         when = [s.id for s in job.setups if s.id in named]
         stated = job.departments.get(load) or job.house[load]
         called = _with_what(load, stated.what or load)
-        words = f"{called} off in {_listed(when)}, as agreed it may be"
+        words = f"{called} off in {setup_names(when)}, as agreed it may be"
         yield Change(ChangeKind.AGREED_OFF, words, total_cost([each] * len(when)), _unchanged)
 
 
@@ -277,7 +282,7 @@ def _asked_off(priced: Priced, value: Value, taken: list[tuple[Option, int]]) ->
         (load,) = option.about
         setups = [s for (s, other), off in priced.v.off.items() if other == load and value(off)]
         edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
-        words = f"{_called(priced, load)} kept off in {_listed(setups)}, if the owner agrees"
+        words = f"{_called(priced, load)} kept off in {setup_names(setups)}, if the owner agrees"
         yield Change(ChangeKind.ASKED_OFF, words, option.each, _chain(edits))
 
 
@@ -300,7 +305,7 @@ def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Ite
             words = f"{_called(priced, load)} moves to {where}"
         else:
             edit = partial(set_free, load=load)
-            words = f"{_called(priced, load)} moves to {_listed(sorted(outlets))}"
+            words = f"{_called(priced, load)} moves to {row(sorted(outlets))}"
         yield Change(ChangeKind.MOVE, words, option.each, edit)
 
 
@@ -313,7 +318,7 @@ def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> I
             if c in priced.menu.base.circuits
         ]
         several = f"{amount} heads" if amount > 1 else "one head"
-        words = f"{several} on {_listed(labels)}, kept as a last resort"
+        words = f"{several} on {row(labels)}, kept as a last resort"
         yield Change(ChangeKind.LAST_RESORT, words, _cost([(option, amount)]), _unchanged)
 
 
@@ -349,11 +354,6 @@ def _outlets(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Itera
         )
         edit = partial(add_outlet, name=name, outlet=outlet, circuit=circuit)
         yield Change(ChangeKind.OUTLET, words, option.each, edit)
-
-
-def _listed(names: Mapping[str, None] | list[str]) -> str:
-    each = list(names)
-    return each[0] if len(each) == 1 else f"{', '.join(each[:-1])} and {each[-1]}" if each else ""
 
 
 _Reader = Callable[[Priced, Value, list[tuple[Option, int]]], Iterator[Change]]

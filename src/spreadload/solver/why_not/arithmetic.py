@@ -6,6 +6,7 @@ from itertools import chain
 from spreadload.derived.facts import Facts
 from spreadload.solver.model.candidates import candidates
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import called, row, setup_name
 
 
 def why_impossible(facts: Facts) -> str:
@@ -30,15 +31,15 @@ def _no_way_in(facts: Facts) -> Iterator[str]:
                 what = facts.loads[demand.load].what
                 at = f" at {demand.place}" if demand.place else ""
                 yield (
-                    f"in {demand.setup} no outlet can take {demand.load} “{what}” ({amps} A){at}: "
-                    "plug, outlet rating, lead or breaker forbid every one"
+                    f"in {setup_name(demand.setup)} no outlet can take {demand.load} “{what}” "
+                    f"({amps} A){at}: plug, outlet rating, lead or breaker forbid every one"
                 )
 
 
 def _too_much_in_all(facts: Facts) -> Iterator[str]:
     usable = [circuit for circuit in facts.circuits.values() if circuit.is_usable]
     room_ma = sum(circuit.cap_ma * circuit.poles for circuit in usable)
-    names = " and ".join(circuit.id for circuit in usable)
+    names = row(called(circuit.id, "circuit") for circuit in usable)
     for setup_id, asked in facts.demands.items():
         need_ma = sum(
             demand.count * facts.counted_ma(setup_id, demand.load, 1)
@@ -46,7 +47,6 @@ def _too_much_in_all(facts: Facts) -> Iterator[str]:
             if demand.circuit is None and not demand.may_be_off
         )
         if need_ma > room_ma:
-            yield (
-                f"{setup_id} needs {shown_amps(need_ma / MILLI)} A; {names} together give "
-                f"{shown_capacity_amps(room_ma / MILLI)} A"
-            )
+            need, give = shown_amps(need_ma / MILLI), shown_capacity_amps(room_ma / MILLI)
+            gives = "gives" if len(usable) == 1 else "together give"
+            yield f"{setup_name(setup_id)} needs {need} A; {names} {gives} {give} A"

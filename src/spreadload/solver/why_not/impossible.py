@@ -24,6 +24,7 @@ from spreadload.solver.why_not.requirement import Requirement, Sort
 from spreadload.solver.why_not.requirements import requirements
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import called, row, setup_name
 
 Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
 
@@ -58,7 +59,7 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
     for setup in facts.demands:
         fit = fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed)
         if fit is Fits.NO or (fit is Fits.UNSURE and any(_sums(facts, setup))):
-            config.progress(f"finding out why {setup} cannot run")
+            config.progress(f"finding out why {setup_name(setup)} cannot run")
             found.append(conflict_of(facts, setup, config, clock))
         elif (short := volts_conflict(facts, setup)) is not None:
             found.append(short)
@@ -235,7 +236,7 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Su
     need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
     if names and need_ma > room_ma:
         verb = "together give" if len(names) > 1 else "gives"
-        each = _row([_called(name, "circuit") for name in names])
+        each = row([called(name, "circuit") for name in names])
         give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
         yield _Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
 
@@ -266,7 +267,7 @@ def _headline(
     facts: Facts, left: Facts, setup: str, kept: tuple[Requirement, ...], kind: Kind
 ) -> str:
     wishes = [r for r in kept if r.is_wish]
-    when = _called(setup, "set-up")
+    when = setup_name(setup)
     # Of so many that they fail whatever limit is lifted the plain sum says most.
     if kind == "arithmetic" or (kind == "packing" and len(wishes) == len(kept)):
         # The sum of a part of what is asked says whose it is.
@@ -292,10 +293,10 @@ def _crowded_in_words(
     facts: Facts, when: str, crowded: Crowded, kept: tuple[Requirement, ...]
 ) -> str:
     label = facts.circuits[crowded.circuit].label
-    name = _called(crowded.circuit, "circuit") + (f" “{label}”" if label else "")
+    name = called(crowded.circuit, "circuit") + (f" “{label}”" if label else "")
     gives = shown_capacity_amps(crowded.cap_ma / MILLI)
     bound = [r.words for r in kept if r.sort is Sort.FIXED]
-    why = f", and {_row(bound)}" if bound else ""
+    why = f", and {row(bound)}" if bound else ""
     return (
         f"{when} needs {shown_amps(crowded.need_ma / MILLI)} A on {name}; it gives {gives} A{why}"
     )
@@ -310,19 +311,14 @@ def _headline_in_short(facts: Facts, setup: str) -> str:
     for total in _sums(facts, setup):
         return _in_words(setup, total)
     return (
-        f"{_called(setup, 'set-up')} would fit in total, but no way of splitting the loads holds; "
+        f"{setup_name(setup)} would fit in total, but no way of splitting the loads holds; "
         "what exactly clashes was not found in the time"
     )
 
 
 def _in_words(setup: str, total: _Sum, names: str = "") -> str:
     whose = f" for {names}" if names else ""
-    return f"{_called(setup, 'set-up')} needs {total.need}{whose}; {total.give}"
-
-
-def _called(name: str, what: str) -> str:
-    """Return an id as it reads in a sentence: a bare number says what it is the number of."""
-    return f"{what} {name}" if name.isdigit() else name
+    return f"{setup_name(setup)} needs {total.need}{whose}; {total.give}"
 
 
 def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
@@ -332,7 +328,7 @@ def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:
     if len(circuits) == len(limits) > 1:
         most = shown_capacity_amps(max(c.cap_ma for c in circuits) / MILLI)
         return f"no circuit here carries more than {most} A"
-    return _row([r.words for r in limits][:_MOST_NAMED]) or _nowhere(facts)
+    return row([r.words for r in limits][:_MOST_NAMED]) or _nowhere(facts)
 
 
 def _nowhere(facts: Facts) -> str:
@@ -355,11 +351,5 @@ def _counts_twice(facts: Facts, setup: str) -> bool:
 
 def _row_of_many(names: list[str]) -> str:
     if len(names) <= _MOST_NAMED + 1:
-        return _row(names)
+        return row(names)
     return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
-
-
-def _row(names: list[str]) -> str:
-    return (
-        names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
-    )

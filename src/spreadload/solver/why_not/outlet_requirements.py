@@ -24,6 +24,7 @@ from spreadload.solver.why_not.requirement import (
     group_of,
     one_changed,
 )
+from spreadload.words import row
 
 if TYPE_CHECKING:
     from spreadload.derived.records import LoadFacts
@@ -63,7 +64,7 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
             elif nowhere:
                 words += ", and no outlet here takes it"
             elif refused:
-                words += f", which does not enter {_listed(refused)}"
+                words += f", which does not enter {row(refused)}"
             yield Requirement(
                 Sort.PLUG,
                 words,
@@ -142,10 +143,6 @@ def _refused_at(facts: Facts, load: "LoadFacts") -> tuple[str, ...]:
         and (point.outlet == stated.outlet or (stated.room and point.room == stated.room))
     ]
     return tuple(point.id for point in own if not _takes(point.plug, load.plug))
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def _takes(outlet_plug: str, plug: str) -> bool:

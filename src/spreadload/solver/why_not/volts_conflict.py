@@ -11,6 +11,7 @@ from spreadload.plan import Conflict, Member
 from spreadload.solver.why_not.requirement import Requirement
 from spreadload.solver.why_not.requirements import requirements
 from spreadload.units import shown_amps, tenths_down, tenths_up
+from spreadload.words import setup_name
 
 REMEDY = (
     "less on at once, heads that work at lower volts, or power from elsewhere; no other split and "
@@ -71,10 +72,11 @@ def _fails(load: HouseVolts) -> bool:
 
 def _headline(setup: str, load: HouseVolts, facts: Facts) -> str:
     if load.collapse:
-        return f"every breaker says yes, the volts say no: in {setup} {load.collapse}"
+        return f"every breaker says yes, the volts say no: in {setup_name(setup)} {load.collapse}"
     worst = max(load.short, key=lambda unit: (unit.min_v, facts.unit_ma(unit.load, 1)))
+    amps, board = shown_amps(max(load.line_a)), tenths_down(load.board_v)
     return (
-        f"every breaker says yes, the volts say no: {setup} takes {shown_amps(max(load.line_a))} "
-        f"A, which pulls the board itself down to {tenths_down(load.board_v)} V; "
-        f"{facts.loads[worst.load].what} works from {tenths_up(worst.min_v)} V"
+        f"every breaker says yes, the volts say no: {setup_name(setup)} takes {amps} A, which "
+        f"pulls the board itself down to {board} V; {facts.loads[worst.load].what} works from "
+        f"{tenths_up(worst.min_v)} V"
     )

@@ -279,7 +279,7 @@ def test_a_set_up_nobody_named_is_said() -> None:
     answer = app_day.trip(day, plan, app_day.TripSaid(dark=(), device="main"))
     taken = str(answer.data()["setup"])
     other = next(s.id for s in day.stated.setups if s.id != taken)
-    assert f"Reckoned for {taken}, as no set-up was named" in text_of(answer)
+    assert f"Reckoned for set-up {taken}, as no set-up was named" in text_of(answer)
     assert "Reckoned for" not in text_of(told(US, other, device="main"))
     assert told(US, other, device="main").data()["setup"] == other
 
