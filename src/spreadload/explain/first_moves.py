@@ -6,7 +6,7 @@ from spreadload.explain.briefing import Briefing
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import circuits_of, point_name, point_with_circuits, unit_name
 from spreadload.explain.reasons import Reason
-from spreadload.units import MILLI, shown_amps
+from spreadload.units import MILLI, percent_used, shown_amps
 
 
 @dataclass(frozen=True)
@@ -18,6 +18,8 @@ class FirstMove:
         before_a: What the circuit carries before, in amps, for a reader.
         after_a: What it carries after.
         brief: The same in the fewest words, or "" where the text is short enough.
+        is_for_room: Whether ours is no reason to trip, so that the move only makes room for what
+            is found on it and has to stay on.
     """
 
     setup: str
@@ -26,6 +28,7 @@ class FirstMove:
     before_a: str = ""
     after_a: str = ""
     brief: str = ""
+    is_for_room: bool = False
 
 
 def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
@@ -62,9 +65,10 @@ def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
     before_ma = _carried_ma(judged, chosen.setup, circuit)
     after_ma = before_ma - _counted_ma(judged, chosen)
     target = _goes_to(judged, chosen, circuit)
+    for_room = _is_no_reason(judged, chosen.setup, circuit)
     if target is None and chosen.load in stays:
         text = f"{name} at {point} must stay on: it comes back first, and nothing else is added"
-        brief, after_ma = f"{name} back first", before_ma
+        brief, after_ma, for_room = f"{name} back first", before_ma, False
     elif target is not None:
         to = judged.facts.points[target]
         text = f"{name} from {point} to {point_with_circuits(to)}"
@@ -73,7 +77,7 @@ def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
         text = f"leave {name} at {point} off; no other outlet takes it"
         brief = f"{name} stays off"
     before, after = shown_amps(before_ma / MILLI), shown_amps(after_ma / MILLI)
-    return FirstMove(chosen.setup, circuit, text, before, after, brief)
+    return FirstMove(chosen.setup, circuit, text, before, after, brief, for_room)
 
 
 def _goes_to(judged: JudgedPlan, reason: Reason, circuit: str) -> str | None:
@@ -86,6 +90,14 @@ def _goes_to(judged: JudgedPlan, reason: Reason, circuit: str) -> str | None:
 def _counted_ma(judged: JudgedPlan, reason: Reason) -> int:
     poles = judged.facts.poles_at(reason.load, judged.facts.points[reason.point])
     return judged.facts.counted_ma(reason.setup, reason.load, poles)
+
+
+def _is_no_reason(judged: JudgedPlan, setup: str, circuit: str) -> bool:
+    """Whether what flows is within what even a warm breaker is comfortable with."""
+    poles = [u for u in judged.usages[setup] if u.kind == "circuit" and u.id == circuit]
+    flows_ma = max((round(u.current_a * MILLI) for u in poles), default=0)
+    aim_pct, _ = judged.facts.job.rules.warm_tiers_pct
+    return percent_used(flows_ma, judged.facts.circuits[circuit].breaker_ma) <= aim_pct
 
 
 def _carried_ma(judged: JudgedPlan, setup: str, circuit: str) -> int:

@@ -91,6 +91,7 @@ def _first_move(move: FirstMove) -> Data:
         "text": move.text,
         "before_a": float(move.before_a),
         "after_a": float(move.after_a),
+        "for_room": move.is_for_room,
     }
 
 

@@ -85,13 +85,26 @@ def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
 def first_moves(briefing: Briefing, style: Style) -> list[str]:
     """Return what to do first if a circuit goes, one line per circuit that has such a move."""
     facts = briefing.judged.facts
-    lines = [
-        f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: "
-        f"{m.text} ({m.before_a} → {m.after_a} A)"
-        for m in briefing.first_moves
+    ours, for_room = (
+        [
+            style.wrap(
+                f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: "
+                f"{m.text} ({m.before_a} → {m.after_a} A)",
+                first="  ",
+                rest="    ",
+            )
+            for m in briefing.first_moves
+            if m.is_for_room is wanted
+        ]
+        for wanted in (False, True)
+    )
+    return [
+        *style.section("If it trips, first: look for what is not in the plan, then", ours),
+        *style.section(
+            "If it trips, first: what is not in the plan comes off; ours moves for room only",
+            for_room,
+        ),
     ]
-    wrapped = [style.wrap(line, first="  ", rest="    ") for line in lines]
-    return style.section("If it trips, first: look for what is not in the plan, then", wrapped)
 
 
 def _lit(facts: Facts, lit: tuple[Placement, ...]) -> str:

@@ -36,6 +36,7 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "used_pct": answer.used_pct,
         "unseen_a": _unseen(answer),
         "move": None if answer.move is None else _move(answer, answer.move),
+        "room": None if answer.room is None else _move(answer, answer.room),
         "further": None if answer.further is None else _move(answer, answer.further),
         "away": [_move(answer, move) for move in answer.away],
         "leave_off": None if answer.shed is None else _shed(answer, answer.shed),

@@ -9,6 +9,7 @@ from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.words import at, limit_name, move_line, shed_words, units_by_load
 from spreadload.plan import Placement
 from spreadload.report.style import Style
+from spreadload.units import MILLI, tenths_down
 from spreadload.words import first_down, first_up, row, setup_names
 
 # Handles, buttons and fuses each have their own way back; nobody of the crew opens a board.
@@ -66,7 +67,7 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     elif answer.shed is not None:
         said = _with_shed(answer)
     elif answer.limit is not None and answer.limit.kind is not Kind.LEAKAGE:
-        said = [_nothing_to_move(answer)]
+        said = [_nothing_to_move(answer), *_room_made(answer)]
     said = [*_walk_first(answer), *said]
     return [style.wrap(text, first="  ", rest="    ") for text in said]
 
@@ -83,6 +84,16 @@ def _nothing_to_move(answer: TripAnswer) -> str:
             return _BARE_TELLS
         case _:
             return _NOTHING_OF_OURS
+
+
+def _room_made(answer: TripAnswer) -> list[str]:
+    """Return what makes room for what was found and somebody cannot do without."""
+    move = answer.room
+    if move is None:
+        return []
+    left = tenths_down((move.after.cap - move.after.counted) / MILLI)
+    words = _move_words(answer, move)
+    return [f"What was found has to stay on? Make room first, {left} A of it: {words}."]
 
 
 def _suspect_stays_off(answer: TripAnswer) -> str:

@@ -30,7 +30,7 @@ def test_plan_shape() -> None:
     assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives", "first_moves"}
     assert (data["format"], data["version"]) == ("spreadload plan answer", 1)
     assert set(data["plan"]) == PLAN
-    first = {"setup", "circuit", "text", "before_a", "after_a"}
+    first = {"setup", "circuit", "text", "before_a", "after_a", "for_room"}
     assert [set(move) for move in data["first_moves"]] == [first] * len(data["first_moves"])
     assert data["first_moves"]
     judged = {"holds", "violations", "goals", "devices", "contract", "neutral"}

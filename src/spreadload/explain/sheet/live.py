@@ -47,7 +47,7 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         "red_flags": [str(flag) for flag in open_flags(facts.job)],
         "first_moves": [
             {"setup": m.setup, "circuit": m.circuit, "text": m.text,
-             "before": m.before_a, "after": m.after_a}
+             "before": m.before_a, "after": m.after_a, "for_room": m.is_for_room}
             for m in first_moves
         ],
         "wirings": possible_wirings(facts, log),

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
-from spreadload.on_the_day.replug.relief import Aim, relieve
+from spreadload.on_the_day.replug.relief import Aim, aim_for, relieve
 from spreadload.on_the_day.replug.shed import Shed, shed
 from spreadload.on_the_day.scene.limit_of import circuit_limit
-from spreadload.on_the_day.scene.limits import FULL_PCT
+from spreadload.on_the_day.scene.limits import FULL_PCT, Limit
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.on_the_day.scene.steps import Move
 from spreadload.plan import Plan
@@ -35,6 +35,8 @@ class FirstMove:
         used_pct: In per cent of its limit.
         move: The smallest re-plug, once nothing is found on it that is not in the plan.
         shed: What to leave off where nothing can be moved.
+        is_for_room: Whether ours is no reason to trip, so that the move only makes room for what
+            is found on it and has to stay on.
     """
 
     setup: str
@@ -43,6 +45,7 @@ class FirstMove:
     used_pct: int
     move: Move | None
     shed: Shed | None
+    is_for_room: bool
 
 
 @dataclass(frozen=True)
@@ -85,8 +88,23 @@ def first_moves(
     for each in loaded:
         looked_for = each.circuit in searched
         move, off = _first(each.scene, each.circuit, each.used_pct) if looked_for else (None, None)
-        found.append(FirstMove(each.setup, each.circuit, each.load_ma, each.used_pct, move, off))
+        carried = circuit_limit(each.scene, each.circuit).now(each.scene)
+        for_room = aim_for(each.scene, carried) is None
+        found.append(
+            FirstMove(each.setup, each.circuit, each.load_ma, each.used_pct, move, off, for_room)
+        )
     return tuple(found)
+
+
+def room_made(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:
+    """Return the move prepared for a circuit that our own load is no reason to trip.
+
+    Args:
+        scene: The house now.
+        limit: The circuit.
+        avoid: Outlets not to plug into, such as those found dead.
+    """
+    return _relieved(scene, limit, limit.now(scene).used_pct, avoid)
 
 
 def _affordable(loaded: Sequence[_Loaded]) -> frozenset[str]:
@@ -105,12 +123,18 @@ def _affordable(loaded: Sequence[_Loaded]) -> frozenset[str]:
 
 def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
     limit = circuit_limit(scene, circuit)
-    best, least = _aims(scene, used_pct)
-    move = relieve(scene, limit, best) or relieve(scene, limit, least)
+    move = _relieved(scene, limit, used_pct)
     if move is not None:
         return move, None
-    off = shed(scene, limit, best)
+    off = shed(scene, limit, _aims(scene, used_pct)[0])
     return None, None if off.is_nothing else off
+
+
+def _relieved(
+    scene: Scene, limit: Limit, used_pct: int, avoid: frozenset[str] = frozenset()
+) -> Move | None:
+    moves = (relieve(scene, limit, aim, avoid=avoid) for aim in _aims(scene, used_pct))
+    return next((move for move in moves if move is not None), None)
 
 
 def _aims(scene: Scene, used_pct: int) -> tuple[Aim, Aim]:

@@ -9,6 +9,7 @@ from spreadload.job.job import Job
 from spreadload.job.kit import Policy
 from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
+from spreadload.on_the_day.replug.first_moves import room_made
 from spreadload.on_the_day.replug.relief import aim_for, ease_further, emptied, relieve
 from spreadload.on_the_day.replug.shed import Shed, shed
 from spreadload.on_the_day.scene.delay import Delay
@@ -19,6 +20,7 @@ from spreadload.on_the_day.scene.steps import Move
 from spreadload.on_the_day.trip.bring_back import BringBack, bring_back
 from spreadload.on_the_day.trip.causes import (
     NO_HANDLE_DOWN,
+    NOT_OF_AMPS_ALONE,
     OF_A_CIRCUIT,
     OF_A_SOCKET,
     OF_LEAKAGE,
@@ -60,6 +62,8 @@ class TripAnswer:
         intruder: What must be on it unseen.
         just: What was just switched on, as said.
         move: The smallest re-plug.
+        room: Where ours is no reason to trip, the move that makes room for what was found and has
+            to stay on.
         further: One more step to leave room for a warm breaker.
         shed: What to leave off where nothing can be moved.
         away: Moves that empty a device that must stay off.
@@ -89,6 +93,7 @@ class TripAnswer:
     intruder: Intruder | None = None
     just: str = ""
     move: Move | None = None
+    room: Move | None = None
     further: Move | None = None
     shed: Shed | None = None
     away: tuple[Move, ...] = ()
@@ -286,7 +291,9 @@ def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[s
     if aim is None:
         is_arc = top.cause is Cause.ARC_FAULT
         move = electronics_off(scene, limit, avoid) if is_arc else None
-        return answer if move is None else _moved(answer, move, avoid)
+        if move is None:
+            return replace(answer, room=_room(answer, limit, avoid))
+        return _moved(answer, move, avoid)
     move = None if limit.kind is Kind.CONTRACT else relieve(scene, limit, aim, avoid=avoid)
     if move is None:
         off = shed(scene, limit, aim)
@@ -294,6 +301,18 @@ def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[s
             return answer
         return replace(answer, shed=off, back=bring_back(scene, limit, off))
     return _moved(answer, move, avoid)
+
+
+def _room(answer: TripAnswer, limit: Limit, avoid: frozenset[str]) -> Move | None:
+    """Return the move that makes room on a circuit for what is found on it, if it is enough."""
+    is_of_amps = limit.kind is Kind.CIRCUIT and answer.causes[0].cause not in NOT_OF_AMPS_ALONE
+    if not is_of_amps or not limit.on(answer.scene):
+        return None
+    move = room_made(answer.scene, limit, avoid)
+    if move is None or answer.intruder is None:
+        return move
+    left_a = (move.after.cap - move.after.counted) / MILLI
+    return move if answer.intruder.low_a <= left_a else None
 
 
 def _moved(answer: TripAnswer, move: Move, avoid: frozenset[str]) -> TripAnswer:

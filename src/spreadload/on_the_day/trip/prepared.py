@@ -57,7 +57,9 @@ def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
     else:
         return None
     before, after = shown_amps(prepared.before_ma / MILLI), shown_amps(after_ma / MILLI)
-    return FirstMove(prepared.setup, prepared.circuit, text, before, after, brief)
+    return FirstMove(
+        prepared.setup, prepared.circuit, text, before, after, brief, prepared.is_for_room
+    )
 
 
 def _step_in_short(facts: Facts, step: Step) -> str:

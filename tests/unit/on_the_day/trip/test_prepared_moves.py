@@ -11,6 +11,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.replug.first_moves import first_moves
 from spreadload.plan import Plan
+from trips import told as after_trip
 
 QUICK = SolverConfig(time_limit_s=10.0, alternatives=0)
 TITLE = "If it trips, first"
@@ -130,6 +131,54 @@ def test_every_loaded_circuit_is_told_in_the_set_up_that_loads_it_most(told: Pla
     assert {m.setup for m in moves} == {"SU2"}
     for move in moves:
         assert float(move.after_a) < float(move.before_a)
+
+
+@pytest.mark.parametrize(
+    ("region", "lamp_a", "for_room"),
+    [("UK", 8.0, True), ("UK", 8.2, False), ("US", 16.0, True)],
+)
+def test_plan_and_trip_agree_on_whether_ours_has_to_move(
+    region: str, lamp_a: float, *, for_room: bool
+) -> None:
+    """At 80 % of a rating nothing of ours has to move, in the plan as after the trip.
+
+    Common practice, no source: 80 % is what a breaker holds all day. In the United States 16 A of
+    three hours count as 20 of 20 A (NEC 210.20(A)); what flows and warms is 80 %.
+    """
+    breaker_a = 20.0 if region == "US" else 10.0
+    job = house(
+        region=region,
+        supply={"system": "single-phase", "limit_a": 100.0, "limit_source": "stated"},
+        circuits={"P1": circuit(breaker_a), "P2": circuit(breaker_a)},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")},
+        heads={"key": amps(lamp_a - 3.0), "fill": amps(3.0)},
+        departments={},
+        setups=[setup("SU1", key="lounge", fill="lounge")],
+    )
+    rigged = plan_of(
+        put("key", "O1", place="lounge"), put("fill", "O1", place="lounge", socket=2)
+    ).placements
+    (prepared,) = first_moves(job, Log(), plan_of(*rigged))
+    answer = after_trip(job, *rigged, dark=("O1",), device="P1")
+    assert prepared.is_for_room is for_room
+    assert (answer.move is None) is for_room
+    made = answer.room if for_room else answer.move
+    assert prepared.move is not None
+    assert made is not None
+    assert made.steps == prepared.move.steps
+
+
+def test_no_room_is_promised_for_more_than_a_move_leaves() -> None:
+    """After 15 s 40 A or more are unseen (IEC 60898-1): no plug moved makes room for that."""
+    rigged = (put("key", "O1", place="lounge"), put("fill", "O1", place="lounge", socket=2))
+    plain, clocked = (
+        after_trip(house(), *rigged, dark=("O1",), lit=("O2",), device="P1", after_s=after_s)
+        for after_s in (None, 15.0)
+    )
+    assert plain.room is not None
+    assert clocked.intruder is not None
+    assert plain.room.after.cap < 1000 * clocked.intruder.low_a + plain.room.after.counted
+    assert clocked.room is None
 
 
 def test_text_has_them_and_brief_has_not(told: PlanTold) -> None:
