@@ -14,6 +14,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.on_the_day.replug.changes import replugs, same_units
+from spreadload.on_the_day.replug.same_leads import on_the_same_leads
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Plan
 from spreadload.report.replan_text import Replanned
@@ -226,11 +227,11 @@ class Replanner:
         is_likely: bool = False,
     ) -> ReplanTold:
         scene = self.scene
-        after = same_units(scene.plan, found.plan)
+        after = on_the_same_leads(facts, scene.plan, same_units(scene.plan, found.plan))
         told = Replanned(
             facts=facts,
             plan=after,
-            verdict=found.verdict,
+            verdict=Judge(facts).judge(after),
             setups=scene.remaining,
             replugs=replugs(scene.plan, after, scene.remaining),
             fails=0.0 if is_sure else self.remaining.fails(after),

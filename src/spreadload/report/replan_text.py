@@ -9,6 +9,7 @@ from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest, tightest_words
 from spreadload.explain.names import circuit_name, point_name, units_name
+from spreadload.explain.sentences import run_words
 from spreadload.on_the_day.replug.changes import Replug
 from spreadload.plan import Plan, Verdict
 from spreadload.report.headed import VERSION
@@ -167,6 +168,7 @@ def _sections(found: Replanned) -> list[tuple[str, list[str]]]:
     lost = [*left, *(r for r in gone if (r.setups[0], r.load) in found.idle)]
     return [
         ("Re-plug", [_words(found, r) for r in moves]),
+        ("Same outlet, other lead", [_words(found, r) for r in found.replugs if r.is_rerun]),
         ("Plug in, new", [_words(found, r) for r in new]),
         ("Stays dark", [_words(found, r) for r in left]),
         ("Not asked for any more", [_words(found, r) for r in gone if r not in lost]),
@@ -177,8 +179,12 @@ def _words(found: Replanned, move: Replug) -> str:
     facts = found.facts
     # The job may have been edited since: what it no longer lists has a name and no more.
     name = units_name(facts, move.load, move.units) if move.load in facts.loads else move.load
+    run = run_words(facts, move.run) or ("straight in" if move.is_rerun else "")
+    on = f", {run}," if run else ""
+    if move.is_rerun:
+        return f"{name} at {_point(facts, move.to_point or '')}{on} in {setup_names(move.setups)}"
     was = f" from {_point(facts, move.from_point)}" if move.from_point else ""
-    to = f" to {_point(facts, move.to_point)}" if move.to_point else ""
+    to = f" to {_point(facts, move.to_point)}{on}" if move.to_point else ""
     return f"{name}{was}{to} in {setup_names(move.setups)}"
 
 
@@ -209,6 +215,7 @@ def replan_data(found: Replanned) -> dict[str, Any]:
                 "from": r.from_point,
                 "to": r.to_point,
                 "setups": list(r.setups),
+                "by": run_words(found.facts, r.run),
             }
             for r in found.replugs
         ],

@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from spreadload.plan import Placement, Plan
 
 _Key = tuple[str, str, int]
+_Run = tuple[int | None, int | None, int | None]
+# Where a plug goes, and how it gets there.
+_Way = tuple[str, _Run]
 
 
 @dataclass(frozen=True)
 class Replug:
-    """Units of one load that go from one point to another in some set-ups.
+    """Units of one load that go from one point to another, or on another lead, in some set-ups.
 
     Attributes:
         from_point: Where they were planned; None where they come off the van.
         to_point: Where they go; None where they stay dark or are asked for no more.
+        run: Indices of the power board, of the lead it hangs on, and of their own lead there.
     """
 
     load: str
@@ -23,6 +27,7 @@ class Replug:
     from_point: str | None
     to_point: str | None
     setups: tuple[str, ...]
+    run: _Run = (None, None, None)
 
     @property
     def plugs(self) -> int:
@@ -32,7 +37,12 @@ class Replug:
     @property
     def is_move(self) -> bool:
         """Whether it goes from one outlet to another."""
-        return self.from_point is not None and self.to_point is not None
+        return None not in (self.from_point, self.to_point) and not self.is_rerun
+
+    @property
+    def is_rerun(self) -> bool:
+        """Whether it stays at its outlet, on another lead or power board."""
+        return self.from_point == self.to_point
 
 
 def same_units(was: Plan, now: Plan) -> Plan:
@@ -82,20 +92,25 @@ def _is_same_place(old: Placement, new: Placement) -> bool:
 
 def replugs(was: Plan, now: Plan, setups: Sequence[str]) -> tuple[Replug, ...]:
     """Return what changes, the same change in several set-ups once, in the order of the day."""
-    before, after = _points(was), _points(now)
-    moves: dict[tuple[str, int, str | None, str | None], list[str]] = defaultdict(list)
+    before, after = _ways(was), _ways(now)
+    moves: dict[tuple[str, int, str | None, _Way | None], list[str]] = defaultdict(list)
     order = {s: n for n, s in enumerate(setups)}
     for key in sorted({*before, *after}, key=lambda k: (order[k[0]], k[1], k[2])):
-        if before.get(key) != after.get(key):
-            moves[key[1], key[2], before.get(key), after.get(key)].append(key[0])
-    together: dict[tuple[str, str | None, str | None, tuple[str, ...]], list[int]] = {}
-    for (load, unit, a, b), where in moves.items():
-        together.setdefault((load, a, b, tuple(where)), []).append(unit)
-    found = [
-        Replug(load, tuple(units), a, b, where) for (load, a, b, where), units in together.items()
-    ]
+        old, new = before.get(key), after.get(key)
+        if old != new:
+            moves[key[1], key[2], None if old is None else old[0], new].append(key[0])
+    together: dict[tuple[str, str | None, _Way | None, tuple[str, ...]], list[int]] = {}
+    for (load, unit, there, way), each in moves.items():
+        together.setdefault((load, there, way, tuple(each)), []).append(unit)
+    found = []
+    for (load, there, way, where), units in together.items():
+        to, run = (None, (None, None, None)) if way is None else way
+        found.append(Replug(load, tuple(units), there, to, where, run))
     return tuple(sorted(found, key=lambda r: (order[r.setups[0]], r.load, r.units)))
 
 
-def _points(plan: Plan) -> Mapping[_Key, str]:
-    return {(p.setup, p.load, p.unit): p.point for p in plan.placements}
+def _ways(plan: Plan) -> Mapping[_Key, _Way]:
+    return {
+        (p.setup, p.load, p.unit): (p.point, (p.board, p.board_lead, p.lead))
+        for p in plan.placements
+    }
