@@ -1,9 +1,10 @@
 """A plan, what may be wrong with it, and the three outcomes of looking for one.
 
 A plan says where every plug goes in every set-up. It holds nothing that decides: the judge in
-``check.py`` says whether it is legal, the solver only proposes it.
+``check`` says whether it is legal, the solver only proposes it.
 """
 
+from collections.abc import Collection
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -80,6 +81,16 @@ class Plan(Frozen):
     left_out: tuple[LeftOut, ...] = ()
     switched_off: tuple[SwitchedOff, ...] = ()
     search: Search = Search()
+
+    def only(self, setups: Collection[str]) -> "Plan":
+        """Return what it says of some set-ups."""
+        return self.model_copy(
+            update={
+                "placements": tuple(p for p in self.placements if p.setup in setups),
+                "left_out": tuple(left for left in self.left_out if left.setup in setups),
+                "switched_off": tuple(off for off in self.switched_off if off.setup in setups),
+            }
+        )
 
 
 class Violation(Frozen):

@@ -35,6 +35,11 @@ def called(name: str, what: str) -> str:
     return f"{what} {name}" if _is_bare_number(name) else name
 
 
+def labelled(name: str, label: str) -> str:
+    """Return an id with what is written beside it, where that says more: ``P1 “PLUGS”``."""
+    return f"{name} “{label}”" if label and label != name else name
+
+
 def setup_name(setup: str, *, starts: bool = False) -> str:
     """Return a set-up as it reads in a sentence: ``SU1``, or ``set-up 1`` for a bare number.
 

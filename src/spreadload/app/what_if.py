@@ -175,7 +175,7 @@ def how_many(
     faults.append(unknown("--place", "place, room or outlet", place, spots))
     refuse(*faults)
     lit = [s for s in job.setups if any(name in s.heads for name in names)] or list(job.setups)
-    chosen = next(s for s in job.setups if s.id == setup) if setup else lit[0]
+    chosen = job.setup(setup) if setup else lit[0]
     where: list[tuple[str, str]] = []
     for name in names:
         stands = place or next(iter(counts_by_place(chosen.heads.get(name, {}))), None)

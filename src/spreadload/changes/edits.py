@@ -72,11 +72,11 @@ def without_load(job: Job, setup: str, load: str) -> Job:
 
     A load that is on without being named there stays on in every other set-up by being named.
     """
-    stated = job.departments.get(load) or job.house[load]
+    stated = job.loads[load]
     if stated.policy is Policy.MUST_STAY_ON or stated.starts_by_itself:
         on_by_name = {"policy": None, "starts_by_itself": False, "starts_from": None}
         plain = stated.model_copy(update=on_by_name | {"starts_to": None})
-        job = _with_load(job, load, plain)
+        job = replaced_load(job, load, plain)
         for other in job.setups:
             if other.id != setup and runs_unasked(stated, other):
                 job = _in_setup(job, other.id, partial(_with_on, job, load, stated.count))
@@ -85,52 +85,52 @@ def without_load(job: Job, setup: str, load: str) -> Job:
 
 def run_in(job: Job, load: str, setup: str, instead_of: str) -> Job:
     """Return the job with as many units of a load on in one set-up as were in another."""
-    was_on = _on(job, next(s for s in job.setups if s.id == instead_of)).get(load)
-    stated = job.departments.get(load) or job.house[load]
+    was_on = _on(job, job.setup(instead_of)).get(load)
+    stated = job.loads[load]
     away = without_load(job, instead_of, load)
     return _in_setup(away, setup, partial(_with_on, away, load, was_on or stated.count))
 
 
 def move_load(job: Job, load: str, outlet: str) -> Job:
     """Return the job with a department's load at another outlet."""
-    stated = job.departments.get(load) or job.house[load]
+    stated = job.loads[load]
     moved = stated.model_copy(update={"outlet": outlet, "room": None, "place": None})
-    return _with_load(job, load, moved)
+    return replaced_load(job, load, moved)
 
 
 def set_free(job: Job, load: str) -> Job:
     """Return the job with a load that may be plugged in anywhere."""
-    stated = job.departments.get(load) or job.house[load]
+    stated = job.loads[load]
     free = stated.model_copy(update={"outlet": None, "room": None, "place": None})
-    return _with_load(job, load, free)
+    return replaced_load(job, load, free)
 
 
 def allow(job: Job, *, circuits: tuple[str, ...] = (), outlets: tuple[str, ...] = ()) -> Job:
     """Return the job with circuits and outlets no longer off limits."""
-    use = {"use": Permission.LAST_RESORT}
-    changed_circuits = {
-        name: circuit.model_copy(update=use) if name in circuits else circuit
-        for name, circuit in job.circuits.items()
-    }
-    changed_outlets = {
-        name: outlet.model_copy(update=use) if name in outlets else outlet
-        for name, outlet in job.outlets.items()
-    }
-    return job.model_copy(update={"circuits": changed_circuits, "outlets": changed_outlets})
+    return _with_use(job, Permission.LAST_RESORT, circuits, outlets)
 
 
 def forbid(job: Job, *, circuits: tuple[str, ...] = (), outlets: tuple[str, ...] = ()) -> Job:
     """Return the job with circuits and outlets off limits."""
-    use = {"use": Permission.OFF_LIMITS}
-    changed_circuits = {
-        name: circuit.model_copy(update=use) if name in circuits else circuit
-        for name, circuit in job.circuits.items()
-    }
-    changed_outlets = {
-        name: outlet.model_copy(update=use) if name in outlets else outlet
-        for name, outlet in job.outlets.items()
-    }
-    return job.model_copy(update={"circuits": changed_circuits, "outlets": changed_outlets})
+    return _with_use(job, Permission.OFF_LIMITS, circuits, outlets)
+
+
+def _with_use(
+    job: Job, use: Permission, circuits: tuple[str, ...], outlets: tuple[str, ...]
+) -> Job:
+    changed = {"use": use}
+    return job.model_copy(
+        update={
+            "circuits": {
+                name: circuit.model_copy(update=changed) if name in circuits else circuit
+                for name, circuit in job.circuits.items()
+            },
+            "outlets": {
+                name: outlet.model_copy(update=changed) if name in outlets else outlet
+                for name, outlet in job.outlets.items()
+            },
+        }
+    )
 
 
 def add_leads(job: Job, leads: tuple[Lead, ...]) -> Job:
@@ -171,7 +171,7 @@ def _on(job: Job, setup: Setup) -> dict[str, int]:
     """Return what is named as on in a set-up, with how many of each."""
     if isinstance(setup.on, dict):
         return dict(setup.on)
-    loads = job.departments | job.house
+    loads = job.loads
     return {name: loads[name].count for name in setup.on}
 
 
@@ -180,7 +180,8 @@ def _with_on(job: Job, load: str, count: int, setup: Setup) -> dict[str, Any]:
     return {"on": {name: number for name, number in on.items() if number}}
 
 
-def _with_load(job: Job, name: str, load: Load) -> Job:
+def replaced_load(job: Job, name: str, load: Load) -> Job:
+    """Return the job with another entry for a department's or house load."""
     group = "departments" if name in job.departments else "house"
     return job.model_copy(update={group: getattr(job, group) | {name: load}})
 

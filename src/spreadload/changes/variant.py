@@ -17,7 +17,14 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from spreadload.changes.edits import allow, forbid, swap_heads, without_heads, without_load
+from spreadload.changes.edits import (
+    allow,
+    forbid,
+    replaced_load,
+    swap_heads,
+    without_heads,
+    without_load,
+)
 from spreadload.derived.asked import counts_by_place
 from spreadload.errors import Fault, InputError
 from spreadload.job.job import Job
@@ -124,7 +131,7 @@ def _setups(job: Job, said: dict[str, str], load: str) -> list[str]:
     """Return the set-ups a clause is about: the one named, else all that ask for the load."""
     if "setup" in said:
         return [_known(said["setup"], (s.id for s in job.setups), "set-up")]
-    loads = job.departments | job.house
+    loads = job.loads
     stays = load in loads and (loads[load].policy == "must stay on" or loads[load].starts_by_itself)
     found = [s.id for s in job.setups if load in s.heads or load in s.on or stays]
     if not found:
@@ -137,7 +144,7 @@ def _swap(job: Job, said: dict[str, str]) -> Job:
     new = _known(said["new"], (*job.stock, *job.heads), "head in stock or on the list")
     entry = job.stock[new] if new in job.stock else job.heads[new]
     for setup in _setups(job, said, old):
-        places = counts_by_place(next(s for s in job.setups if s.id == setup).heads.get(old, {}))
+        places = counts_by_place(job.setup(setup).heads.get(old, {}))
         for place, count in places.items():
             job = swap_heads(job, setup, (old, place, count), new, entry)
     return job
@@ -159,7 +166,7 @@ def _permission(job: Job, said: dict[str, str]) -> Job:
 
 
 def _move(job: Job, said: dict[str, str]) -> Job:
-    loads = job.departments | job.house
+    loads = job.loads
     name = _known(said["load"], loads, "department's or house load")
     spots = {
         **dict.fromkeys(job.places, "place"),
@@ -171,8 +178,7 @@ def _move(job: Job, said: dict[str, str]) -> Job:
         update={"outlet": None, "room": None, "place": None, "circuit": None}
         | {spots[where]: where}
     )
-    group = "departments" if name in job.departments else "house"
-    return job.model_copy(update={group: getattr(job, group) | {name: moved}})
+    return replaced_load(job, name, moved)
 
 
 def _set(job: Job, said: dict[str, str]) -> Job:

@@ -6,8 +6,9 @@ The judge goes by the likely supply; readings leave room for a poorer one. Nothi
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from spreadload.check import sagged, volts
+from spreadload.check import volts
 from spreadload.check.judge import Judge
+from spreadload.check.on_map import short_of_volts
 from spreadload.check.state import SetupState
 from spreadload.derived.asked import starts_in
 from spreadload.electrical.behaviour import LoadClass
@@ -55,7 +56,7 @@ def doubts(judge: Judge, plan: Plan) -> tuple[Doubt, ...]:
         return ()
     found: list[Doubt] = []
     for state in judge.states(plan):
-        if state.volts is not None and not any(_broken(state)):
+        if state.volts is not None and not any(short_of_volts(state)):
             found += _poorer_supply(judge, state)
             found += _starts(judge, state)
     return tuple(found)
@@ -69,7 +70,7 @@ def comes_on(judge: Judge, state: SetupState) -> Iterator[ComesOn]:
     facts, house = judge.facts, judge.house
     units = [volts.hung(u) for u in state.plugged]
     wired = [volts.fixed(w) for w in state.wired]
-    setup = next(entry for entry in facts.job.setups if entry.id == state.setup)
+    setup = facts.job.setup(state.setup)
     for load_id, load in (facts.job.house | facts.job.departments).items():
         if not load.starts_by_itself or load.circuit is None:
             continue
@@ -85,11 +86,6 @@ def comes_on(judge: Judge, state: SetupState) -> Iterator[ComesOn]:
         yield ComesOn(facts.loads[load_id].what, was_on, running, starting)
 
 
-def _broken(state: SetupState) -> Iterator[Violation]:
-    for rule in (volts.volts, volts.circuit_under_sag, sagged.gear_under_sag):
-        yield from rule(state)
-
-
 def _poorer_supply(judge: Judge, state: SetupState) -> Iterator[Doubt]:
     """Yield what the worst supply that the readings allow would do."""
     service = judge.house.service
@@ -99,7 +95,7 @@ def _poorer_supply(judge: Judge, state: SetupState) -> Iterator[Doubt]:
         [volts.fixed(w) for w in state.wired],
         Case(service_ohm=service.high_ohm),
     )
-    passed = list(_broken(replace(state, volts=seen)))
+    passed = list(short_of_volts(replace(state, volts=seen)))
     if not passed:
         return
     yield Doubt(

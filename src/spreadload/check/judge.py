@@ -26,8 +26,6 @@ from spreadload.network.house import House
 from spreadload.plan import Plan, Usage, Verdict, Violation
 from spreadload.units import MILLI
 
-MAX_POLES = 3
-
 
 def judge(job: Job, plan: Plan) -> Verdict:
     """Judge one plan of a job whose references have been checked.
@@ -188,10 +186,11 @@ class Judge:
     def _wired_in(self, setup: str) -> tuple[Wired, ...]:
         groups: list[Wired] = []
         for demand in self._reader.asked[setup].wired.values():
-            behind = self._wiring.of_circuit(demand.circuit or "")
+            circuit = demand.circuit or ""
+            behind = self._wiring.of_circuit(circuit)
             if behind is None:
                 continue
-            poles = min(self.facts.circuits[demand.circuit or ""].poles, MAX_POLES)
+            poles = self.facts.circuits[circuit].poles
             groups.append(
                 Wired(
                     self.facts.loads[demand.load],
@@ -199,7 +198,7 @@ class Judge:
                     behind,
                     self.facts.unit_ma(demand.load, poles),
                     self.facts.counted_ma(setup, demand.load, poles),
-                    demand.circuit or "",
+                    circuit,
                 )
             )
         return tuple(groups)

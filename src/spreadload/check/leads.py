@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 from spreadload.check.state import Plugged, SetupState
 from spreadload.check.words import amps, cap_amps, over_amps, too_many
+from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.derived.records import LeadFacts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, tenths_down, tenths_up
 from spreadload.words import row
 
-# Routes and drops are sums and products of decimals; a micrometre or microvolt is only noise.
-NOISE = 1e-6
+# Drops are sums and products of decimals; a microvolt is only noise [V].
+DROP_NOISE_V = 1e-6
 
 
 def lead_reach(state: SetupState) -> Iterator[Violation]:
@@ -19,7 +20,7 @@ def lead_reach(state: SetupState) -> Iterator[Violation]:
         if unit.has_stray_lead:
             continue
         reach_m = unit.load.cord_m + sum(lead.length_m for lead in unit.leads)
-        if unit.route_m > reach_m + NOISE:
+        if unit.route_m > reach_m + REACH_NOISE_M:
             used = row(lead.name for lead in unit.leads)
             means = f"cord and {used} lead reach" if unit.leads else "its cord reaches"
             lengths = state.facts.lengths
@@ -78,7 +79,7 @@ def lead_drop(state: SetupState) -> Iterator[Violation]:
         for unit in units:
             own_v = unit.unit_ma / MILLI * unit.lead.loop_ohm if unit.lead else 0.0
             shared_v = to_board_v[unit.board_lead] if unit.board_lead else 0.0
-            if own_v + shared_v > limit_v + NOISE:
+            if own_v + shared_v > limit_v + DROP_NOISE_V:
                 names = row(lead.name for lead in unit.leads)
                 yield _over(
                     "lead drop",

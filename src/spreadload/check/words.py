@@ -7,7 +7,7 @@ from spreadload.check.devices import Device
 from spreadload.derived.facts import Facts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import first_up
+from spreadload.words import first_up, labelled
 
 SHOWN_CAUSES = 4
 _ONE = 1.0
@@ -25,8 +25,7 @@ def in_100(pct: float) -> str:
 
 def circuit_name(facts: Facts, circuit_id: str) -> str:
     """Return a circuit as the board names it: ``P1 “PLUGS”``."""
-    label = facts.circuits[circuit_id].label
-    return f"{circuit_id} “{label}”" if label and label != circuit_id else circuit_id
+    return labelled(circuit_id, facts.circuits[circuit_id].label)
 
 
 def device_name(facts: Facts, device: Device) -> str:
@@ -53,12 +52,12 @@ def limit_name(facts: Facts, device: Device) -> str:
 
 
 def amps(current_ma: int) -> str:
-    """Return a demand for a reader."""
+    """Return a demand [mA] for a reader, rounded up."""
     return f"{shown_amps(current_ma / MILLI)} A"
 
 
 def cap_amps(current_ma: int) -> str:
-    """Return a capacity for a reader."""
+    """Return a capacity [mA] for a reader, rounded down."""
     return f"{shown_capacity_amps(current_ma / MILLI)} A"
 
 

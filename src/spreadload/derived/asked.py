@@ -51,7 +51,7 @@ def demands(job: Job, setup: Setup) -> tuple[Demand, ...]:
         for place, count in counts_by_place(places).items()
     ]
     named = setup.on if isinstance(setup.on, dict) else dict.fromkeys(setup.on, 0)
-    for load_id, load in (job.departments | job.house).items():
+    for load_id, load in job.loads.items():
         count = _count_on(load, setup, named.get(load_id))
         if count:
             found.append(

@@ -117,7 +117,7 @@ def _by_what_is_wired(job: Job, circuit_id: str) -> BoardReading | None:
     circuit = job.circuits[circuit_id]
     words = set(plain_words(circuit.label).split())
     is_read = _label_row(circuit.label, job.region) is not None
-    for load_id, load in (job.departments | job.house).items():
+    for load_id, load in job.loads.items():
         named = set(plain_words(f"{load_id} {load.what}").split())
         if words and load.circuit == circuit_id and (not is_read or words <= named):
             feeds = _label_feeds(circuit, job.region)

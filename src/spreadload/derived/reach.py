@@ -71,6 +71,10 @@ def route_rule(job: Job) -> RouteRule:
     )
 
 
+# Routes are sums and products of decimals; a micrometre is only noise [m].
+REACH_NOISE_M = 1e-6
+
+
 def lengths_of(job: Job) -> Lengths:
     """Return how lengths are told in the region of a job."""
     return Lengths(practice.region(job.region).units_of_length)

@@ -34,7 +34,7 @@ def with_usual_leads(job: Job, loads: Mapping[str, LoadFacts]) -> Job:
 
 
 def _may_take_a_lead(job: Job, load_id: str) -> bool:
-    stated: Head | Load | None = job.departments.get(load_id) or job.house.get(load_id)
+    stated: Head | Load | None = job.loads.get(load_id)
     return stated is None or (isinstance(stated, Load) and stated.place is not None)
 
 

@@ -41,10 +41,10 @@ def _wired_ma(
 ) -> dict[str, int]:
     """Return what is wired to each way without outlets, all of it on, on each pole [mA]."""
     found: dict[str, int] = {}
-    for name, load in (job.departments | job.house).items():
+    for name, load in job.loads.items():
         way = load.circuit
         if way in circuits and not circuits[way].can_feed_outlets:
-            each_ma = loads[name].unit_ma[min(circuits[way].poles, 3)]
+            each_ma = loads[name].unit_ma[circuits[way].poles]
             found[way] = found.get(way, 0) + each_ma * load.count
     return found
 

@@ -13,6 +13,7 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import LoadFacts, Point
 from spreadload.plan import Placement, Plan, Usage, Verdict
+from spreadload.units import MILLI
 
 Group = tuple[str, str, str | None, str]
 
@@ -146,7 +147,7 @@ class JudgedPlan:
     def room_ma(self, setup: str, circuit: str) -> int:
         """Return what a circuit can still take on its fullest pole [mA]."""
         poles = [u for u in self.usages[setup] if u.kind == "circuit" and u.id == circuit]
-        return min((round((u.limit_a - u.counted_a) * 1000) for u in poles), default=0)
+        return min((round((u.limit_a - u.counted_a) * MILLI) for u in poles), default=0)
 
     def leakage_ua(self, setup: str, rcd: str) -> int:
         """Return standing leakage of everything that might be behind an RCD [µA]."""

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 
 from spreadload import practice
 from spreadload.derived.facts import Facts
+from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.plan import Plan
 from spreadload.units import MILLI, metres
-
-_REACH_NOISE_M = 1e-6
 
 
 def lead_lengths(facts: Facts, plan: Plan) -> Iterator[str]:
@@ -21,7 +20,7 @@ def lead_lengths(facts: Facts, plan: Plan) -> Iterator[str]:
         if row is None:
             continue
         longest_m = row.longest_m if row.longest_m is not None else metres(row.longest_ft or 0.0)
-        if lead.length_m > longest_m + _REACH_NOISE_M:
+        if lead.length_m > longest_m + REACH_NOISE_M:
             yield (
                 f"{lead.name} lead: up to {row.longest} is advised for {row.size} at "
                 f"{row.up_to_a:g} A ({advised.source}; {advised.status})"

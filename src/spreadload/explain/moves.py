@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from spreadload import practice
+from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.derived.records import LeadFacts, Point
 from spreadload.explain.judged import JudgedPlan
 from spreadload.plan import Placement, Plan
 
 _THREE_PHASES = 3
-_REACH_TOLERANCE_M = 1e-6
 
 
 def open_points(judged: JudgedPlan, load: str) -> tuple[Point, ...]:
@@ -87,13 +87,13 @@ def _lead(
     need_m = 0.0
     if unit.place is not None:
         need_m = judged.facts.route_m(unit.place, point) - load.cord_m - along_m
-    if need_m <= _REACH_TOLERANCE_M and practice.plug(load.plug).enters_outlet(standard):
+    if need_m <= REACH_NOISE_M and practice.plug(load.plug).enters_outlet(standard):
         return None
     out = judged.leads_out(unit.setup)
     if unit.lead is not None:
         out[unit.lead] -= 1
     leads = _adaptors(judged, unit.load, standard)
-    fitting = [lead for lead in leads if lead.length_m + _REACH_TOLERANCE_M >= need_m]
+    fitting = [lead for lead in leads if lead.length_m + REACH_NOISE_M >= need_m]
     if not fitting:
         fitting = [max(leads, key=lambda lead: lead.length_m)] if leads else []
     best = min(

@@ -3,7 +3,7 @@
 Never imports the solver: the plan stays as it is and only the extra unit is added.
 """
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from spreadload.check import Judge
@@ -73,7 +73,7 @@ def idle_loads(judged: JudgedPlan) -> tuple[Idle, ...]:
     return tuple(
         _idle(judged, setup, load_id)
         for setup in judged.facts.demands
-        for load_id in (*job.departments, *job.house)
+        for load_id in job.loads
         if _is_idle(judged, setup, load_id)
     )
 
@@ -85,13 +85,13 @@ def must_be_off(facts: Facts, judge: Judge, plan: Plan) -> tuple[Idle, ...]:
 
 def must_stay_on(facts: Facts) -> tuple[str, ...]:
     """Return departments' and house loads that were agreed to stay on."""
-    loads = facts.job.departments | facts.job.house
+    loads = facts.job.loads
     return tuple(name for name, load in loads.items() if load.policy is Policy.MUST_STAY_ON)
 
 
 def _is_idle(judged: JudgedPlan, setup: str, load_id: str) -> bool:
     stated = judged.facts.load_stated(load_id)
-    own = next(entry for entry in judged.facts.job.setups if entry.id == setup)
+    own = judged.facts.job.setup(setup)
     if stated is not None and stated.policy is Policy.MUST_STAY_ON:
         return False  # it waits for its hours; nobody has leave to keep it off, or need to start it
     if stated is not None and stated.starts_from is not None and not starts_in(stated, own):
@@ -154,7 +154,7 @@ class _Trial:
         unit = next(number for number in range(1, len(taken) + 2) if number not in taken)
         whole = replace(judged.facts, demands=_one_more(judged, setup, load_id, (place, circuit)))
         facts = whole.only({setup, *_counted_anew(judged.facts, whole)})
-        plan = _in_setups(judged.plan, facts.demands, SwitchedOff(setup=setup, load=load_id))
+        plan = _with_on(judged.plan.only(facts.demands), setup, load_id)
         more = JudgedPlan(facts, Judge(facts), plan, judged.verdict)
         return cls(more, setup, load_id, place, circuit, unit)
 
@@ -189,16 +189,11 @@ def _counted_anew(was: Facts, now: Facts) -> set[str]:
     return {setup for setup, _ in was.continuous ^ now.continuous}
 
 
-def _in_setups(plan: Plan, setups: Collection[str], on: SwitchedOff) -> Plan:
-    """Return what a plan says of some set-ups, with a load on that it may have switched off."""
+def _with_on(plan: Plan, setup: str, load: str) -> Plan:
+    """Return a plan with a load on that it may have switched off in a set-up."""
+    on = SwitchedOff(setup=setup, load=load)
     return plan.model_copy(
-        update={
-            "placements": tuple(p for p in plan.placements if p.setup in setups),
-            "left_out": tuple(left for left in plan.left_out if left.setup in setups),
-            "switched_off": tuple(
-                off for off in plan.switched_off if off.setup in setups and off != on
-            ),
-        }
+        update={"switched_off": tuple(off for off in plan.switched_off if off != on)}
     )
 
 

@@ -10,7 +10,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from spreadload.io.mistakes import Mistake, mistakes, shadowed
-from spreadload.io.source import Path, Source
+from spreadload.io.source import Path, Source, child
 from spreadload.io.tidy import tidy
 
 M = TypeVar("M", bound=BaseModel)
@@ -80,7 +80,7 @@ def _lacks_name(mistake: Mistake) -> bool:
 
 def _name(data: Any, path: Path) -> None:  # noqa: ANN401 - a tree of dicts, lists and scalars
     for step in path:
-        data = _step(data, step)
+        data = child(data, step)
     data[_NAME] = f"({path[-1]})"
 
 
@@ -98,21 +98,13 @@ def _taken_out(mistake: Mistake) -> Path:
 
 
 def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars
-    if not path or (len(path) == 1 and isinstance(_step(data, path[0]), dict | list)):
+    if not path or (len(path) == 1 and isinstance(child(data, path[0]), dict | list)):
         return False
     for step in path[:-1]:
-        data = _step(data, step)
+        data = child(data, step)
     if isinstance(data, list) and isinstance(path[-1], int) and path[-1] < len(data):
         # Taking out a list entry would shift those after it, and with them every line number.
         is_full_list = isinstance(data[path[-1]], list) and data[path[-1]]
         data[path[-1]] = [] if is_full_list else {}
         return True
     return isinstance(data, dict) and data.pop(path[-1], _GONE) is not _GONE
-
-
-def _step(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
-    if isinstance(data, dict):
-        return data.get(step)
-    if isinstance(data, list) and isinstance(step, int) and step < len(data):
-        return data[step]
-    return None

@@ -69,6 +69,15 @@ def plain(entry: Entry) -> Any:  # noqa: ANN401 - a tree of dicts, lists and sca
     return entry.value
 
 
+def child(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
+    """Return what stands one step down in a tree without places, or None when nothing does."""
+    if isinstance(data, dict):
+        return data.get(step)
+    if isinstance(data, list) and isinstance(step, int) and step < len(data):
+        return data[step]
+    return None
+
+
 def group(place: Place, children: dict[str, Entry]) -> Entry:
     """Return a group of keys with its size and depth counted."""
     return Entry(place, children, size=_size(children.values()), depth=_depth(children.values()))

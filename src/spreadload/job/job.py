@@ -45,3 +45,19 @@ class Job(Stated):
     leave: Leave = Leave()
     red_flags: tuple[Text | RedFlag, ...] = ()
     note: Text = ""
+
+    @property
+    def loads(self) -> dict[str, Load]:
+        """Loads of departments, then those of the house; heads are none of them."""
+        return self.departments | self.house
+
+    def setup(self, setup_id: str) -> Setup:
+        """Return a set-up.
+
+        Raises:
+            KeyError: The job has none of this id.
+        """
+        for each in self.setups:
+            if each.id == setup_id:
+                return each
+        raise KeyError(setup_id)

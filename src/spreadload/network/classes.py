@@ -43,7 +43,7 @@ class Behaves:
 def stated(facts: Facts, load_id: str) -> Draw:
     """Return a head or load as the job states it."""
     job = facts.job
-    return job.heads.get(load_id) or (job.departments | job.house)[load_id]
+    return job.heads.get(load_id) or job.loads[load_id]
 
 
 def load_class(load: Draw) -> LoadClass:

@@ -39,6 +39,11 @@ class House:
         self.shared = Shared(facts, self.wires, self.service)
         self._kept: dict[object, HouseVolts] = {}
 
+    @property
+    def may_refuse(self) -> bool:
+        """Whether the supply was read well enough for volts to refuse a plan."""
+        return self.has_readings and self.service.may_refuse
+
     def solve(
         self,
         setup: str,

@@ -147,7 +147,7 @@ def _lines_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], 
         found[circuits_of(point)].append(Line(point_name(point), name, place, amps, run))
     for demand in judged.wired(setup):
         circuit = judged.facts.circuits[demand.circuit or ""]
-        unit_ma = judged.facts.unit_ma(demand.load, min(circuit.poles, 3))
+        unit_ma = judged.facts.unit_ma(demand.load, circuit.poles)
         amps = shown_amps(demand.count * unit_ma / MILLI)
         found[circuit.id,].append(Line("wired", demand.load, "", amps, ""))
     return found

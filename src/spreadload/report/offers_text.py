@@ -14,7 +14,7 @@ from spreadload.plan import Chance, Conflict, Usage
 from spreadload.report.style import FULL_PCT, Style, bar
 from spreadload.report.volts_section import disputed_readings
 from spreadload.units import tenths_down
-from spreadload.words import in_setup, row, setup_name, setup_names
+from spreadload.words import in_setup, labelled, row, setup_name, setup_names
 
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
@@ -170,8 +170,7 @@ def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
                 f"{f'{count} ' if count > 1 else ''}{load} ({point})"
                 for (load, point), count in hung.items()
             ]
-            label = offer.job.circuits[usage.id].label
-            name = f"{usage.id} “{label}”" if label else usage.id
+            name = labelled(usage.id, offer.job.circuits[usage.id].label)
             if any(_is_sure(offer, point) for _, point in hung):
                 told.append(f"{setup_name(setup)} {name} {usage.used_pct} %: {', '.join(there)}")
             elif there:  # hard-wired loads alone are the house's own business

@@ -178,6 +178,6 @@ def _house_ma(facts: Facts, setup: str, phase: str) -> int:
         circuit = facts.circuits.get(demand.circuit or "")
         if circuit is None or circuit.is_usable or phase not in circuit.phases:
             continue
-        poles = min(circuit.poles, 3)
+        poles = circuit.poles
         taken += demand.count * facts.unit_ma(demand.load, poles)
     return taken

@@ -16,7 +16,6 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import in_setup, natural, row
 
 _KNOWN_RANK = ("tested", "told", "labelled", "stated", "guessed")
-_MAX_POLES = 3
 
 
 def setup_pages(judged: JudgedPlan, first_moves: Iterable[FirstMove] = ()) -> tuple[SetupPage, ...]:
@@ -98,7 +97,7 @@ def plugged_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...],
         found[circuits_of(point)].append(Plugged(point_name(point), item, place, amps, run))
     for demand in judged.wired(setup):
         circuit = judged.facts.circuits[demand.circuit or ""]
-        unit_ma = judged.facts.unit_ma(demand.load, min(circuit.poles, _MAX_POLES))
+        unit_ma = judged.facts.unit_ma(demand.load, circuit.poles)
         amps = shown_amps(demand.count * unit_ma / MILLI)
         found[(circuit.id,)].append(Plugged("wired", demand.load, "", amps, ""))
     return found

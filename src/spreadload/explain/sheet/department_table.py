@@ -149,6 +149,6 @@ def _counted(count: int, name: str) -> str:
 
 def _timed(judged: JudgedPlan, setup_id: str) -> str:
     """Return a set-up with its times, which is what another department goes by."""
-    setup = next(s for s in judged.facts.job.setups if s.id == setup_id)
+    setup = judged.facts.job.setup(setup_id)
     name = setup_name(setup_id)
     return f"{name} {setup.from_} to {setup.to}" if setup.from_ and setup.to else name

@@ -131,7 +131,7 @@ def _outlet(judged: JudgedPlan, outlet_id: str) -> Data:
 
 
 def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> Data:
-    setup = next(s for s in judged.facts.job.setups if s.id == state.setup)
+    setup = judged.facts.job.setup(state.setup)
     units = [
         {
             "load": u.load.id,

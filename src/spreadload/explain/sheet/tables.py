@@ -21,7 +21,7 @@ SIGNED_BY = ("gaffer", "location / owner", "responsible person for electrical wo
 
 _TRIPS = (Seen.TRIP, Seen.RCD)
 _TRIP_LINES = 10
-_MAX_POLES = 3
+
 _AS_FOUND = (
     "fridge and freezer cold", "hot water", "heat pump", "timers and clocks", "alarm", "router",
     "plates and outlets undamaged", "faults found, told to owner", "photo pairs taken",
@@ -93,7 +93,7 @@ def _power_factor(load: LoadFacts) -> float:
 def _poles(judged: JudgedPlan, load: LoadFacts) -> int:
     stated = judged.facts.load_stated(load.id)
     if stated is not None and stated.circuit is not None:
-        return min(judged.facts.circuits[stated.circuit].poles, _MAX_POLES)
+        return judged.facts.circuits[stated.circuit].poles
     return practice.plug(load.plug).phases
 
 

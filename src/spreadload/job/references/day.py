@@ -60,7 +60,7 @@ def _enough(path: Path, asked: int, owned: int) -> Iterator[Finding]:
 
 
 def _on(job: Job, path: Path, setup: Setup, everything: dict[str, str]) -> Iterator[Finding]:
-    plugged = job.departments | job.house
+    plugged = job.loads
     seen: set[str] = set()
     for step, name, count in _named(setup):
         where = (*path, "on", step)

@@ -17,10 +17,9 @@ _NOISE = 1e-9
 
 def with_load(job: Job, name: str, question: Question) -> Job:
     """Return the job with what is asked about on in the set-ups asked about."""
-    setups = []
+    setups, loads = [], job.loads
     for setup in job.setups:
         named = setup.on if isinstance(setup.on, dict) else dict.fromkeys(setup.on, 0)
-        loads = job.departments | job.house
         on = {load: count or loads[load].count for load, count in named.items()}
         if setup.id in question.setups:
             on[name] = 1
@@ -74,15 +73,6 @@ def free_name(job: Job) -> str:
     while name in {*job.heads, *job.departments, *job.house, *job.stock}:
         name += "'"
     return name
-
-
-def part_of(plan: Plan, setup: str) -> Plan:
-    """Return what a plan says of one set-up."""
-    return Plan(
-        placements=tuple(p for p in plan.placements if p.setup == setup),
-        left_out=tuple(p for p in plan.left_out if p.setup == setup),
-        switched_off=tuple(p for p in plan.switched_off if p.setup == setup),
-    )
 
 
 def with_one_more(plan: Plan, placement: Placement) -> Plan:

@@ -20,7 +20,6 @@ from spreadload.job.job import Job
 from spreadload.job.site import Permission
 from spreadload.on_the_day.ask.one_more import (
     free_name,
-    part_of,
     ways_in,
     with_load,
     with_one_more,
@@ -37,7 +36,6 @@ if TYPE_CHECKING:
 
 _OTHERS = 3
 _TRIALS = 12
-_NOISE = 1e-9
 
 
 class Says(StrEnum):
@@ -123,7 +121,7 @@ class _Asking:
         self._job, self._plan, self._question, self._wirings = job, plan, question, ways
         self.name = free_name(job)
         self.facts = Facts.of(with_load(job, self.name, question))
-        self._parts = {s: part_of(plan, s) for s in question.setups}
+        self._parts = {s: plan.only({s}) for s in question.setups}
         self._judges = {s: Judge(self.facts.only([s])) for s in question.setups}
         base = Facts.of(job)
         as_is = {s: Judge(base.only([s])) for s in question.setups}

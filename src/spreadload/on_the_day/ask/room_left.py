@@ -6,6 +6,7 @@ Arithmetic on what the judge says a plan carries; imports nothing of the solver.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from spreadload.check.words import circuit_name
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.plan import Placement, Usage, Verdict
@@ -114,7 +115,9 @@ def _circuit_rules(facts: Facts, point: Point, setup: str, load: str) -> Iterato
     for circuit_id in sorted(point.exposure.might_be_on):
         single_ma = facts.single_load_ma(circuit_id, load)
         if single_ma is not None:
-            yield Link(f"one plug on {_circuit(facts, circuit_id)}", single_ma, single_ma, setup)
+            yield Link(
+                f"one plug on {circuit_name(facts, circuit_id)}", single_ma, single_ma, setup
+            )
 
 
 def _device_links(carries: Carries, point: Point, setup: str, factor: float) -> Iterator[Link]:
@@ -148,16 +151,11 @@ def _is_on(usage: Usage, point: Point, facts: Facts) -> bool:
             return True
 
 
-def _circuit(facts: Facts, circuit_id: str) -> str:
-    label = facts.circuits[circuit_id].label
-    return f"{circuit_id} “{label}”" if label else circuit_id
-
-
 def _device(facts: Facts, usage: Usage) -> str:
     match usage.kind:
         case "circuit":
             pole = f" on {usage.phase}" if facts.circuits[usage.id].poles > 1 else ""
-            return _circuit(facts, usage.id) + pole
+            return circuit_name(facts, usage.id) + pole
         case "feed":
             return f"the feed of {facts.job.sub_boards[usage.id].label or usage.id}"
         case "rcd amps":

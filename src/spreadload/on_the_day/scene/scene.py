@@ -77,14 +77,14 @@ class Scene:
         setups = [each.id for each in job.setups]
         remaining = setups[setups.index(setup) :]
         facts = Facts.of(learnt, "maps").only(remaining)
-        return cls(facts, Judge(facts), _rest(plan, remaining), setup, maps, model)
+        return cls(facts, Judge(facts), plan.only(remaining), setup, maps, model)
 
     def at(self, setup: str) -> "Scene":
         """Return the scene when a later set-up runs."""
         setups = list(self.facts.demands)
         remaining = setups[setups.index(setup) :]
         facts = self.facts.only(remaining)
-        plan = _rest(self.plan, remaining)
+        plan = self.plan.only(remaining)
         return replace(self, facts=facts, judge=Judge(facts), plan=plan, setup=setup)
 
     def knowing(self, job: Job, log: Log) -> "Scene":
@@ -218,7 +218,7 @@ class Scene:
 
     def wired_ma(self, circuit: str, setup: str) -> int:
         """Return what hard-wired loads put on a circuit [mA]."""
-        poles = min(self.facts.circuits[circuit].poles, 3)
+        poles = self.facts.circuits[circuit].poles
         return sum(
             self.facts.counted_ma(setup, d.load, poles) * d.count
             for d in self.judged.wired(setup)
@@ -282,14 +282,3 @@ def _known(job: Job) -> Maps:
     row = [circuits.index(str(outlet.circuit)) for outlet in job.outlets.values()]
     on = np.array([row], dtype=np.int16)
     return Maps(tuple(job.outlets), circuits, on, np.ones(1), is_exact=True, effective=1.0, seed=0)
-
-
-def _rest(plan: Plan, setups: list[str]) -> Plan:
-    """Return the part of a plan that is still to come."""
-    return plan.model_copy(
-        update={
-            "placements": tuple(p for p in plan.placements if p.setup in setups),
-            "left_out": tuple(o for o in plan.left_out if o.setup in setups),
-            "switched_off": tuple(o for o in plan.switched_off if o.setup in setups),
-        }
-    )

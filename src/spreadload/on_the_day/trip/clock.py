@@ -21,10 +21,10 @@ _UNSEEN = Figure(0.25, source="share of trips with something on that is not in t
 _UNSEEN_W = (1000.0, 1500.0, 2000.0, 2500.0, 3000.0)
 _ODD = Figure(0.03, source="a load not on, a weak breaker, a wrong clock; our own choice")
 _SOON_S = Figure(60.0, source="nobody read the clock: a minute at least; our own choice")
-_LOADED = Figure(
+LOADED = Figure(
     2.0, source="a trip is likelier the fuller the device, by its square; our own choice"
 )
-_EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
+EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
 
 
 def by_chance(seconds: float | None) -> float:
@@ -59,7 +59,7 @@ class Clock:
 
     def _opens(self, hazard: Hazard, circuit: str) -> Floats:
         if self.seconds is None or self.seconds <= INSTANT_S.value:
-            full: Floats = _EMPTY.value + hazard.used(circuit) ** _LOADED.value
+            full: Floats = EMPTY.value + hazard.used(circuit) ** LOADED.value
             return full
         device = circuit_device(self.scene.facts, circuit)
         odds, ratio = trip_odds(device, self.seconds), hazard.warmth(circuit)

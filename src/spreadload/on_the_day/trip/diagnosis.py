@@ -124,9 +124,7 @@ class TripAnswer:
         wired = () if limit is None else limit.wired(self.scene)
         named = plugged | {group.load.id: group.load.id for group in wired}
         kept = {
-            name
-            for name, load in (facts.job.departments | facts.job.house).items()
-            if load.policy is Policy.MUST_STAY_ON
+            name for name, load in facts.job.loads.items() if load.policy is Policy.MUST_STAY_ON
         }
         return tuple(words for words, load in named.items() if load in kept)
 

@@ -22,13 +22,9 @@ from spreadload.on_the_day.scene.limit_of import (
 from spreadload.on_the_day.scene.limits import Limit
 from spreadload.on_the_day.scene.scene import Bools, Floats, Scene
 from spreadload.on_the_day.trip.causes import SAID, SIGNS, Cause, Opened, Seen
-from spreadload.on_the_day.trip.clock import Clock, by_chance
+from spreadload.on_the_day.trip.clock import EMPTY, LOADED, Clock, by_chance
 from spreadload.on_the_day.trip.one_socket import at_one_socket
 
-_LOADED = Figure(
-    2.0, source="a trip is likelier the fuller the device, by its square; our own choice"
-)
-_EMPTY = Figure(0.15, source="even an unloaded breaker may have an unseen load; our own choice")
 _JUST = Figure(3.0, source="what was just switched on is likely to blame; our own choice")
 _ISOLATOR = Figure(
     0.2, source="an isolator opens for a fault within it, hardly for a load; our own choice"
@@ -232,7 +228,7 @@ def _pull(scene: Scene, seen: Seen, limit: Limit) -> float:
     """Return how much the plan's own load, and what was just switched on, speak for a device."""
     carried = limit.now(scene)
     used = carried.counted / max(carried.cap, 1)
-    pull = float(_EMPTY.value + used**_LOADED.value)
+    pull = float(EMPTY.value + used**LOADED.value)
     return pull * _just(scene, seen, limit)
 
 

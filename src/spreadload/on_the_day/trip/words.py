@@ -4,7 +4,7 @@ Never imports the solver.
 """
 
 from spreadload.derived.facts import Facts
-from spreadload.explain.names import point_name, unit_name, units_name
+from spreadload.explain.names import circuit_name, point_name, unit_name, units_name
 from spreadload.on_the_day.replug.shed import Shed
 from spreadload.on_the_day.scene.limits import Carried, Kind, Limit
 from spreadload.on_the_day.scene.steps import Move, Step
@@ -116,9 +116,7 @@ def device_words(facts: Facts, opened: Opened) -> str:
 def _by_its_name(facts: Facts, said: str, device: str) -> str:
     """Return what kind of device it is with its id, and its label where it has one."""
     if device in facts.circuits:
-        label = facts.circuits[device].label
-        named = f" “{label}”" if label and label != device else ""
-        return f"{said} {device}{named}"
+        return f"{said} {circuit_name(facts, device)}"
     joint = " at " if device in facts.job.outlets else " "
     # An RCD is often called RCD1 already.
     is_said = device.upper().startswith(said.upper())

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from spreadload.check import Judge
 from spreadload.check.state import Plugged, SetupState
 from spreadload.check.volts import fixed, hung
+from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.derived.records import LeadFacts
 from spreadload.network.records import HouseVolts, UnitVolts
-
-_REACH_NOISE_M = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +72,7 @@ def _would_do(unit: Plugged, lead: LeadFacts) -> bool:
         return False
     board_m = unit.board_lead.length_m if unit.board_lead else 0.0
     reach_m = unit.load.cord_m + board_m + lead.length_m
-    return reach_m + _REACH_NOISE_M >= unit.route_m and lead.rating_ma >= unit.unit_ma
+    return reach_m + REACH_NOISE_M >= unit.route_m and lead.rating_ma >= unit.unit_ma
 
 
 def _with_lead(judge: Judge, state: SetupState, place: int, lead: LeadFacts) -> float:

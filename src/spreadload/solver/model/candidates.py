@@ -12,9 +12,9 @@ from weakref import WeakKeyDictionary
 from spreadload import practice
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
+from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.derived.records import BoardFacts, LeadFacts, Point
 
-_REACH_TOLERANCE_M = 1e-6
 _MILLIVOLTS = 1000
 _WORTH_A_BOARD = 2
 
@@ -174,7 +174,7 @@ def _run(
 ) -> Iterator[Run]:
     socket = point.plug if board is None else board.plug
     index = None if board is None else board.index
-    if need_m <= _REACH_TOLERANCE_M and practice.plug(plug).enters_outlet(socket):
+    if need_m <= REACH_NOISE_M and practice.plug(plug).enters_outlet(socket):
         yield Run(index, ())
         return
     # Even where the cord reaches, a short adaptor lead may be what makes the plug fit.
@@ -193,7 +193,7 @@ def _is_too_far(facts: Facts, demand: Demand, point: Point) -> bool:
         return False
     need_m = facts.route_m(demand.place, point) - facts.loads[demand.load].cord_m
     longest_m = max((lead.length_m for lead in facts.leads), default=0.0)
-    return need_m > longest_m + _REACH_TOLERANCE_M
+    return need_m > longest_m + REACH_NOISE_M
 
 
 def _remote_runs(
@@ -215,7 +215,7 @@ def _remote_runs(
             _board_leads(facts, point, board, need_m, most_on_board_ma(facts, demand, point, board))
             for board in facts.boards
         ]
-        if cord_m > load.cord_m or need_m <= _REACH_TOLERANCE_M or by_board == before:
+        if cord_m > load.cord_m or need_m <= REACH_NOISE_M or by_board == before:
             continue
         before = by_board
         for board, leads in zip(facts.boards, by_board, strict=True):
@@ -253,7 +253,7 @@ def _board_leads(
 def _serves(facts: Facts, lead: LeadFacts, need_m: float, unit_ma: int) -> bool:
     allowed_v = facts.supply.planning_v * facts.lead_drop_pct / 100
     return (
-        lead.length_m + _REACH_TOLERANCE_M >= need_m
+        lead.length_m + REACH_NOISE_M >= need_m
         and unit_ma <= lead.rating_ma
         and unit_ma * lead.loop_ohm <= allowed_v * _MILLIVOLTS
     )

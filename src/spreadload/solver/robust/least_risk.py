@@ -78,7 +78,7 @@ class Robust:
     @property
     def has_volts(self) -> bool:
         """Whether the supply was read well enough for volts to refuse a plan."""
-        return self.judge.house.has_readings and self.judge.house.service.may_refuse
+        return self.judge.house.may_refuse
 
     @classmethod
     def of(
@@ -151,7 +151,7 @@ def certificate(
     outcome = find_plans(facts, judge, config, clock.part(config.time_limit_s - share_s))
     if not isinstance(outcome, Solved):
         return None
-    if judge.house.has_readings and judge.house.service.may_refuse:
+    if judge.house.may_refuse:
         # The worst of every circuit is not quite the worst of all wirings: losses elsewhere count.
         robust = Robust.of(model, config)
         if any(chance_of(robust, plan, None).fails_pct > 0 for plan, _ in outcome.plans):

@@ -193,7 +193,7 @@ class RiskTable:
                 on = exposure([circuit], None, frozenset())
                 for d, device in enumerate(self.devices):
                     if not device.amount.startswith(_SINGLE) and _is_on(device, on):
-                        poles = min(circuit.poles, 3)
+                        poles = circuit.poles
                         found[d, s] += demand.count * self.amount(
                             device.amount, setup, demand.load, poles
                         )

@@ -92,7 +92,7 @@ def volts_risk(judge: Judge, plan: Plan, table: RiskTable, fails: Bools) -> Volt
         table: The wirings, and what the plan's points carry on each.
         fails: Per wiring, whether the plan fails without a thought of volts.
     """
-    if not judge.house.service.may_refuse or not judge.house.has_readings:
+    if not judge.house.may_refuse:
         return VoltsRisk(0.0)
     holding = np.flatnonzero(~fails)
     loads = table.loads(table.carried(plan), table.off(plan))

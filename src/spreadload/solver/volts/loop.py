@@ -37,7 +37,7 @@ class VoltsLoop:
     @property
     def has_readings(self) -> bool:
         """Whether volts can refuse anything here."""
-        return self.judge.house.has_readings and self.judge.house.service.may_refuse
+        return self.judge.house.may_refuse
 
     @property
     def prove(self) -> bool:

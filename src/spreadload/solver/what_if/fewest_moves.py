@@ -49,14 +49,7 @@ def fewest_moves(facts: Facts, plan: Plan, config: SolverConfig | None = None) -
     found = []
     for setup in facts.demands:
         only = facts.only([setup])
-        drawn = tuple(p for p in plan.placements if p.setup == setup)
-        part = plan.model_copy(
-            update={
-                "placements": drawn,
-                "left_out": tuple(e for e in plan.left_out if e.setup == setup),
-                "switched_off": tuple(e for e in plan.switched_off if e.setup == setup),
-            }
-        )
+        part = plan.only({setup})
         if not Judge(only).judge(part).holds:
             found.append(_moves(only, setup, part, clock, config))
     return tuple(found)

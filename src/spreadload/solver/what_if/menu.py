@@ -278,7 +278,7 @@ def _widened(
             if i.head in setup.heads
         }
         named = setup.on if isinstance(setup.on, dict) else dict.fromkeys(setup.on, 0)
-        loads = job.departments | job.house
+        loads = job.loads
         on = {load: count or loads[load].count for load, count in named.items()}
         on |= {name: on.get(load, loads[load].count) for name, load in moved.items() if load in on}
         days.append(setup.model_copy(update={"heads": {**setup.heads, **also}, "on": on}))

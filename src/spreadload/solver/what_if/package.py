@@ -22,6 +22,7 @@ from spreadload.changes import (
 )
 from spreadload.changes.edits import set_free
 from spreadload.changes.generator import size_generator
+from spreadload.check.words import circuit_name
 from spreadload.job.job import Job
 from spreadload.plan import Plan
 from spreadload.solver.model.variables import Linear
@@ -249,7 +250,7 @@ def agreed_off(job: Job, off: Iterable[tuple[str, ...]]) -> Iterator[Change]:
         setups[load].append(setup)
     for load, named in setups.items():
         when = [s.id for s in job.setups if s.id in named]
-        stated = job.departments.get(load) or job.house[load]
+        stated = job.loads[load]
         called = _with_what(load, stated.what or load)
         words = f"{called} off in {setup_names(when)}, as agreed it may be"
         yield Change(ChangeKind.AGREED_OFF, words, total_cost([each] * len(when)), _unchanged)
@@ -313,7 +314,7 @@ def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> I
     for option, amount in taken:
         names = option.about[0]
         labels = [
-            f"{c} “{priced.menu.base.circuits[c].label}”"
+            circuit_name(priced.menu.base, c)
             for c in names.split("/")
             if c in priced.menu.base.circuits
         ]

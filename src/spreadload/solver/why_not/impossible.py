@@ -24,7 +24,7 @@ from spreadload.solver.why_not.requirement import Requirement, Sort
 from spreadload.solver.why_not.requirements import requirements
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import called, row, setup_name
+from spreadload.words import called, labelled, row, setup_name
 
 Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
 
@@ -293,7 +293,7 @@ def _crowded_in_words(
     facts: Facts, when: str, crowded: Crowded, kept: tuple[Requirement, ...]
 ) -> str:
     label = facts.circuits[crowded.circuit].label
-    name = called(crowded.circuit, "circuit") + (f" “{label}”" if label else "")
+    name = labelled(called(crowded.circuit, "circuit"), label)
     gives = shown_capacity_amps(crowded.cap_ma / MILLI)
     bound = [r.words for r in kept if r.sort is Sort.FIXED]
     why = f", and {row(bound)}" if bound else ""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from spreadload import practice
 from spreadload.changes.edits import set_free
 from spreadload.changes.plugs import with_plug_taken
+from spreadload.check.words import cap_amps
 from spreadload.derived.facts import Facts
 from spreadload.derived.points import sockets_of
 from spreadload.job.base import MAX_AMPS, MAX_COUNT
@@ -19,7 +20,6 @@ from spreadload.job.site import Permission
 from spreadload.solver.why_not.requirement import (
     Requirement,
     Sort,
-    cap,
     each_changed,
     group_of,
     one_changed,
@@ -28,7 +28,6 @@ from spreadload.words import row
 
 if TYPE_CHECKING:
     from spreadload.derived.records import LoadFacts
-    from spreadload.job.kit import Load
 
 
 def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
@@ -60,7 +59,7 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
             group = group_of(job, load_id)
             words = f"{load_id} {'needs' if load.plug_is_assumed else 'has'} the plug {load.plug}"
             if too_small:
-                words += f", which carries {cap(load.plug_ma)}"
+                words += f", which carries {cap_amps(load.plug_ma)}"
             elif nowhere:
                 words += ", and no outlet here takes it"
             elif refused:
@@ -76,7 +75,7 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
 def _rating_in_words(facts: Facts) -> str:
     """Return what sockets carry, of unlike ones the least and most, and the rule for one load."""
     sizes = sorted({point.socket_ma for point in facts.points.values()}) or [0]
-    carries = " to ".join(cap(size) for size in dict.fromkeys((sizes[0], sizes[-1])))
+    carries = " to ".join(cap_amps(size) for size in dict.fromkeys((sizes[0], sizes[-1])))
     share = practice.region(facts.job.region).socket_load_fraction
     if share is None:
         return f"what a socket may carry: {carries}"
@@ -102,7 +101,7 @@ def permission_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
             edit = partial(_unflagged, flag)
             yield Requirement(Sort.OFF_LIMITS, f"red flag: {flag}", ("red_flags", index), edit)
     on = {d.load for d in facts.demands[setup] if d.circuit is None}
-    loads: dict[str, Load] = job.departments | job.house
+    loads = job.loads
     for name in sorted(on & set(loads)):
         load = loads[name]
         if load.outlet or load.room:

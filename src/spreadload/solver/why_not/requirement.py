@@ -10,7 +10,6 @@ from typing import Any
 
 from spreadload.changes import Edit
 from spreadload.job.job import Job
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 
 
 class Sort(IntEnum):
@@ -58,16 +57,6 @@ class Requirement:
     def is_wish(self) -> bool:
         """Whether it is something asked for, not a limit."""
         return self.sort in (Sort.LOAD, Sort.HEAD)
-
-
-def amps(current_ma: int) -> str:
-    """Return a demand [mA] in words, rounded up."""
-    return f"{shown_amps(current_ma / MILLI)} A"
-
-
-def cap(current_ma: int) -> str:
-    """Return a capacity [mA] in words, rounded down."""
-    return f"{shown_capacity_amps(current_ma / MILLI)} A"
 
 
 def each_changed(group: str, changes: Callable[[Any], dict[str, Any]], job: Job) -> Job:

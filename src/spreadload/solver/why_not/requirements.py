@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from spreadload import practice
 from spreadload.changes.edits import without_heads, without_load
+from spreadload.check.words import amps, cap_amps, circuit_name
 from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import outlet_spot, spot
@@ -23,8 +24,6 @@ from spreadload.solver.why_not.outlet_requirements import (
 from spreadload.solver.why_not.requirement import (
     Requirement,
     Sort,
-    amps,
-    cap,
     each_changed,
     group_of,
     one_changed,
@@ -89,7 +88,7 @@ def _leads_in_words(facts: Facts) -> str:
     if facts.leads_are_assumed:
         longest = max(facts.leads, key=lambda lead: lead.length_m)
         length = longest.name.removesuffix(f" {longest.size}")
-        each = dict.fromkeys(f"{x.size} for {cap(x.rating_ma)}" for x in facts.leads)
+        each = dict.fromkeys(f"{x.size} for {cap_amps(x.rating_ma)}" for x in facts.leads)
         return f"no lead but the usual ones, as none are listed: up to {length}, {', '.join(each)}"
     kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
     return f"only the leads on the van, one to a head: {kinds}"
@@ -120,9 +119,22 @@ def any_lead(facts: Facts, job: Job) -> Job:
 
 
 def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
-    job = facts.job
+    yield from _rcds(facts)
+    for name, feed in facts.feeds.items():
+        yield Requirement(
+            Sort.FEED,
+            f"the feed of sub-board {name} gives {cap_amps(feed.cap_ma)}",
+            ("sub_boards", name, "feed_a"),
+            partial(one_changed, "sub_boards", name, {"feed_a": MAX_AMPS}),
+        )
+    yield from _supply(facts)
+    yield from _circuits(facts, setup)
+
+
+def _rcds(facts: Facts) -> Iterator[Requirement]:
+    """Yield what the RCDs of the board allow; those in a box are the box's own."""
     for name, rcd in facts.rcds.items():
-        if name not in job.rcds:
+        if name not in facts.job.rcds:
             continue
         yield Requirement(
             Sort.LEAKAGE,
@@ -133,19 +145,16 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
         if rcd.rating_ma is not None:
             yield Requirement(
                 Sort.RCD_AMPS,
-                f"RCD {name} is rated {cap(rcd.rating_ma)}",
+                f"RCD {name} is rated {cap_amps(rcd.rating_ma)}",
                 ("rcds", name, "rating_a"),
                 partial(one_changed, "rcds", name, {"rating_a": None}),
             )
-    for name, feed in facts.feeds.items():
-        yield Requirement(
-            Sort.FEED,
-            f"the feed of sub-board {name} gives {cap(feed.cap_ma)}",
-            ("sub_boards", name, "feed_a"),
-            partial(one_changed, "sub_boards", name, {"feed_a": MAX_AMPS}),
-        )
+
+
+def _supply(facts: Facts) -> Iterator[Requirement]:
+    """Yield what the contract allows, and what the fuse or main breaker gives."""
     supply = facts.supply
-    any_amps = partial(_supply, {"limit_a": MAX_AMPS, "main_switch": None})
+    any_amps = partial(_supply_changed, {"limit_a": MAX_AMPS, "main_switch": None})
     contract = supply.contract
     if contract is not None:
         is_watts = contract.counted is Counted.WATTS
@@ -153,24 +162,28 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
             Sort.CONTRACT,
             f"the supply contract allows {contract.cap_shown}",
             ("supply", contract.key),
-            partial(_supply, {"contract_w": MAX_WATTS}) if is_watts else any_amps,
+            partial(_supply_changed, {"contract_w": MAX_WATTS}) if is_watts else any_amps,
         )
     if contract is None or contract.counted is Counted.WATTS:
         # Both legs together are the harder of the two, and one figure states both.
         per = " on each phase" if len(supply.phases) > 1 else ""
         yield Requirement(
             Sort.SUPPLY,
-            f"the supply gives {cap(supply.cap_ma)}{per} ({supply.source})",
+            f"the supply gives {cap_amps(supply.cap_ma)}{per} ({supply.source})",
             ("supply", "limit_a"),
             any_amps,
         )
+
+
+def _circuits(facts: Facts, setup: str) -> Iterator[Requirement]:
+    """Yield what each way carries that plugs may be on, or something is wired to."""
     for name, circuit in facts.circuits.items():
         if circuit.can_feed_outlets or any(d.circuit == name for d in facts.demands[setup]):
-            label = f" “{circuit.label}”" if circuit.label else ""
-            key = "fuse_a" if job.circuits[name].breaker_a is None else "breaker_a"
+            key = "fuse_a" if facts.job.circuits[name].breaker_a is None else "breaker_a"
             yield Requirement(
                 Sort.CIRCUIT,
-                f"circuit {name}{label} carries at most {cap(circuit.cap_ma)}{_rewired(circuit)}",
+                f"circuit {circuit_name(facts, name)} carries at most {cap_amps(circuit.cap_ma)}"
+                f"{_rewired(circuit)}",
                 ("circuits", name, key),
                 partial(
                     one_changed, "circuits", name, {"breaker_a": MAX_AMPS, "rewireable": False}
@@ -184,10 +197,10 @@ def _rewired(circuit: "CircuitFacts") -> str:
     if circuit.cap_ma == circuit.breaker_ma:
         return ""
     factor = practice.rewireable_factor().value
-    return f", {factor:g} of its {cap(circuit.breaker_ma)} rewireable fuse"
+    return f", {factor:g} of its {cap_amps(circuit.breaker_ma)} rewireable fuse"
 
 
-def _supply(changes: dict[str, Any], job: Job) -> Job:
+def _supply_changed(changes: dict[str, Any], job: Job) -> Job:
     return job.model_copy(update={"supply": job.supply.model_copy(update=changes)})
 
 
