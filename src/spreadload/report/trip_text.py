@@ -3,6 +3,7 @@
 from spreadload import practice
 from spreadload.check.words import in_100
 from spreadload.on_the_day.scene.limits import Kind
+from spreadload.on_the_day.trip.causes import LEAST_TOLD
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.on_the_day.trip.words import board_name, device_words
@@ -20,7 +21,6 @@ _LOOK_AGAIN = "Hard to believe: look again before it goes back on"
 _SHOWN = 3
 # What opens these leaves the rest of the house as it was.
 _OF_A_PART = frozenset({Kind.CIRCUIT, Kind.FEED, Kind.SOCKET, Kind.LEAKAGE})
-_LEAST_SHARE = 0.02
 _WHOLE_PCT = 100
 
 
@@ -69,7 +69,7 @@ def _taken(answer: TripAnswer) -> str:
 
 def _causes(answer: TripAnswer, style: Style) -> list[str]:
     facts = answer.scene.facts
-    shown = [c for c in answer.causes[:_SHOWN] if c.share >= _LEAST_SHARE]
+    shown = [c for c in answer.causes[:_SHOWN] if c.share >= LEAST_TOLD]
     return [
         style.wrap(
             f"{_share(cause.share)} {device_words(facts, cause)}: {cause.sign.sign}",

@@ -123,6 +123,10 @@ SAID: dict[str, frozenset[Cause]] = {
 }
 
 
+# Below this share a cause is not told.
+LEAST_TOLD = 0.02
+
+
 @dataclass(frozen=True)
 class Opened:
     """One cause with how likely it is.

@@ -6,6 +6,7 @@ Never imports the solver.
 from spreadload.explain.names import unit_name
 from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.trip.causes import (
+    LEAST_TOLD,
     NO_HANDLE,
     NOT_OF_AMPS_ALONE,
     OF_EVERYTHING,
@@ -13,6 +14,7 @@ from spreadload.on_the_day.trip.causes import (
     Opened,
 )
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.on_the_day.trip.leaking import Leaking
 from spreadload.on_the_day.trip.suspects import like_an_arc
 from spreadload.on_the_day.trip.unseen import Intruder
 from spreadload.on_the_day.trip.words import (
@@ -79,16 +81,23 @@ def _meanwhile(answer: TripAnswer) -> str:
         return "Switch everything off meanwhile."
     if top.cause is Cause.ITEM or answer.alone is not None:
         return "Try another lamp in the same socket."
+    return _unplug_meanwhile(answer)
+
+
+def _unplug_meanwhile(answer: TripAnswer) -> str:
+    if answer.leaking is not None and answer.leaking.suspects:
+        return f"{_unplug_first(answer, answer.leaking)} meanwhile."
     named = answer.intruder.named if answer.intruder else ""
     return f"Unplug the {named}." if named else ""
 
 
 def look_line(answer: TripAnswer) -> str:
     """Return the question that settles what opened."""
-    names = [_with_article(answer, c) for c in answer.causes[:2]]
+    asked = [c for c in answer.causes[:2] if c.share >= LEAST_TOLD]
+    names = [_with_article(answer, c) for c in asked]
     has_comma = any(" or " in name for name in names)
     joined = ", or ".join(names) if has_comma else row(names, "or")
-    only_board = all(c.cause not in NO_HANDLE for c in answer.causes[:2])
+    only_board = all(c.cause not in NO_HANDLE for c in asked)
     return f"Look at the board: is it {joined}?" if only_board else f"Look: is it {joined}?"
 
 
@@ -154,9 +163,13 @@ def _leakage_line(answer: TripAnswer, limit: Limit) -> str:
         return f"Unplug everything on {behind}, reset it bare. If it goes again bare: stop."
     if answer.move is not None:
         return f"{move_line(facts, answer.move)} Reset {behind} bare, add one by one."
-    first = answer.leaking.suspects[0]
-    name = unit_name(facts, first.load, first.unit)
-    return f"Unplug {name} at {at(facts, first)}. {first_up(behind)}: reset bare, add one by one."
+    first = _unplug_first(answer, answer.leaking)
+    return f"{first}. {first_up(behind)}: reset bare, add one by one."
+
+
+def _unplug_first(answer: TripAnswer, found: Leaking) -> str:
+    facts, first = answer.scene.facts, found.suspects[0]
+    return f"Unplug {unit_name(facts, first.load, first.unit)} at {at(facts, first)}"
 
 
 def _contract_line(answer: TripAnswer, limit: Limit) -> str:

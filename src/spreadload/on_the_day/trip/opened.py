@@ -11,7 +11,7 @@ import numpy as np
 
 from spreadload import practice
 from spreadload.electrical.rows import Figure
-from spreadload.job.site import RcdKind
+from spreadload.job.site import RcdKind, RoomUse
 from spreadload.on_the_day.scene.limit_of import (
     circuit_limit,
     contract_limit,
@@ -28,6 +28,21 @@ from spreadload.on_the_day.trip.one_socket import at_one_socket
 _JUST = Figure(3.0, source="what was just switched on is likely to blame; our own choice")
 _ISOLATOR = Figure(
     0.2, source="an isolator opens for a fault within it, hardly for a load; our own choice"
+)
+
+_WATER_NEAR = Figure(
+    3.0, source="a GFCI stands where things get wet, and damp opens it; our own choice"
+)
+# Where NEC 210.8(A) asks for one as water is near (from memory), or nobody says what for.
+_WET = frozenset(
+    {
+        RoomUse.BATHROOM,
+        RoomUse.KITCHEN,
+        RoomUse.LAUNDRY,
+        RoomUse.GARAGE,
+        RoomUse.OUTSIDE,
+        RoomUse.OTHER,
+    }
 )
 
 _MISSED = Figure(0.2, source="share of what is dark that a walk misses; our own choice")
@@ -150,8 +165,17 @@ def _rcds(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
         circuits = [c for c in scene.maps.circuits if rcd_id in scene.facts.circuits[c].rcds]
         off = _off(scene, circuits)
         off[:, [scene.maps.outlets.index(o) for o in own]] = True
-        pull = _pull(scene, seen, leakage_limit(scene, rcd_id))
-        yield cause, rcd_id, SIGNS[cause].usual * (0.5 + pull) * _fit(scene, seen, off)
+        limit = leakage_limit(scene, rcd_id)
+        usual = SIGNS[cause].usual * _just(scene, seen, limit)
+        if cause is Cause.GFCI and any(_is_near_water(scene, o) for o in own):
+            usual *= _WATER_NEAR.value
+        yield cause, rcd_id, usual * (0.5 + _fullness(scene, limit)) * _fit(scene, seen, off)
+
+
+def _is_near_water(scene: Scene, outlet: str) -> bool:
+    job = scene.facts.job
+    room = job.rooms.get(job.outlets[outlet].room or "")
+    return room is None or room.use in _WET
 
 
 def _feeds(scene: Scene, seen: Seen) -> Iterator[_Weighed]:
@@ -226,10 +250,14 @@ def _in_use(scene: Scene) -> set[str]:
 
 def _pull(scene: Scene, seen: Seen, limit: Limit) -> float:
     """Return how much the plan's own load, and what was just switched on, speak for a device."""
+    return _fullness(scene, limit) * _just(scene, seen, limit)
+
+
+def _fullness(scene: Scene, limit: Limit) -> float:
+    """Return how much the plan's own load speaks for a device."""
     carried = limit.now(scene)
     used = carried.counted / max(carried.cap, 1)
-    pull = float(EMPTY.value + used**LOADED.value)
-    return pull * _just(scene, seen, limit)
+    return float(EMPTY.value + used**LOADED.value)
 
 
 def _just(scene: Scene, seen: Seen, limit: Limit) -> float:

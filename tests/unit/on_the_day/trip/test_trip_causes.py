@@ -8,8 +8,9 @@ import pytest
 
 from builders import Entry, amps, circuit, circuits, outlet, put, setup, small_job
 from spreadload.job.job import Job
-from spreadload.on_the_day.trip.causes import SIGNS, Cause
+from spreadload.on_the_day.trip.causes import LEAST_TOLD, SIGNS, Cause
 from spreadload.on_the_day.trip.lines import radio_line
+from spreadload.on_the_day.trip.words import device_words
 from trips import causes, told
 
 
@@ -237,3 +238,70 @@ def test_a_plug_to_move_is_said_before_a_guess_at_what_is_unseen() -> None:
     line = radio_line(answer)
     assert line.startswith("Move ")
     assert line.endswith("Look for a heater too.")
+
+
+def bath(use: str, **changes: object) -> Job:
+    """Return a room with a GFCI on a 20 A breaker of its own, and a dryer of 15 A in it."""
+    stated: dict[str, object] = {
+        "region": "US",
+        "supply": {"system": "split-phase", "limit_a": 100.0, "limit_source": "main breaker"},
+        "rcds": {"G": {"trips_at_ma": 5, "kind": "GFCI"}},
+        "circuits": {"P1": circuit(20.0, phase="A"), "P2": circuit(20.0, phase="B")},
+        "rooms": {"wet": {"use": use}, "bed": {"use": "bedroom"}},
+        "outlets": {
+            "O1": outlet("P1", "wet", rcd="G"),
+            "O2": outlet("P2", "bed"),
+        },
+        "heads": {},
+        "departments": {
+            "dryer": amps(15.0, kind="heater", intermittent=True, outlet="O1"),
+        },
+        "setups": [setup("SU1", on=["dryer"])],
+    }
+    return small_job(**(stated | changes))
+
+
+@pytest.mark.parametrize("just", ["", "dryer"])
+def test_a_gfci_where_water_is_near_goes_before_a_breaker_that_is_not_full(just: str) -> None:
+    """A dryer of 15 A leaves a 20 A breaker alone, and damp opens a GFCI of 5 mA.
+
+    Common practice, no source: in a bathroom the button is pressed before anybody walks to the
+    board. In a dry room the breaker is still looked at first; with its handle seen, only that.
+    """
+    wet, dry = (
+        told(bath(use), put("dryer", "O1"), dark=("O1",), just=just)
+        for use in ("bathroom", "bedroom")
+    )
+    assert wet.causes[0].cause is Cause.GFCI
+    assert dry.causes[0].cause is Cause.BREAKER
+    assert {c.cause for c in wet.causes} == {c.cause for c in dry.causes}
+    seen = told(bath("bathroom"), put("dryer", "O1"), dark=("O1",), device="P1")
+    assert seen.causes[0].cause is Cause.BREAKER
+    assert radio_line(wet).endswith("Unplug dryer at O1 meanwhile.")
+
+
+def test_an_overfull_breaker_still_goes_before_the_gfci() -> None:
+    """Two dryers, 30 of 20 A, in the same bathroom: amps explain it."""
+    job = bath(
+        "bathroom",
+        departments={"dryer": amps(15.0, kind="heater", intermittent=True, outlet="O1", count=2)},
+    )
+    both = (put("dryer", "O1"), put("dryer", "O1", unit=2, socket=2))
+    assert told(job, *both, dark=("O1",)).causes[0].cause is Cause.BREAKER
+
+
+def test_what_is_hardly_possible_is_not_asked_for() -> None:
+    """The first line asks for no cause that is too unlikely to be listed."""
+    job = bath(
+        "bedroom",
+        rcds={},
+        outlets={f"O{n}": outlet("P1" if n < 3 else "P2", "bed") for n in range(1, 7)},
+        departments={"dryer": amps(18.0, kind="heater", intermittent=True, room="bed", count=2)},
+    )
+    both = (put("dryer", "O1"), put("dryer", "O2", unit=2))
+    answer = told(job, *both, dark=("O1", "O2"), lit=("O3", "O4", "O5"))
+    likely, unlikely = answer.causes[:2]
+    assert unlikely.share < LEAST_TOLD < likely.share
+    line = radio_line(answer)
+    assert device_words(answer.scene.facts, likely) in line
+    assert device_words(answer.scene.facts, unlikely) not in line
