@@ -3,48 +3,37 @@
 Use cases are loaded by the command that needs them.
 """
 
-from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING
 
-import typer
-
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
     AsJson,
     Debug,
+    IsForMinutes,
     JobPath,
+    PlanRigged,
+    Start,
     TimeLimit,
-    Told,
-    cli,
-    exit_with,
-    progress,
-    say,
-    style,
-    tell,
-    warn,
+    Until,
+    What,
+    Where,
 )
+from spreadload.cli.shell import Told, cli, exit_with, progress, shown, tell, warn
+
+if TYPE_CHECKING:
+    from spreadload.app.loaded import Day
+    from spreadload.app.told import PlanTold
 
 
 @cli.command(context_settings={"ignore_unknown_options": True})
 def ask(
     job: JobPath,
-    what: Annotated[str, typer.Argument(metavar="WHAT", help="Amps (5A), watts (1200W), a load.")],
-    place: Annotated[
-        str, typer.Argument(metavar="WHERE", help="An outlet, a room, or anywhere.")
-    ] = "anywhere",
+    what: What,
+    place: Where = "anywhere",
     *,
-    start: Annotated[
-        str | None, typer.Option("--from", metavar="TIME|ID", help="A time or a set-up.")
-    ] = None,
-    until: Annotated[
-        str | None, typer.Option("--until", metavar="TIME|ID", help="A time or a set-up.")
-    ] = None,
-    plan_file: Annotated[
-        Path | None,
-        typer.Option(
-            "--plan", metavar="FILE", help="What is rigged; else plan.json beside the job."
-        ),
-    ] = None,
-    briefly: Annotated[bool, typer.Option("--briefly", help="It runs for minutes only.")] = False,
+    start: Start = None,
+    until: Until = None,
+    plan_file: PlanRigged = None,
+    briefly: IsForMinutes = False,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
     debug: Debug = False,
@@ -61,16 +50,9 @@ def ask(
         )
         kept = plan_file or may_i.kept_beside(job)
         if plan_file is None and not kept.exists():
-            from spreadload.app import planning
-
-            tell("no plan given with --plan, and none kept beside the job: planning first")
-            config = planning.SolverConfig(
-                time_limit_s=time_limit, alternatives=0, progress=progress
-            )
-            planned = planning.plan_job(day.job, config, reasons=False, log=day.log)
+            planned = _planned(day, time_limit)
             if planned.plan is None:
-                say(planned.data() if as_json else planned.text(style(), is_brief=True))
-                return planned
+                return shown(planned, as_json=as_json, is_brief=True)
             plan = planned.plan
         else:
             if plan_file is None:
@@ -78,8 +60,15 @@ def ask(
             plan, warnings = may_i.find_plan(job, stated, kept)
             warn(warnings)
         warn(day.warnings)
-        told = may_i.may_i(day.job, plan, question, day.log)
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(may_i.may_i(day.job, plan, question, day.log), as_json=as_json)
 
     exit_with(run, debug=debug)
+
+
+def _planned(day: "Day", time_limit_s: float) -> "PlanTold":
+    """Look for a plan where none is rigged that anybody knows of."""
+    from spreadload.app import planning
+
+    tell("no plan given with --plan, and none kept beside the job: planning first")
+    config = planning.SolverConfig(time_limit_s=time_limit_s, alternatives=0, progress=progress)
+    return planning.plan_job(day.job, config, reasons=False, log=day.log)

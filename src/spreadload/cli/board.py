@@ -1,9 +1,10 @@
-"""The command about the switchboard. Part of the command line.
+"""The command about the switchboard.
 
-Imports ``shell`` and ``errors``; the use case is loaded by the command that needs it.
+Use cases are loaded by the command that needs them.
 """
 
-from spreadload.cli.shell import AsJson, Debug, JobPath, Told, cli, exit_with, say, style
+from spreadload.cli.options import AsJson, Debug, JobPath
+from spreadload.cli.shell import Told, cli, exit_with, shown
 
 
 @cli.command()
@@ -15,8 +16,9 @@ def board(job: JobPath, *, as_json: AsJson = False, debug: Debug = False) -> Non
         from spreadload.app import planning
 
         stated = planning.load_job(job)
-        told = app_board.read_board(stated, planning.load_log(planning.log_path(job), stated))
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(
+            app_board.read_board(stated, planning.load_log(planning.log_path(job), stated)),
+            as_json=as_json,
+        )
 
     exit_with(run, debug=debug)

@@ -3,38 +3,34 @@
 Use cases are loaded by the command that needs them.
 """
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
+    AltitudeM,
+    AmbientC,
     AsJson,
     Debug,
+    HasLeads,
+    Heads,
+    IsAlone,
     JobPath,
+    Loads,
+    Margin,
+    Phases,
+    PlaceId,
+    PlanDrawn,
     SetupId,
     TimeLimit,
-    Told,
-    cli,
-    exit_with,
-    given_plan,
-    progress,
-    say,
-    style,
+    Variants,
+    VariantsFile,
 )
+from spreadload.cli.shell import Told, cli, exit_with, given_plan, progress, shown
 
 
 @cli.command()
 def offers(
     job: JobPath,
     *,
-    margin: Annotated[
-        int | None,
-        typer.Option("--margin", min=10, max=100, metavar="PCT", help="Most per cent anywhere."),
-    ] = None,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="Fewest plugs to move from it.")
-    ] = None,
+    margin: Margin = None,
+    plan_file: PlanDrawn = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 30.0,
     debug: Debug = False,
@@ -47,15 +43,12 @@ def offers(
         stated = planning.load_job(job)
         known = planning.with_log(stated, job)
         config = planning.SolverConfig(time_limit_s=time_limit, progress=progress)
-        told: what_if.MovesTold | what_if.OffersTold
         drawn = given_plan(plan_file, stated)
         if drawn is not None:
-            told = what_if.moves_of(known, drawn, config)
-        else:
-            where = what_if.lines_of(job)
-            told = what_if.offers_of(known, config, margin_pct=margin, where=where)
-        say(told.data() if as_json else told.text(style()))
-        return told
+            return shown(what_if.moves_of(known, drawn, config), as_json=as_json)
+        where = what_if.lines_of(job)
+        found = what_if.offers_of(known, config, margin_pct=margin, where=where)
+        return shown(found, as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -64,13 +57,8 @@ def offers(
 def swap(
     job: JobPath,
     *,
-    variant: Annotated[
-        list[str] | None,
-        typer.Option("--variant", "-v", metavar="WORDS", help="Such as “kettle off”; repeat it."),
-    ] = None,
-    variants_file: Annotated[
-        Path | None, typer.Option("--file", metavar="FILE", help="Variants kept in a file.")
-    ] = None,
+    variant: Variants = None,
+    variants_file: VariantsFile = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
     debug: Debug = False,
@@ -84,9 +72,7 @@ def swap(
         known = planning.with_log(stated, job)
         texts = [*(what_if.load_variants(variants_file) if variants_file else ()), *(variant or ())]
         config = planning.SolverConfig(time_limit_s=time_limit, progress=progress)
-        told = what_if.swap(known, texts, config)
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(what_if.swap(known, texts, config), as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -94,18 +80,12 @@ def swap(
 @cli.command(name="how-many")
 def how_many(
     job: JobPath,
-    heads: Annotated[list[str], typer.Argument(metavar="HEAD...", help="Heads of the job.")],
+    heads: Heads,
     *,
     setup: SetupId = None,
-    place: Annotated[
-        str | None, typer.Option("--place", metavar="ID", help="Where they stand.")
-    ] = None,
-    alone: Annotated[
-        bool, typer.Option("--alone", help="With the rest of the lighting list dark.")
-    ] = False,
-    enough_leads: Annotated[
-        bool, typer.Option("--enough-leads", help="With leads and boards for everything.")
-    ] = False,
+    place: PlaceId = None,
+    alone: IsAlone = False,
+    enough_leads: HasLeads = False,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
     debug: Debug = False,
@@ -124,8 +104,7 @@ def how_many(
             has_leads=enough_leads,
             config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
         )
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(told, as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -133,13 +112,11 @@ def how_many(
 @cli.command()
 def generator(
     job: JobPath,
-    loads: Annotated[
-        list[str], typer.Argument(metavar="LOAD...", help="Heads or loads, such as DH1800=2.")
-    ],
+    loads: Loads,
     *,
-    phases: Annotated[int, typer.Option("--phases", min=1, max=3, metavar="N")] = 1,
-    altitude_m: Annotated[float, typer.Option("--altitude-m", min=0, max=5000)] = 0.0,
-    ambient_c: Annotated[float, typer.Option("--ambient-c", min=-30, max=60)] = 25.0,
+    phases: Phases = 1,
+    altitude_m: AltitudeM = 0.0,
+    ambient_c: AmbientC = 25.0,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -151,7 +128,6 @@ def generator(
         told = what_if.generator_for(
             planning.load_job(job), loads, phases=phases, altitude_m=altitude_m, ambient_c=ambient_c
         )
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(told, as_json=as_json)
 
     exit_with(run, debug=debug)

@@ -1,44 +1,55 @@
-"""The commands of the recce and the day: note, trip, trace, replan. Part of the command line.
+"""The commands of the recce and the day: note, trip, trace, replan.
 
-Imports ``shell`` and ``errors``; the use cases are loaded by the command that needs them.
+Use cases are loaded by the command that needs them.
 """
 
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
-import typer
 from typer.core import TyperCommand
 
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
+    After,
     AsJson,
+    Bright,
+    Dark,
     Debug,
+    Device,
+    Gone,
+    How,
+    IsLogged,
+    IsSafe,
     JobPath,
+    Just,
+    Keep,
+    Lamps,
+    ListLog,
+    Lit,
+    Merge,
+    Minutes,
+    People,
+    PlanInHand,
+    PlanRigged,
+    SaveMoved,
+    SaveNewPlan,
+    SetupNow,
+    Since,
+    StaysOff,
+    Strike,
     TimeLimit,
-    Told,
-    cli,
-    exit_with,
-    progress,
-    say,
-    style,
-    tell,
-    warn,
+    When,
+    Who,
+    WithSession,
+    Words,
 )
+from spreadload.cli.shell import Told, cli, exit_with, progress, shown, tell, warn
 from spreadload.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from spreadload.app.day import Day
 
 _GREEDY = frozenset({"--dark", "--lit", "--bright", "--off", "--gone", "--lamps"})
-
-PlanFile = Annotated[
-    Path | None,
-    typer.Option("--plan", metavar="FILE", help="What is rigged; else plan.json beside the job."),
-]
-Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who saw it.")]
-When = Annotated[
-    str | None, typer.Option("--when", metavar="TIME", help="When; the clock of this machine.")
-]
 
 
 class GreedyCommand(TyperCommand):
@@ -65,31 +76,15 @@ class GreedyCommand(TyperCommand):
 @cli.command()
 def note(
     job: JobPath,
-    words: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="WORDS...",
-            help="What was seen: breaker P1 off: dark B2 B3, lit B6 / trip P2: dark B5 / "
-            "rcd RCD1: dark B5 / told B5 on P2 / held P2 3h: B5 6.5.",
-            show_default=False,
-        ),
-    ] = None,
+    words: Words = None,
     *,
-    list_all: Annotated[
-        bool, typer.Option("--list", help="Show the log with what each entry taught.")
-    ] = False,
-    strike: Annotated[
-        str | None, typer.Option("--strike", metavar="ID", help="Set an entry aside.")
-    ] = None,
-    merge: Annotated[
-        Path | None, typer.Option("--merge", metavar="LOG", help="Add another phone's log.")
-    ] = None,
-    keep: Annotated[
-        bool, typer.Option("--keep", help="Write it down even if it contradicts the log.")
-    ] = False,
+    list_all: ListLog = False,
+    strike: Strike = None,
+    merge: Merge = None,
+    keep: Keep = False,
     who: Who = "",
     when: When = None,
-    how: Annotated[str, typer.Option("--how", metavar="TEXT", help="How it was seen.")] = "",
+    how: How = "",
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
@@ -105,17 +100,15 @@ def note(
             remedy = "write it like `breaker P1 off: dark B2 B3, lit B6`"
             raise InputError([Fault("", 0, "WORDS", problem, remedy=remedy)])
         day = _day(job, is_urgent=True)
-        told: Told
         if list_all:
-            told = app_day.list_log(day)
-        elif strike is not None:
-            told = app_day.strike(day, strike, who=who, when=_now(when))
+            return shown(app_day.list_log(day), as_json=as_json)
+        if strike is not None:
+            noted = app_day.strike(day, strike, who=who, when=_now(when))
         elif merge is not None:
-            told = app_day.merge(day, merge)
+            noted = app_day.merge(day, merge)
         else:
-            told = app_day.note(day, text, who=who, when=_now(when), how=how, keep=keep)
-        say(told.data() if as_json else told.text(style()))
-        return told
+            noted = app_day.note(day, text, who=who, when=_now(when), how=how, keep=keep)
+        return shown(noted, as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -124,41 +117,16 @@ def note(
 def trip(
     job: JobPath,
     *,
-    dark: Annotated[
-        list[str] | None,
-        typer.Option("--dark", metavar="OUTLETS", help="Dead outlets or heads, one or more."),
-    ] = None,
-    lit: Annotated[
-        list[str] | None,
-        typer.Option("--lit", metavar="OUTLETS", help="Outlets or heads that still work."),
-    ] = None,
-    bright: Annotated[
-        list[str] | None,
-        typer.Option("--bright", metavar="OUTLETS", help="Outlets where lamps got brighter."),
-    ] = None,
-    device: Annotated[
-        str | None,
-        typer.Option(
-            "--device",
-            metavar="ID",
-            help="What is open: P2, RCD1, a sub-board, main, meter, service fuse, network; none.",
-        ),
-    ] = None,
-    just: Annotated[
-        str, typer.Option("--just", metavar="LOAD", help="What was just switched on.")
-    ] = "",
-    after: Annotated[
-        str | None,
-        typer.Option("--after", metavar="TIME", help="How long it had held: 5min, 30s, at once."),
-    ] = None,
-    setup: Annotated[
-        str | None, typer.Option("--setup", metavar="ID", help="The set-up that runs.")
-    ] = None,
-    plan_file: PlanFile = None,
-    log: Annotated[bool, typer.Option("--log", help="Write it down in the log.")] = False,
-    save: Annotated[
-        Path | None, typer.Option("--save", metavar="FILE", help="Keep the plan after the move.")
-    ] = None,
+    dark: Dark = None,
+    lit: Lit = None,
+    bright: Bright = None,
+    device: Device = None,
+    just: Just = "",
+    after: After = None,
+    setup: SetupNow = None,
+    plan_file: PlanRigged = None,
+    log: IsLogged = False,
+    save: SaveMoved = None,
     when: When = None,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -186,8 +154,7 @@ def trip(
         if save is not None:
             app_day.save_plan(save, day.stated, told.answer.scene, told.plan, plan)
             tell(f"plan kept in {save}")
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(told, as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -196,23 +163,11 @@ def trip(
 def trace(
     job: JobPath,
     *,
-    people: Annotated[
-        int, typer.Option("--people", min=1, max=2, metavar="N", help="One person, or two.")
-    ] = 2,
-    minutes: Annotated[
-        float | None,
-        typer.Option("--minutes", min=0, metavar="N", help="Tests that take no longer."),
-    ] = None,
-    lamps: Annotated[
-        list[str] | None,
-        typer.Option("--lamps", metavar="OUTLETS", help="Outlets to put lamps in."),
-    ] = None,
-    session: Annotated[
-        bool, typer.Option("--session", help="Also plan tracing every outlet in one go.")
-    ] = False,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="The plan in hand.")
-    ] = None,
+    people: People = 2,
+    minutes: Minutes = None,
+    lamps: Lamps = None,
+    session: WithSession = False,
+    plan_file: PlanInHand = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 30.0,
     debug: Debug = False,
@@ -229,9 +184,7 @@ def trace(
             warn(warnings)
         said = app_day.TraceSaid(people, minutes, tuple(lamps or ()), plan, session)
         config = app_day.SolverConfig(time_limit_s=time_limit, progress=progress)
-        told = app_day.trace(day, said, config)
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(app_day.trace(day, said, config), as_json=as_json)
 
     exit_with(run, debug=debug)
 
@@ -240,27 +193,12 @@ def trace(
 def replan(
     job: JobPath,
     *,
-    since: Annotated[
-        str,
-        typer.Option("--from", metavar="WHEN", help="The first set-up still to come; or a time."),
-    ],
-    off: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--off", metavar="IDS", help="Circuits, RCDs or sub-boards that have to stay off."
-        ),
-    ] = None,
-    gone: Annotated[
-        list[str] | None,
-        typer.Option("--gone", metavar="OUTLETS", help="Outlets not to be used any more."),
-    ] = None,
-    safe: Annotated[
-        bool, typer.Option("--safe", help="Trip as seldom as can be, whatever that moves.")
-    ] = False,
-    plan_file: PlanFile = None,
-    save: Annotated[
-        Path | None, typer.Option("--save", metavar="FILE", help="Keep the new plan in a file.")
-    ] = None,
+    since: Since,
+    off: StaysOff = None,
+    gone: Gone = None,
+    safe: IsSafe = False,
+    plan_file: PlanRigged = None,
+    save: SaveNewPlan = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
     debug: Debug = False,
@@ -280,8 +218,7 @@ def replan(
         if save is not None and told.plan is not None:
             app_day.keep_plan(save, day.stated, told.plan)
             tell(f"plan kept in {save}")
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(told, as_json=as_json)
 
     exit_with(run, debug=debug)
 

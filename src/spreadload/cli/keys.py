@@ -1,24 +1,15 @@
-"""The commands that help to write a job. Part of the command line.
+"""The commands that help to write a job.
 
-Imports ``shell`` and ``errors``; the use case is loaded by the command that needs it.
+Use cases are loaded by the command that needs them.
 """
 
-from typing import Annotated
-
-import typer
-
-from spreadload.cli.shell import AsJson, Debug, Told, cli, exit_with, say, style
-
-AsSchema = Annotated[
-    bool, typer.Option("--json", help="Print the JSON Schema of a job file, for an editor.")
-]
+from spreadload.cli.options import AsJson, AsSchema, Debug, KeyName, RegionName
+from spreadload.cli.shell import Told, cli, exit_with, shown
 
 
 @cli.command()
 def keys(
-    name: Annotated[
-        str, typer.Argument(metavar="[NAME]", help="A section or a key; all sections if left out.")
-    ] = "",
+    name: KeyName = "",
     *,
     as_json: AsSchema = False,
     debug: Debug = False,
@@ -28,16 +19,14 @@ def keys(
     def run() -> Told:
         from spreadload.app import keys as app_keys
 
-        told = app_keys.find_keys(name)
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(app_keys.find_keys(name), as_json=as_json)
 
     exit_with(run, debug=debug)
 
 
 @cli.command()
 def region(
-    name: Annotated[str, typer.Argument(metavar="REGION", help="Such as AU, UK, IT or US.")],
+    name: RegionName,
     *,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -47,8 +36,6 @@ def region(
     def run() -> Told:
         from spreadload.app import keys as app_keys
 
-        told = app_keys.find_region(name)
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(app_keys.find_region(name), as_json=as_json)
 
     exit_with(run, debug=debug)

@@ -1,44 +1,32 @@
-"""The commands of paper: sheet and recce. Part of the command line.
+"""The commands of paper: sheet and recce.
 
-Imports ``shell`` and ``errors``; the use cases are loaded by the command that needs them.
+Use cases are loaded by the command that needs them.
 """
 
 from pathlib import Path
-from typing import Annotated
 
-import typer
-
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
     AsJson,
     Debug,
     JobPath,
+    Lists,
+    Out,
+    PlanToPrint,
+    RegionOfRecce,
+    Revision,
     TimeLimit,
-    Told,
-    cli,
-    exit_with,
-    given_plans,
-    progress,
-    say,
-    tell,
 )
+from spreadload.cli.shell import Told, cli, exit_with, given_plans, progress, say, tell
 
 
 @cli.command()
 def sheet(
     job: JobPath,
     *,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="A plan; found when left away.")
-    ] = None,
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The page to write.")] = Path(
-        "sheet.html"
-    ),
-    lists: Annotated[
-        Path | None, typer.Option("--lists", metavar="DIR", help="Also write the lists as CSV.")
-    ] = None,
-    revision: Annotated[
-        str, typer.Option("--revision", metavar="TEXT", help="What the crew calls this state.")
-    ] = "",
+    plan_file: PlanToPrint = None,
+    out: Out = Path("sheet.html"),
+    lists: Lists = None,
+    revision: Revision = "",
     time_limit: TimeLimit = 20.0,
     as_json: AsJson = False,
     debug: Debug = False,
@@ -78,12 +66,8 @@ def sheet(
 @cli.command()
 def recce(
     *,
-    region: Annotated[
-        str, typer.Option("--region", metavar="REGION", help="Whose practice to go by.")
-    ] = "AU",
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The page to write.")] = Path(
-        "recce.html"
-    ),
+    region: RegionOfRecce = "AU",
+    out: Out = Path("recce.html"),
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:

@@ -3,25 +3,27 @@
 Use cases are loaded by the command that needs them.
 """
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
+    Alternatives,
     AsJson,
     Debug,
+    Head,
     IsBrief,
     JobPath,
+    Outlet,
+    PlanHeld,
+    PlanToJudge,
+    SavePlan,
     SetupId,
     TimeLimit,
+)
+from spreadload.cli.shell import (
     Told,
     cli,
     exit_with,
     given_plan,
     progress,
-    say,
-    style,
+    shown,
     tell,
     warn,
 )
@@ -32,12 +34,8 @@ def plan(
     job: JobPath,
     *,
     as_json: AsJson = False,
-    save: Annotated[
-        Path | None, typer.Option("--save", metavar="FILE", help="Keep the plan in a file.")
-    ] = None,
-    alternatives: Annotated[
-        int, typer.Option("--alternatives", min=0, max=20, metavar="N", help="Further plans.")
-    ] = 2,
+    save: SavePlan = None,
+    alternatives: Alternatives = 2,
     time_limit: TimeLimit = 20.0,
     setup: SetupId = None,
     brief: IsBrief = False,
@@ -57,8 +55,7 @@ def plan(
         if save is not None and told.plan is not None:
             planning.save_plan(save, stated, told.plan, told.others)
             tell(f"plan kept in {save}")
-        say(told.data() if as_json else told.text(style(), setup=setup, is_brief=brief))
-        return told
+        return shown(told, as_json=as_json, setup=setup, is_brief=brief)
 
     exit_with(run, debug=debug)
 
@@ -66,7 +63,7 @@ def plan(
 @cli.command()
 def check(
     job: JobPath,
-    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")],
+    plan_file: PlanToJudge,
     *,
     as_json: AsJson = False,
     setup: SetupId = None,
@@ -85,8 +82,7 @@ def check(
         told = planning.check_plan(
             stated, loaded.plan, setup=setup, reasons=not brief or as_json, log=log
         )
-        say(told.data() if as_json else told.text(style(), setup=setup, is_brief=brief))
-        return told
+        return shown(told, as_json=as_json, setup=setup, is_brief=brief)
 
     exit_with(run, debug=debug)
 
@@ -94,13 +90,11 @@ def check(
 @cli.command()
 def why(
     job: JobPath,
-    head: Annotated[str, typer.Argument(metavar="HEAD", help="A head or load of the job.")],
-    outlet: Annotated[str, typer.Argument(metavar="OUTLET", help="Where you would plug it in.")],
+    head: Head,
+    outlet: Outlet,
     *,
     setup: SetupId = None,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="The plan to hold it against.")
-    ] = None,
+    plan_file: PlanHeld = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
     debug: Debug = False,
@@ -121,7 +115,6 @@ def why(
             config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
             log=planning.load_log(planning.log_path(job), stated),
         )
-        say(told.data() if as_json else told.text(style()))
-        return told
+        return shown(told, as_json=as_json)
 
     exit_with(run, debug=debug)

@@ -1,4 +1,4 @@
-"""What every command shares: options, printing, exit codes, and the application itself.
+"""What every command shares: printing, exit codes, and the application itself.
 
 Data goes to standard output, everything else to standard error. Imports only ``app``, ``errors``
 and what a terminal needs; use cases are loaded by the command that needs them, so that help comes
@@ -14,7 +14,7 @@ import traceback
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
+from typing import TYPE_CHECKING, Any, NoReturn, Protocol
 
 import typer
 
@@ -32,7 +32,6 @@ _EPILOG = (
     "Exit codes: 0 the plan holds, 1 it breaks a limit or none can exist, 2 bad input or usage, "
     "3 not decided in the time allowed, 4 our own fault."
 )
-_MAX_TIME_S = 24 * 3600.0
 # What is made while a command starts lives to its end: looking for garbage among it was a tenth of
 # the time of a short one.
 _OBJECTS_BEFORE_COLLECTING = 100_000
@@ -49,18 +48,6 @@ cli = typer.Typer(
     help="Spread film lights over the circuits of a real house.",
 )
 
-JobPath = Annotated[
-    Path, typer.Argument(metavar="JOB", help="A job file, or a folder with a job.yaml.")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print data instead of text.")]
-IsBrief = Annotated[bool, typer.Option("--brief", help="Only the answer and the switchboards.")]
-SetupId = Annotated[str | None, typer.Option("--setup", metavar="ID", help="One set-up only.")]
-TimeLimit = Annotated[
-    float,
-    typer.Option("--time-limit", min=0.1, max=_MAX_TIME_S, metavar="S", help="Seconds to look."),
-]
-Debug = Annotated[bool, typer.Option("--debug", help="Show where in the program a fault arose.")]
-
 
 class Told(Protocol):
     """What every use case returns."""
@@ -71,6 +58,14 @@ class Told(Protocol):
 
     def data(self) -> dict[str, Any]:
         """Return the answer as data."""
+
+
+class Tellable(Told, Protocol):
+    """What most of them return: it can be shown as text as well."""
+
+    @property
+    def text(self) -> Callable[..., str]:
+        """Return the answer as text for a terminal."""
 
 
 @cli.callback()
@@ -179,6 +174,18 @@ def warn(warnings: Iterable[str]) -> None:
     """Tell warnings, one line each."""
     for warning in warnings:
         tell(f"warning: {warning}")
+
+
+def shown(told: Tellable, *, as_json: bool, **how: Any) -> Told:  # noqa: ANN401 - as each is told
+    """Print an answer as text or as data, and return it.
+
+    Args:
+        told: The answer.
+        as_json: Whether to print data.
+        how: What its text is told by: one set-up only, or in brief.
+    """
+    say(told.data() if as_json else told.text(style(), **how))
+    return told
 
 
 def say(answer: str | dict[str, Any]) -> None:

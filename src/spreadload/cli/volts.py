@@ -3,41 +3,27 @@
 Use cases are loaded by the command that needs them.
 """
 
-from pathlib import Path
-from typing import Annotated
-
-import typer
-
-from spreadload.cli.shell import (
+from spreadload.cli.options import (
     AsJson,
+    BoardC,
     Debug,
     JobPath,
+    MinV,
+    PlanToSwitch,
+    PlanUnderLoad,
     SetupId,
     TimeLimit,
-    Told,
-    cli,
-    exit_with,
-    given_plan,
-    progress,
-    say,
-    style,
 )
+from spreadload.cli.shell import Told, cli, exit_with, given_plan, progress, shown
 
 
 @cli.command()
 def sag(
     job: JobPath,
     *,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="The plan to look at.")
-    ] = None,
-    min_v: Annotated[
-        float | None, typer.Option("--min-v", metavar="V", help="Volts the board should keep.")
-    ] = None,
-    board_c: Annotated[
-        float | None,
-        typer.Option("--board-c", metavar="C", help="Air in the board, °C; breakers feel it."),
-    ] = None,
+    plan_file: PlanUnderLoad = None,
+    min_v: MinV = None,
+    board_c: BoardC = None,
     setup: SetupId = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
@@ -62,8 +48,7 @@ def sag(
             ),
             log=planning.load_log(planning.log_path(job), stated),
         )
-        say(told.data() if as_json else told.text(style(), setup=setup))
-        return told
+        return shown(told, as_json=as_json, setup=setup)
 
     exit_with(run, debug=debug)
 
@@ -72,9 +57,7 @@ def sag(
 def turn(
     job: JobPath,
     *,
-    plan_file: Annotated[
-        Path | None, typer.Option("--plan", metavar="FILE", help="The plan to switch.")
-    ] = None,
+    plan_file: PlanToSwitch = None,
     setup: SetupId = None,
     as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
@@ -97,7 +80,6 @@ def turn(
             ),
             log=planning.load_log(planning.log_path(job), stated),
         )
-        say(told.data() if as_json else told.text(style(), setup=setup))
-        return told
+        return shown(told, as_json=as_json, setup=setup)
 
     exit_with(run, debug=debug)
