@@ -19,6 +19,7 @@ from spreadload.job.observations import Log
 from spreadload.on_the_day.trip.prepared import prepared_moves
 from spreadload.plan import Chance, Outcome, Plan, chance_shown
 from spreadload.practice import region_ids
+from spreadload.report.headed import headed
 from spreadload.report.recce import recce_html
 from spreadload.report.sheet import sheet_html, table_csv
 from spreadload.solver.engine.limits import SolverConfig
@@ -55,15 +56,14 @@ class SheetTold:
     def data(self) -> dict[str, Any]:
         """Return the answer as data, with the names of the lists."""
         made = None if self.sheet is None else self.sheet.made
-        return {
-            "format": "spreadload sheet answer",
-            "version": 1,
+        said = {
             "answer": self.answer.says.value,
             "text": self.answer.text,
             "made": None if made is None else {"when": made.when, "revision": made.revision},
             "main_setup": None if self.sheet is None else self.sheet.main,
             "lists": list(self.lists()),
         }
+        return headed("sheet", said)
 
 
 def sheet_of(

@@ -4,7 +4,7 @@ Keys are added, never changed or removed, within one ``version``. Currents are i
 lengths in m, shares in per cent; ids are the keys of the job file.
 """
 
-from typing import Any
+from dataclasses import asdict
 
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import Answer
@@ -19,9 +19,7 @@ from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.explain.sentences import headline, reason_text
 from spreadload.plan import Impossible, Outcome, Plan, Solved, Usage, Verdict, chance_shown
-from spreadload.report.headed import VERSION
-
-Data = dict[str, Any]
+from spreadload.report.headed import Data, headed
 
 
 def plan_data(answer: Answer, outcome: Outcome, briefing: Briefing | None) -> Data:
@@ -70,14 +68,13 @@ def verdict_data(verdict: Verdict) -> Data:
 
 
 def _head(command: str, answer: Answer) -> Data:
-    return {
-        "format": f"spreadload {command} answer",
-        "version": VERSION,
+    said = {
         "answer": answer.says.value,
         "text": answer.text,
         "tightest": _usage(answer.tightest),
         "red_flags": list(answer.red_flags),
     }
+    return headed(command, said)
 
 
 def _usage(usage: Usage | None) -> Data | None:
@@ -184,30 +181,13 @@ def _reason(facts: Facts, reason: Reason) -> Data:
 
 def elsewhere_data(there: Elsewhere | None) -> Data | None:
     """Return what one unit would do at another point."""
-    return (
-        None
-        if there is None
-        else {
-            "point": there.point,
-            "holds": there.holds,
-            "text": there.text,
-        }
-    )
+    if there is None:
+        return None
+    return {"point": there.point, "holds": there.holds, "text": there.text}
 
 
 def _share(share: Share | None) -> Data | None:
-    return (
-        None
-        if share is None
-        else {
-            "kind": share.kind,
-            "name": share.name,
-            "used": share.used,
-            "limit": share.limit,
-            "unit": share.unit,
-            "used_pct": share.used_pct,
-        }
-    )
+    return None if share is None else asdict(share)
 
 
 def _idle(idle: Idle) -> Data:

@@ -3,7 +3,6 @@
 from collections import defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
 
 from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
@@ -12,7 +11,7 @@ from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.explain.sentences import run_words
 from spreadload.on_the_day.replug.changes import Replug
 from spreadload.plan import Plan, Verdict
-from spreadload.report.headed import VERSION
+from spreadload.report.headed import Data, headed
 from spreadload.report.style import Style
 from spreadload.words import count_of, first_up, row, setup_name, setup_names
 
@@ -192,11 +191,9 @@ def _point(facts: Facts, point: str) -> str:
     return point_name(facts.points[point]) if point in facts.points else point
 
 
-def replan_data(found: Replanned) -> dict[str, Any]:
+def replan_data(found: Replanned) -> Data:
     """Return what to change as data; the shape is told in README.md."""
-    return {
-        "format": "spreadload replan answer",
-        "version": VERSION,
+    data = {
         "answer": found.says.value,
         "text": headline(found),
         "setups": list(found.setups),
@@ -225,16 +222,11 @@ def replan_data(found: Replanned) -> dict[str, Any]:
         "dark": {circuit: list(names) for circuit, names in found.dark.items()},
         "placements": [p.model_dump(mode="json") for p in found.plan.placements],
     }
+    return headed("replan", data)
 
 
-def cannot_data(why_not: str, *, is_proved: bool) -> dict[str, Any]:
+def cannot_data(why_not: str, *, is_proved: bool) -> Data:
     """Return as data that there is no plan, or none was found."""
     says = ReplanSays.CANNOT if is_proved else ReplanSays.NOT_DECIDED
-    return {
-        "format": "spreadload replan answer",
-        "version": VERSION,
-        "answer": says.value,
-        "text": why_not,
-        "replugs": [],
-        "placements": [],
-    }
+    nothing: Data = {"answer": says.value, "text": why_not, "replugs": [], "placements": []}
+    return headed("replan", nothing)

@@ -2,11 +2,15 @@
 
 from collections.abc import Mapping
 
+from spreadload.check.doubts import ComesOn
+from spreadload.network.records import UnitVolts
+from spreadload.on_the_day.volts.protection import Loaded
 from spreadload.on_the_day.volts.sag import Sag, SetupSag
+from spreadload.report.headed import Data
 from spreadload.report.sag_text import answer_words
 
 
-def sag_data(told: Sag, taken: Mapping[str, str] | None = None) -> dict[str, object]:
+def sag_data(told: Sag, taken: Mapping[str, str] | None = None) -> Data:
     """Return what the volts do as data; volts in V, amps in A, watts in W.
 
     Args:
@@ -44,7 +48,7 @@ def sag_data(told: Sag, taken: Mapping[str, str] | None = None) -> dict[str, obj
     }
 
 
-def _setup_data(each: SetupSag) -> dict[str, object]:
+def _setup_data(each: SetupSag) -> Data:
     load = each.likely
     return {
         "setup": each.setup,
@@ -57,46 +61,47 @@ def _setup_data(each: SetupSag) -> dict[str, object]:
         "losses_w": load.losses_w,
         "sub_boards_v": load.sub_boards_v,
         "outlets_v": load.outlets_v,
-        "units": [
-            {
-                "load": unit.load,
-                "unit": unit.unit,
-                "outlet": unit.point,
-                "circuit": unit.circuit,
-                "volts": unit.volts,
-                "min_v": unit.min_v,
-                "drops_out": unit.is_short,
-                "light_pct": unit.light_pct,
-            }
-            for unit in load.units
-        ],
-        "comes_on": [
-            {
-                "what": event.what,
-                "counted_as_running": event.was_on,
-                "board_v": event.running.board_v,
-                "starting_board_v": None if event.starting is None else event.starting.board_v,
-            }
-            for event in each.comes_on
-        ],
-        "protection": [
-            {
-                "device": loaded.name,
-                "current_a": loaded.current_a,
-                "rated_a": loaded.rated_a,
-                "words": loaded.alone.words,
-                "grouping_factor": loaded.factor,
-                "grouped_words": loaded.grouped.words,
-            }
-            for loaded in each.protection
-        ],
-        "goes_out": [
-            {"load": u.load, "unit": u.unit, "outlet": u.point}
-            for u in (each.goes_out.units if each.goes_out else ())
-        ],
-        "without": [{"load": u.load, "unit": u.unit, "outlet": u.point} for u in each.relief],
+        "units": [_unit(unit) for unit in load.units],
+        "comes_on": [_event(event) for event in each.comes_on],
+        "protection": [_loaded(loaded) for loaded in each.protection],
+        "goes_out": [_named(unit) for unit in (each.goes_out.units if each.goes_out else ())],
+        "without": [_named(unit) for unit in each.relief],
         "leads": [
             {"head": a.name, "now": a.now, "better": a.better, "volts": a.better_v}
             for a in each.leads
         ],
+    }
+
+
+def _named(unit: UnitVolts) -> Data:
+    return {"load": unit.load, "unit": unit.unit, "outlet": unit.point}
+
+
+def _unit(unit: UnitVolts) -> Data:
+    return _named(unit) | {
+        "circuit": unit.circuit,
+        "volts": unit.volts,
+        "min_v": unit.min_v,
+        "drops_out": unit.is_short,
+        "light_pct": unit.light_pct,
+    }
+
+
+def _event(event: ComesOn) -> Data:
+    return {
+        "what": event.what,
+        "counted_as_running": event.was_on,
+        "board_v": event.running.board_v,
+        "starting_board_v": None if event.starting is None else event.starting.board_v,
+    }
+
+
+def _loaded(loaded: Loaded) -> Data:
+    return {
+        "device": loaded.name,
+        "current_a": loaded.current_a,
+        "rated_a": loaded.rated_a,
+        "words": loaded.alone.words,
+        "grouping_factor": loaded.factor,
+        "grouped_words": loaded.grouped.words,
     }

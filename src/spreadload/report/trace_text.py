@@ -3,7 +3,7 @@
 from typing import Any
 
 from spreadload.check.words import in_100
-from spreadload.report.headed import VERSION
+from spreadload.report.headed import headed
 from spreadload.report.session_text import session_data, session_line, session_text
 from spreadload.report.style import Style
 from spreadload.report.trace_answer import TraceAnswer, TraceSays
@@ -178,15 +178,14 @@ def _indented(texts: list[str], style: Style) -> list[str]:
 def trace_data(answer: TraceAnswer) -> dict[str, Any]:
     """Return the answer as data; the shape is told in README.md."""
     tracing = answer.tracing
-    data: dict[str, Any] = {
-        "format": "spreadload trace answer",
-        "version": VERSION,
+    said = {
         "answer": answer.says.value,
         "text": headline(answer),
         "contradicts": [str(d) for d in answer.disputes],
         "tests": [],
         "session": None,
     }
+    data = headed("trace", said)
     if tracing is None:
         return data
     return data | {

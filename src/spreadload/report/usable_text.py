@@ -68,7 +68,6 @@ def _way_lines(way: Way, width: int, style: Style) -> list[str]:
 def usable_data(found: Usable) -> dict[str, Any]:
     """Return the same as data."""
     return {
-        "version": 1,
         "command": "board",
         "usable_a": round(found.usable_a, 3),
         "binds": found.binds,
