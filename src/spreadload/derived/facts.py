@@ -214,7 +214,10 @@ class Facts:
         return any(point.exposure.left_to_maps for point in self.points.values())
 
     def least_poles(self, load_id: str) -> int:
-        """Return the poles a load uses wherever it is plugged in."""
+        """Return the poles a load uses wherever it is plugged in; wired, those of its circuit."""
+        stated = self.load_stated(load_id)
+        if stated is not None and stated.circuit is not None:
+            return self.circuits[stated.circuit].poles
         return practice.plug(self.loads[load_id].plug).phases
 
     def poles_at(self, load_id: str, point: Point) -> int:

@@ -166,7 +166,7 @@ def _supply(facts: Facts) -> Iterator[Requirement]:
         )
     if contract is None or contract.counted is Counted.WATTS:
         # Both legs together are the harder of the two, and one figure states both.
-        per = " on each phase" if len(supply.phases) > 1 else ""
+        per = f" on each {supply.line_word}" if len(supply.phases) > 1 else ""
         yield Requirement(
             Sort.SUPPLY,
             f"the supply gives {cap_amps(supply.cap_ma)}{per} ({supply.source})",
@@ -219,7 +219,7 @@ def _wishes(facts: Facts, setup: str) -> Iterator[Requirement]:
         unit_ma = facts.unit_ma(load_id, poles)
         longer = f", counted as {amps(counted_ma)}" if counted_ma > unit_ma else ""
         what = f" ({load.what})" if load.what != load_id else ""
-        each_phase = " a phase" if poles > 1 else ""
+        each_phase = f" a {facts.supply.line_word}" if poles > 1 else ""
         amount = f"{several}{amps(unit_ma)}{each_phase}{longer}"
         rank = count * counted_ma
         if load.is_head:

@@ -49,6 +49,23 @@ def test_a_plug_that_does_not_fit_is_named(stated: dict[str, Any], said: str) ->
     assert said in found.headline
 
 
+def test_what_is_wired_to_two_legs_is_told_by_the_leg() -> None:
+    """Ohm's law: 6000 W over 240 V are 25 A in each leg, not the 50 A that 120 V would draw.
+
+    Counted 1.25 times, as it may run for three hours (NEC 210.20(A)).
+    """
+    found = conflict(
+        region="US",
+        supply={"system": "split-phase", "limit_a": 100.0, "limit_source": "main breaker"},
+        circuits={"P1": circuit(15.0, phase="A"), "AC": circuit(20.0, phase=["A", "B"])},
+        outlets={"O1": outlet("P1", "lounge")},
+        heads={},
+        house={"ac": {"plate_w": 6000, "power_factor": 1.0, "circuit": "AC"}},
+        setups=[setup(on=["ac"])],
+    )
+    assert "ac on: 25.0 A a leg, counted as 31.3 A; circuit AC" in found.headline
+
+
 def test_circuits_that_are_all_too_small_are_one_phrase() -> None:
     """A head over every breaker: the largest of them is named once."""
     outlets = {name: outlet(c, "lounge", plug="au-20") for name, c in (("O1", "P1"), ("O2", "P2"))}
