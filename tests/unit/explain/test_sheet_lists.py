@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from builders import amps, outlet, small_job
+from builders import amps, outlet, plan_of, put, small_job
+from sheets import sheet_of
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.briefing import brief
@@ -13,15 +14,10 @@ from spreadload.job.observations import Log, Observation, Seen
 from spreadload.plan import Placement, Plan, SwitchedOff
 
 
-def put(load: str, point: str, setup: str = "SU1", **more: Any) -> Placement:  # noqa: ANN401
-    """Place one unit."""
-    return Placement(setup=setup, load=load, unit=more.pop("unit", 1), point=point, **more)
-
-
 def lists_of(job: Job, *placements: Placement, log: Log | None = None) -> dict[str, Table]:
     """Return every list of a plan written by hand, by name."""
     facts = Facts.of(job)
-    briefing = brief(facts, Judge(facts), Plan(placements=placements))
+    briefing = brief(facts, Judge(facts), plan_of(*placements))
     return {table.name: table for table in tables(briefing, log)}
 
 
@@ -124,9 +120,9 @@ def test_labels_are_for_outlets_leads_boards_the_board_and_departments() -> None
         placement
         for n in ("SU1", "SU2")
         for placement in (
-            put("lamp", "O1", n, place="lounge", lead=0),
-            put("spot", "O1", n, place="lounge", board=0, socket=2),
-            put("iron", "O2", n),
+            put("lamp", "O1", name=n, place="lounge", lead=0),
+            put("spot", "O1", name=n, place="lounge", board=0, socket=2),
+            put("iron", "O2", name=n),
         )
     ]
     labels = [row[1:] for row in lists_of(job, *placed)["tape-labels"].rows]
@@ -227,8 +223,8 @@ def two_dryers(**more: Any) -> Job:  # noqa: ANN401 - any entry of a job file
 
 def dryers_placed() -> tuple[Placement, ...]:
     """Place both dryers all day, the irons in the second set-up and the steamer in none."""
-    dryers = [put("dryer", "O2", n, unit=u, socket=u) for n in ("SU1", "SU2") for u in (1, 2)]
-    return (*dryers, put("irons", "O2", "SU2", socket=3))
+    dryers = [put("dryer", "O2", name=n, unit=u, socket=u) for n in ("SU1", "SU2") for u in (1, 2)]
+    return (*dryers, put("irons", "O2", name="SU2", socket=3))
 
 
 def test_a_department_is_given_the_amps_of_all_it_has_there_at_once() -> None:
@@ -304,3 +300,52 @@ def test_rcds_to_plug_in_are_on_the_test_record_and_what_is_off_limits_is_left_a
         "O1": "",
         "O2": "off limits, leave alone",
     }
+
+
+def test_lists_hold_what_the_truck_needs() -> None:
+    """Leads with a spare, loads with the source of their amps, labels numbered in print order."""
+    job = small_job(
+        heads={"lamp": amps(4.0, cord_m=1.0)},
+        leads=[{"length_m": 20.0, "size_mm2": 1.5, "count": 3}],
+        departments={"iron": amps(2.0, by="costume", room="bed")},
+    )
+    made = sheet_of(job, put("lamp", "O1", place="lounge", lead=0))
+    lists = {table.name: table for table in made.tables}
+    assert list(lists) == [
+        "pull-list", "load-schedule", "department-sheets", "tape-labels", "test-record",
+        "trip-log", "return-sheet",
+    ]  # fmt: skip
+    lead = lists["pull-list"].rows[0]
+    assert lead[:7] == ("lead", "1.5 mm²", "au-10", "20 m", "1", "1", "3")
+    assert lead[7] == "SU1 O1, lounge"
+    loads = {row[0]: row for row in lists["load-schedule"].rows}
+    assert loads["lamp"][4] == "4.0"
+    assert loads["lamp"][7].startswith("measured")
+    assert lists["department-sheets"].rows[0][:2] == ("costume", "iron")
+    labels = lists["tape-labels"].rows
+    assert [row[0] for row in labels] == [str(n) for n in range(1, len(labels) + 1)]
+    assert ("outlet", "O1 · P1", "LIGHTING ONLY") in {row[1:] for row in labels}
+    assert ("lead, plug end", "O1", "lamp, lounge · SU1") in {row[1:] for row in labels}
+    for table in made.tables:
+        assert all(len(row) == len(table.columns) for row in table.rows), table.name
+
+
+def test_spares_never_exceed_the_stock() -> None:
+    """With the last lead in use there is no spare to promise."""
+    job = small_job(
+        heads={"lamp": amps(4.0, cord_m=1.0)}, leads=[{"length_m": 20.0, "size_mm2": 1.5}]
+    )
+    (pull, *_) = sheet_of(job, put("lamp", "O1", place="lounge", lead=0)).tables
+    assert pull.rows[0][4:7] == ("1", "0", "1")
+
+
+def test_a_plan_that_names_what_there_is_not_still_makes_a_sheet() -> None:
+    """Leads and boards by numbers that do not exist are shown as faults, never a crash."""
+    made = sheet_of(
+        small_job(leads=[{"length_m": 20.0, "size_mm2": 1.5}]),
+        put("lamp", "O1", place="lounge", lead=7, board=-1, board_lead=9),
+        put("ghost", "O2"),
+        put("lamp", "nowhere", name="SU9"),
+    )
+    assert made.says == "breaks"
+    assert made.breaks
