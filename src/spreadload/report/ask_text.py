@@ -20,6 +20,8 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
     first = until_cleared(_first_line(reply), red_flags)
     lines = [style.strong(style.wrap(first, rest="  "))]
     lines += [style.wrap(said, first="  ", rest="    ") for said in _likely(reply)]
+    if reply.unless_heat_ma is not None:
+        lines.append(style.wrap(_as_heat(reply.unless_heat_ma), first="  ", rest="    "))
     lines += [style.wrap(reason, first="  ", rest="    ") for reason in reply.reasons]
     if reply.spot is not None:
         lines += _chain(reply.spot, style)
@@ -71,6 +73,14 @@ def _likely(reply: Reply) -> list[str]:
     return [f"Trips on {then} ways this house could be wired; without it on {now}."]
 
 
+def _as_heat(most_ma: int) -> str:
+    most = shown_capacity_amps(most_ma / MILLI)
+    return (
+        "Taken to make heat, as a kettle or an iron does: for minutes it may fill its socket, with "
+        f"nothing beside it. Anything else may take {most} A on one plug here."
+    )
+
+
 def _was_broken(reply: Reply) -> str:
     if reply.tripped is None:
         return "The plan passes a limit even without this; see `check`."
@@ -117,6 +127,7 @@ def ask_data(reply: Reply) -> dict[str, Any]:
         "reasons": list(reply.reasons),
         "plan_was_broken": reply.was_broken,
         "trips_without_pct": _pct(reply.tripped),
+        "unless_heat_a": None if reply.unless_heat_ma is None else reply.unless_heat_ma / MILLI,
     }
 
 

@@ -34,6 +34,7 @@ class Question:
         points: Points that would be what was asked for.
         setups: Set-ups during which it would be on.
         is_one_more: Whether it is a load of the job that is on by then already.
+        is_stated: Whether it is a load of the job, not just an amount.
     """
 
     words: str
@@ -42,6 +43,7 @@ class Question:
     points: tuple[str, ...]
     setups: tuple[str, ...]
     is_one_more: bool = False
+    is_stated: bool = True
 
 
 def read_question(
@@ -73,11 +75,17 @@ def read_question(
     if faults or load is None:
         raise InputError(faults)
     on = {demand.load for setup in setups for demand in facts.demands[setup]}
-    return Question(what.strip(), load, where, points, setups, what.strip() in on)
+    name = what.strip()
+    is_stated = name in _known(facts.job)
+    return Question(name, load, where, points, setups, name in on, is_stated)
+
+
+def _known(job: Job) -> dict[str, Draw]:
+    return {**job.heads, **job.stock, **job.departments, **job.house}
 
 
 def _load(job: Job, what: str, faults: list[Fault], *, is_intermittent: bool) -> Load | None:
-    known: dict[str, Draw] = {**job.heads, **job.stock, **job.departments, **job.house}
+    known = _known(job)
     name = what.strip()
     if name in known:
         return _unbound(known[name], name, is_intermittent=is_intermittent)
@@ -108,9 +116,15 @@ def _of_amount(
             Fault("", 0, "WHAT", "nothing can draw that much or that little", name, limit)
         )
         return None
-    if is_watts:
-        return Load(what=name, plate_w=amount, power_factor=1.0, intermittent=is_intermittent)
-    return Load(what=name, measured_a=amount, power_factor=1.0, intermittent=is_intermittent)
+    load = Load(
+        what=name,
+        plate_w=amount if is_watts else None,
+        measured_a=None if is_watts else amount,
+        power_factor=1.0,
+        intermittent=is_intermittent,
+    )
+    # What runs for minutes and is known by its size alone is a kettle, an iron, a dryer.
+    return load.model_copy(update={"heat": True}) if is_intermittent else load
 
 
 def _unbound(stated: Draw, name: str, *, is_intermittent: bool) -> Load:

@@ -83,6 +83,8 @@ class Reply:
         was_broken: Whether the plan passes a limit even without it.
         tripped: On what share of the wirings still possible the plan trips without it, 0 to 1; None
             where that was not asked.
+        unless_heat_ma: What one plug may take there if it makes no heat, where it is taken to make
+            some and takes more [mA]; else None.
     """
 
     says: Says
@@ -94,6 +96,7 @@ class Reply:
     needs_a: float
     was_broken: bool
     tripped: float | None = None
+    unless_heat_ma: int | None = None
 
 
 def ask(job: Job, plan: Plan, question: Question, ways: "Ways | None" = None) -> Reply:
@@ -168,7 +171,20 @@ class _Asking:
             .worst,
             was_broken=any(self._before.values()),
             tripped=self._wirings.before if self._wirings else None,
+            unless_heat_ma=self._unless_heat_ma(spot or next(iter(others), None)),
         )
+
+    def _unless_heat_ma(self, spot: Spot | None) -> int | None:
+        """Return what one plug may take where this one goes only because it is taken for heat."""
+        if (
+            spot is None
+            or self._question.is_stated
+            or not self.facts.loads[self.name].may_fill_socket
+        ):
+            return None
+        point = self.facts.points[spot.point]
+        needs_ma = self.facts.unit_ma(self.name, point.poles)
+        return point.socket_ma if needs_ma > point.socket_ma else None
 
     def spots(self, points: Iterable[str], *, wanted: int) -> Iterator[Spot]:
         """Yield points where the load may be in every set-up asked about."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, plan_of, put, small_job
+from builders import amps, circuit, plan_of, put, small_job
 from spreadload.app.may_i import may_i, question_of
 from spreadload.derived.facts import Facts
 from spreadload.errors import InputError
@@ -49,6 +49,40 @@ def test_a_load_of_the_job_keeps_its_nature_but_no_place() -> None:
     """One kettle more, brief as the kettle is, wherever it is asked for."""
     load = read("kettle").load
     assert (load.measured_a, load.intermittent, load.outlet, load.room) == (9.0, True, None, None)
+
+
+@pytest.mark.parametrize(
+    ("what", "brief", "says", "other_a"),
+    [
+        ("1500W", True, "YES", 12.0),
+        ("1500W", False, "NO", None),
+        ("15A", True, "YES", 12.0),
+        ("15.2A", True, "NO", None),
+        ("12A", True, "YES", None),
+        ("12A", False, "YES", None),
+    ],
+)
+def test_what_runs_for_minutes_may_fill_a_socket(
+    what: str, says: str, other_a: float | None, *, brief: bool
+) -> None:
+    """1500 W, 12.5 A, for minutes: a kettle or an iron, which any 15 A receptacle takes.
+
+    NEC 210.21(B)(2) holds what one cord takes from a 15 A receptacle to 12 A, however long it is
+    on; that appliances that make heat are sold with a plug they fill is common practice (a hair
+    dryer of 1875 W at 125 V). The answer says that it is taken for one, and what else may take.
+    """
+    job = small_job(
+        region="US",
+        supply={"system": "split-phase", "limit_a": 100.0, "limit_source": "main breaker"},
+        circuits={"P1": circuit(20.0, phase="A"), "P2": circuit(20.0, phase="B")},
+        heads={"lamp": amps(1.0)},
+        setups=[{"id": "SU1", "from": "9:00", "to": "10:00", "heads": {"lamp": "lounge"}}],
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    answer = may_i(job, plan, question_of(job, what, "O2", is_intermittent=brief))
+    assert answer.text().startswith(says)
+    assert answer.data()["unless_heat_a"] == other_a
+    assert ("Taken to make heat" in answer.text()) is (other_a is not None)
 
 
 def test_a_load_that_is_on_already_is_asked_for_once_more() -> None:
