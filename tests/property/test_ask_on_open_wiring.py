@@ -67,19 +67,23 @@ def trips(job: Job, plan: Plan, question: Question, point: str | None) -> float:
     return sum(float(w) for w, is_over in zip(maps.weights, over, strict=True) if is_over)
 
 
-@pytest.mark.parametrize("seed", range(12))
-def test_the_share_of_wirings_is_the_judges(seed: int) -> None:
+def test_the_share_of_wirings_is_the_judges() -> None:
     """With the load and without it, on every way the house could be wired."""
-    random = Random(seed)
-    job = house(random.choice([3.0, 4.5, 5.5]))
-    question = asked(job, f"{random.choice([0.5, 1.0, 2.5, 4.0, 5.0])}A", random.choice([*OUTLETS]))
-    found = may_i(job, PLAN, question).reply
-    for spot in filter(None, (found.spot, *found.others)):
-        if spot.trips is None or found.tripped is None:
-            continue
-        assert spot.trips == pytest.approx(trips(job, PLAN, question, spot.point))
-        assert found.tripped == pytest.approx(trips(job, PLAN, question, None))
-        assert spot.trips - found.tripped <= LITTLE.value
+    held = 0
+    for seed in range(60):
+        random = Random(seed)
+        job = house(random.choice([3.0, 4.5, 5.5]))
+        amount = f"{random.choice([0.5, 1.0, 2.5, 4.0, 5.0])}A"
+        question = asked(job, amount, random.choice([*OUTLETS]))
+        found = may_i(job, PLAN, question).reply
+        for spot in filter(None, (found.spot, *found.others)):
+            if spot.trips is None or found.tripped is None:
+                continue
+            held += 1
+            assert spot.trips == pytest.approx(trips(job, PLAN, question, spot.point)), seed
+            assert found.tripped == pytest.approx(trips(job, PLAN, question, None)), seed
+            assert spot.trips - found.tripped <= LITTLE.value, seed
+    assert held >= 20, "too few questions were told a share for this to say anything"
 
 
 def test_what_holds_on_every_wiring_is_a_plain_yes() -> None:

@@ -33,7 +33,7 @@ def test_power_is_volts_times_amps(load_class: LoadClass) -> None:
     assert current_ratio(load_class, 1) == power_ratio(load_class, 1) == 1
 
 
-def test_light() -> None:
+def test_only_unregulated_light_fades_with_the_volts() -> None:
     """Tungsten at 95 % gives 84 % of its light (V^3.4); regulated heads give all of it."""
     assert light_ratio(LoadClass.TUNGSTEN, 0.95) == pytest.approx(0.84, abs=0.005)
     assert light_ratio(LoadClass.CONSTANT_POWER, 0.9) == 1

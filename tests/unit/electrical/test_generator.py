@@ -12,13 +12,13 @@ from spreadload.electrical.generator import (
 
 
 @pytest.mark.parametrize(("height_m", "factor"), [(0, 1), (1000, 1), (1500, 0.97), (2000, 0.94)])
-def test_height(height_m: float, factor: float) -> None:
+def test_a_set_gives_less_high_up(height_m: float, factor: float) -> None:
     """3 % per 500 m above 1000 m (operator manuals)."""
     assert altitude_factor(height_m) == pytest.approx(factor)
 
 
 @pytest.mark.parametrize(("air_c", "factor"), [(-5, 1), (40, 1), (45, 0.97), (50, 0.94)])
-def test_heat(air_c: float, factor: float) -> None:
+def test_a_set_gives_less_in_the_heat(air_c: float, factor: float) -> None:
     """3 % per 5 °C above 40 °C (operator manuals)."""
     assert temperature_factor(air_c) == pytest.approx(factor)
 

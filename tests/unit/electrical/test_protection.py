@@ -87,7 +87,7 @@ def test_an_unknown_curve_is_taken_as_the_most_sensitive() -> None:
     assert low == 3
 
 
-def test_ul_489() -> None:
+def test_a_ul_489_breaker_opens_within_its_times() -> None:
     """135 % opens within an hour up to 50 A, 200 % within two minutes up to 30 A."""
     assert latest_s(UL20, 1.35) == 3600
     assert latest_s(Device(DeviceKind.UL_BREAKER, 100), 1.35) == 7200
@@ -95,7 +95,7 @@ def test_ul_489() -> None:
     assert verdict(20, UL20).outcome is Outcome.HOLDS
 
 
-def test_plug_fuse() -> None:
+def test_a_plug_fuse_blows_within_its_times() -> None:
     """A 13 A plug fuse carries 20.8 A for 30 min and opens within 30 min at 24.7 A (BS 1362)."""
     assert verdict(20.8, PLUG13).outcome is Outcome.MAY_HOLD_FOR_HOURS
     assert "running hot" in verdict(20.8, PLUG13).words

@@ -17,19 +17,19 @@ def test_traps_stay_text(word: str) -> None:
 
 
 @pytest.mark.parametrize("word", ["true", "True", "TRUE"])
-def test_truth(word: str) -> None:
+def test_three_words_are_true(word: str) -> None:
     """Only the word true, in three spellings, is true."""
     assert meaning(word) is True
 
 
 @pytest.mark.parametrize("word", ["false", "False", "FALSE"])
-def test_falsehood(word: str) -> None:
+def test_three_words_are_false(word: str) -> None:
     """Only the word false, in three spellings, is false."""
     assert meaning(word) is False
 
 
 @pytest.mark.parametrize("word", ["", "~", "null", "Null", "NULL"])
-def test_nothing(word: str) -> None:
+def test_five_ways_to_write_nothing(word: str) -> None:
     """Nothing written, a tilde and null are nothing."""
     assert meaning(word) is None
 
@@ -39,14 +39,14 @@ def test_nothing(word: str) -> None:
     [("0", 0), ("16", 16), ("-3", -3), ("+7", 7), ("1.5", 1.5), (".5", 0.5), ("2.", 2.0),
      ("1e3", 1000.0), ("1.5E-3", 0.0015), ("0.0", 0.0)],
 )  # fmt: skip
-def test_numbers(word: str, number: float) -> None:
+def test_numbers_are_read_as_written(word: str, number: float) -> None:
     """Decimal numbers are numbers, whole ones whole."""
     assert meaning(word) == number
     assert type(meaning(word)) is type(number)
 
 
 @pytest.mark.parametrize("word", [".nan", ".NaN", ".inf", "-.inf", "+.Inf", "1e999", "-1e999"])
-def test_no_infinities(word: str) -> None:
+def test_nothing_becomes_infinite_or_no_number(word: str) -> None:
     """Nothing in a file becomes infinite or "not a number"."""
     with pytest.raises(ValueError, match=word.replace("+", r"\+").replace(".", r"\.")):
         meaning(word)

@@ -24,7 +24,7 @@ BRIEFING = {
 PLAN = {"placements", "left_out", "switched_off", "search", "verdict"}
 
 
-def test_plan_shape() -> None:
+def test_a_plan_has_every_promised_key() -> None:
     """Every promised key is there and the whole can be written as JSON."""
     data = plan_job(load_job(JOBS / "two_rooms.yaml"), QUICK).data()
     assert set(data) == HEAD | BRIEFING | {"proven", "gap", "plan", "alternatives", "first_moves"}
@@ -47,7 +47,7 @@ def test_plan_says_which_circuits_each_placement_may_be_on() -> None:
     assert where["kettle"] == ("O2", ["P2"])
 
 
-def test_impossible_shape() -> None:
+def test_a_no_brings_its_reason_and_the_least_overload() -> None:
     """The proof in words and the least overloaded plan come along."""
     data = plan_job(load_job(JOBS / "too_much.yaml"), QUICK).data()
     assert data["answer"] == "cannot"
@@ -56,7 +56,7 @@ def test_impossible_shape() -> None:
     assert [entry["load"] for entry in data["plan"]["left_out"]] == ["fill"]
 
 
-def test_check_shape() -> None:
+def test_a_check_has_every_key_but_those_of_a_search() -> None:
     """A judged plan has the same parts without a search's."""
     job = load_job(JOBS / "two_rooms.yaml")
     plan = plan_job(job, QUICK).plan
@@ -66,7 +66,7 @@ def test_check_shape() -> None:
     assert data["answer"] == "holds"
 
 
-def test_why_shape() -> None:
+def test_why_has_an_answer_for_each_set_up() -> None:
     """One answer per set-up, each with its price goal by goal."""
     data = why_not(load_job(JOBS / "two_rooms.yaml"), "key", "O2", config=QUICK).data()
     assert set(data) == {"format", "version", "held_against", "answers"}

@@ -97,7 +97,7 @@ def test_two_plugs_moved_put_it_right() -> None:
     assert Judge(facts).judge(moves.plan).holds
 
 
-def test_or_the_urns_off() -> None:
+def test_the_hall_holds_as_drawn_without_the_urns() -> None:
     """Without the two urns the plan holds as it was drawn."""
     job = without_load(hall(), SETUP, "urn")
     plan = as_drawn()

@@ -71,6 +71,7 @@ def test_bungalow_offers_are_ranked(bungalow: Offers) -> None:
 
 def test_every_offer_is_a_judged_plan_of_the_whole_day(bungalow: Offers) -> None:
     """The judge passes each on the job it makes."""
+    assert bungalow.offers
     for offer in bungalow.offers:
         assert judge(offer.job, offer.plan).holds
         assert {p.setup for p in offer.plan.placements} == {"SU1", "SU2", "SU3", "SU4"}

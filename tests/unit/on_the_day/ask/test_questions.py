@@ -39,7 +39,9 @@ def read(what: str = "5A", where: str = "O1", **window: str) -> Question:
         ("1.5 kW", None, 1500.0),
     ],
 )
-def test_amounts(what: str, current_a: float | None, power_w: float | None) -> None:
+def test_amps_and_watts_are_read_with_their_unit(
+    what: str, current_a: float | None, power_w: float | None
+) -> None:
     """Amps and watts, with comma or point."""
     load = read(what).load
     assert (load.measured_a, load.plate_w) == (current_a, power_w)
@@ -110,12 +112,14 @@ def test_a_load_that_is_on_already_is_asked_for_once_more() -> None:
         ({"until": "13:01"}, ("SU1", "SU2")),
     ],
 )
-def test_windows(window: dict[str, str], setups: tuple[str, ...]) -> None:
+def test_times_and_set_ups_say_which_set_ups_are_meant(
+    window: dict[str, str], setups: tuple[str, ...]
+) -> None:
     """Times and set-ups mix; a set-up that only ends as the window begins is not in it."""
     assert read(**window).setups == setups
 
 
-def test_past_midnight() -> None:
+def test_a_window_may_pass_midnight() -> None:
     """One in the morning of a night shoot is after eleven at night."""
     night = facts(night=True)
     assert read_question(night, "1A", start="1:00").setups == ("SU2",)
