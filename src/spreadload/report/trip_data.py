@@ -39,6 +39,8 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "room": None if answer.room is None else _move(answer, answer.room),
         "further": None if answer.further is None else _move(answer, answer.further),
         "away": [_move(answer, move) for move in answer.away],
+        "stranded": [{"load": p.load, "unit": p.unit} for p in answer.stranded],
+        "may_be_dead": list(answer.may_be_dead),
         "leave_off": None if answer.shed is None else _shed(answer, answer.shed),
         "bring_back": [
             {"load": p.load, "unit": p.unit} for p in (answer.back.order if answer.back else ())

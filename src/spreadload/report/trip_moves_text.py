@@ -1,5 +1,7 @@
 """What to move before anything goes back on, and the order in which it comes back."""
 
+from shlex import quote
+
 from spreadload.explain.names import unit_name, units_name
 from spreadload.on_the_day.scene.limit_of import circuit_limit
 from spreadload.on_the_day.scene.limits import Kind
@@ -44,6 +46,8 @@ _LESS_BY_THEN = (
     "By the time it is replaced less must be on: find what is not in the plan, and ask the "
     "operator what the supply may give."
 )
+# What `replan` can be told to do without.
+_MAY_STAY_OFF = frozenset({Kind.CIRCUIT, Kind.FEED, Kind.LEAKAGE})
 _NEVER_BY_US = frozenset({Cause.SERVICE_FUSE, Cause.NETWORK, Cause.PHASE, Cause.NEUTRAL})
 
 
@@ -58,8 +62,7 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     """Return what to re-plug, or what to leave off."""
     said: list[str] = []
     if answer.is_second:
-        said = [move_line(answer.scene.facts, move) for move in answer.away]
-        said = said or ["Nothing on it can be moved: leave it dark."]
+        said = _emptied(answer)
     elif answer.is_of_what_was_switched_on:
         said = [_suspect_stays_off(answer)]
     elif answer.move is not None:
@@ -70,6 +73,35 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
         said = [_nothing_to_move(answer), *_room_made(answer)]
     said = [*_walk_first(answer), *said]
     return [style.wrap(text, first="  ", rest="    ") for text in said]
+
+
+def _emptied(answer: TripAnswer) -> list[str]:
+    """Return what goes elsewhere, what cannot, and which outlet to try with a lamp first."""
+    facts = answer.scene.facts
+    said = []
+    if answer.may_be_dead:
+        which = row(answer.may_be_dead)
+        dead = "it" if len(answer.may_be_dead) == 1 else "they"
+        said.append(f"A lamp in {which} first: {dead} may be dead as well.")
+    for move in answer.away:
+        steps = "; ".join(_step_words(answer, step) for step in move.steps)
+        said.append(f"Move {steps}.")
+    if answer.stranded:
+        left = row(
+            [f"{unit_name(facts, p.load, p.unit)} at {at(facts, p)}" for p in answer.stranded]
+        )
+        verb = "stays" if len(answer.stranded) == 1 else "stay"
+        said.append(f"{left} {verb} dark: no other outlet takes it as the rest stands.")
+    said = said or ["Nothing of ours is on it: leave it off."]
+    return [*said, *_later(answer)]
+
+
+def _later(answer: TripAnswer) -> list[str]:
+    """Return how to plan the set-ups after this one without what stays off."""
+    limit, later = answer.limit, answer.scene.remaining[1:]
+    if limit is None or not later or limit.kind not in _MAY_STAY_OFF:
+        return []
+    return [f"Later set-ups: replan --from {quote(later[0])} --off {quote(limit.id)}."]
 
 
 def _nothing_to_move(answer: TripAnswer) -> str:

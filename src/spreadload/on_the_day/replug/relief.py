@@ -15,11 +15,13 @@ from spreadload.on_the_day.replug.pairs import Pairs
 from spreadload.on_the_day.replug.trial import Trials, staying
 from spreadload.on_the_day.scene.hazard import Hazard, Shift
 from spreadload.on_the_day.scene.limits import FULL_PCT, Carried, Kind, Limit
-from spreadload.on_the_day.scene.scene import Scene
+from spreadload.on_the_day.scene.scene import SURE, Scene
 from spreadload.on_the_day.scene.steps import Move
 from spreadload.plan import Placement
 
 _TRIED = 160
+# An outlet this unlikely to be on something is not.
+HARDLY = 1 - SURE
 
 
 @dataclass(frozen=True)
@@ -95,14 +97,20 @@ def off_for_good(
 
 
 def emptied(scene: Scene, limit: Limit, avoid: frozenset[str]) -> tuple[Move, ...]:
-    """Return moves that take everything possible off something, dearest heads first."""
+    """Return moves that take everything possible off something, dearest heads first.
+
+    It stays off: what is moved to an outlet behind it would be as dark there, so one that may be is
+    taken only where no other is left.
+    """
+    doubtful = frozenset(o for o in scene.likely if limit.chance_dead(scene, o) > HARDLY)
     done: list[Move] = []
     units = sorted(
         limit.on(scene),
         key=lambda p: (-scene.facts.loads[p.load].left_out_cost, p.load, p.unit),
     )
     for unit in units:
-        move = off_for_good(scene, limit, (unit,), avoid)
+        sure = off_for_good(scene, limit, (unit,), avoid | doubtful)
+        move = sure or off_for_good(scene, limit, (unit,), avoid)
         if move is not None:
             done.append(move)
             scene = scene.with_plan(move.plan)

@@ -99,6 +99,22 @@ class Limit:
             return "mA"
         return "W" if self.is_in_watts else "A"
 
+    def chance_dead(self, scene: Scene, outlet: str) -> float:
+        """Return how likely an outlet is dark while this is open, 0 to 1; 0 for one socket."""
+        circuits = scene.facts.circuits.items()
+        match self.kind:
+            case Kind.CIRCUIT:
+                dead = {self.id}
+            case Kind.FEED:
+                dead = {name for name, circuit in circuits if self.id in circuit.feeds}
+            case Kind.LEAKAGE:
+                dead = {name for name, circuit in circuits if self.id in circuit.rcds}
+            case Kind.PHASE:
+                dead = {name for name, circuit in circuits if self.id in circuit.phases}
+            case _:
+                dead = set()
+        return sum(scene.chance(outlet, name) for name in dead)
+
     def parts(self, scene: Scene, p: Placement, at: Point | None = None) -> dict[int, _Amounts]:
         """Return what a unit puts on it, by row of ``Judge.devices``: counted and actual.
 

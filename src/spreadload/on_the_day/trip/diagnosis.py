@@ -10,7 +10,7 @@ from spreadload.job.kit import Policy
 from spreadload.job.observations import Log, Observation
 from spreadload.job.site import RcdKind
 from spreadload.on_the_day.replug.first_moves import room_made
-from spreadload.on_the_day.replug.relief import aim_for, ease_further, emptied, relieve
+from spreadload.on_the_day.replug.relief import HARDLY, aim_for, ease_further, emptied, relieve
 from spreadload.on_the_day.replug.shed import Shed, shed
 from spreadload.on_the_day.scene.delay import Delay
 from spreadload.on_the_day.scene.limit_of import leakage_limit
@@ -127,6 +127,23 @@ class TripAnswer:
             name for name, load in facts.job.loads.items() if load.policy is Policy.MUST_STAY_ON
         }
         return tuple(words for words, load in named.items() if load in kept)
+
+    @property
+    def may_be_dead(self) -> tuple[str, ...]:
+        """Outlets something is moved to that may be behind what has to stay off."""
+        limit, facts = self.limit, self.scene.facts
+        if limit is None:
+            return ()
+        to = [facts.points[step.to.point].outlet for move in self.away for step in move.steps]
+        return tuple(o for o in dict.fromkeys(to) if limit.chance_dead(self.scene, o) > HARDLY)
+
+    @property
+    def stranded(self) -> tuple[Placement, ...]:
+        """What stays dark with what has to stay off, as nothing else takes it."""
+        if self.limit is None or not self.is_second:
+            return ()
+        moved = [step.unit for move in self.away for step in move.steps]
+        return tuple(p for p in self.limit.on(self.scene) if p not in moved)
 
     @property
     def plan(self) -> Plan:
