@@ -53,8 +53,8 @@ def test_nothing_is_moved_to_where_it_may_be_as_dark() -> None:
 
 
 def test_where_only_a_doubtful_outlet_is_left_a_lamp_goes_there_first() -> None:
-    """Without O4 there is only O3, and whether that is alive has to be seen."""
-    job = house({"maybe_on": ["P1", "P2"]})
+    """Without O4 there is only O3, and that it is on P2 is a guess."""
+    job = house({"circuit": "P2", "known": "guessed"})
     left = {name: each for name, each in job.outlets.items() if name != "O4"}
     answer = again(job.model_copy(update={"outlets": left}))
     assert [step.to.point for move in answer.away for step in move.steps] == ["O3"]
