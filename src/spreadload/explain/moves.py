@@ -50,6 +50,11 @@ def seats(judged: JudgedPlan, unit: Placement, point: Point) -> Iterator[Placeme
             yield _seat(judged, unit, point, _Seat(socket, board, there[0].board_lead))
 
 
+def once_freed(judged: JudgedPlan, unit: Placement, point: Point) -> Placement:
+    """Return how a unit would be plugged in at a point where a socket has yet to be freed."""
+    return _seat(judged, unit, point, _Seat(socket=1))
+
+
 @dataclass(frozen=True)
 class _Seat:
     socket: int

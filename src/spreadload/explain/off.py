@@ -12,10 +12,11 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.explain.breaks import clause, over_pct, telling
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.moves import open_points, seats
+from spreadload.explain.moves import once_freed, open_points, seats
 from spreadload.explain.names import point_name
 from spreadload.job.kit import Policy
 from spreadload.plan import Placement, Plan, SwitchedOff, Violation
+from spreadload.words import row
 
 TRIED_OUTLETS = 6
 
@@ -31,6 +32,7 @@ class Idle:
         is_agreed: Whether the job itself says that it must be off.
         is_switched_off: Whether the plan switches it off although it would run.
         holds_at: Points where one unit may run without passing any limit.
+        freed_at: Points where its amps would do too, but every socket is taken.
         tried: How many points were tried; 0 for a hard-wired load.
         breaks: What it would break at its best point, with numbers; "" when it may run.
         over_pct: How far over that limit it would be [%], or None.
@@ -42,6 +44,7 @@ class Idle:
     is_agreed: bool
     is_switched_off: bool
     holds_at: tuple[str, ...]
+    freed_at: tuple[str, ...]
     tried: int
     breaks: str
     over_pct: int | None
@@ -65,6 +68,18 @@ class Idle:
     def must_be_off(self) -> bool:
         """Whether it may not run in this set-up with this plan."""
         return self.is_agreed or bool(self.breaks)
+
+    @property
+    def may_run_at(self) -> str:
+        """Where one unit may run, in words; "" where it may not."""
+        if self.must_be_off:
+            return ""
+        if any(self.holds_at):
+            only = " only" if len(self.holds_at) < self.tried else ""
+            return f"at {row(self.holds_at, 'or')}{only}"
+        if self.freed_at:
+            return f"at {row(self.freed_at, 'or')}, once a socket is free there"
+        return "where it is wired" if self.holds_at else ""
 
 
 def idle_loads(judged: JudgedPlan) -> tuple[Idle, ...]:
@@ -104,16 +119,17 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
     stated = judged.facts.load_stated(load_id)
     trial = _Trial.of(judged, setup, load_id)
     holding: list[str] = []
+    freed: list[str] = []
     worst: list[Violation] = []
     ways = list(trial.ways())
-    for point, violations in ways:
+    for point, violations, is_seated in ways:
         violation = telling(judged.verdict.violations, violations)
         if violation is None:
-            holding.append(point_name(point) if point else "")
+            (holding if is_seated else freed).append(point_name(point) if point else "")
         else:
             worst.append(violation)
     least = min(worst, key=over_pct, default=None)
-    breaks = "" if holding or least is None else clause(judged.facts, least)
+    breaks = "" if holding or freed or least is None else clause(judged.facts, least)
     if not ways:
         breaks = "there is no outlet it may use"
     is_a_sum = bool(breaks) and least is not None and least.unit in ("A", "W", "mA")
@@ -124,7 +140,8 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
         is_agreed=stated is not None and stated.policy is Policy.MUST_BE_OFF,
         is_switched_off=(setup, load_id) in judged.switched_off,
         holds_at=tuple(holding),
-        tried=sum(1 for point, _ in ways if point is not None),
+        freed_at=tuple(freed),
+        tried=sum(1 for point, *_ in ways if point is not None),
         breaks=breaks,
         over_pct=_up(over_pct(least)) if is_a_sum and least is not None else None,
     )
@@ -158,21 +175,22 @@ class _Trial:
         more = JudgedPlan(facts, Judge(facts), plan, judged.verdict)
         return cls(more, setup, load_id, place, circuit, unit)
 
-    def ways(self) -> Iterator[tuple[Point | None, tuple[Violation, ...]]]:
-        """Yield what is broken with the unit at each point that it may use."""
+    def ways(self) -> Iterator[tuple[Point | None, tuple[Violation, ...], bool]]:
+        """Yield what is broken with the unit at each point, and whether a socket is free there."""
         judge, plan = self.judged.judge, self.judged.plan
         if self.circuit is not None:
-            yield None, judge.violations(plan)
+            yield None, judge.violations(plan), True
             return
         for point in self._points():
             new = Placement(
                 setup=self.setup, load=self.load, unit=self.unit, place=self.place, point=point.id
             )
             seat = next(seats(self.judged, new, point), None)
-            placements = (*plan.placements, seat or new)
+            placements = (*plan.placements, seat or once_freed(self.judged, new, point))
             broken = judge.violations(plan.model_copy(update={"placements": placements}))
             # Taken sockets are forgiven: amps tell what must be off.
-            yield point, tuple(v for v in broken if seat or v.rule != "socket")
+            told = tuple(v for v in broken if seat or v.rule != "socket")
+            yield point, told, seat is not None
 
     def _points(self) -> list[Point]:
         open_to = open_points(self.judged, self.load)

@@ -198,6 +198,7 @@ def _idle(idle: Idle) -> Data:
         "agreed_off": idle.is_agreed,
         "switched_off_by_plan": idle.is_switched_off,
         "may_run_at": list(idle.holds_at),
+        "may_run_once_freed_at": list(idle.freed_at),
         "breaks": idle.breaks,
         "over_pct": idle.over_pct,
     }

@@ -36,10 +36,8 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
     """Return idle loads that one could add, and where."""
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
-        if not idle.must_be_off and idle.holds_at:
-            where = f"at {row(idle.holds_at, 'or')}" if any(idle.holds_at) else "where it is wired"
-            limited = len(idle.holds_at) < idle.tried
-            by_text[idle.who, f"{where} only" if limited else where].append(idle.setup)
+        if idle.may_run_at:
+            by_text[idle.who, idle.may_run_at].append(idle.setup)
     lines = [
         style.wrap(f"{who} in {setup_names(setups)}: one, {where}", first="  ", rest="    ")
         for (who, where), setups in by_text.items()

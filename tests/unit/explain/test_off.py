@@ -50,7 +50,28 @@ def test_a_taken_socket_alone_is_no_reason_to_be_off() -> None:
         outlets={"O1": outlet("P1", "lounge", sockets=1), "O2": outlet("P2", "bed")},
         departments={"radio": amps(1.0, outlet="O1")},
     )
-    assert not idle(job)["SU1", "radio"].must_be_off
+    radio = idle(job)["SU1", "radio"]
+    assert not radio.must_be_off
+    assert (radio.holds_at, radio.freed_at) == ((), ("O1",))
+    assert radio.may_run_at == "at O1, once a socket is free there"
+
+
+def test_where_a_socket_is_free_no_other_is_offered() -> None:
+    """The lamp has the only socket of O1; O2 has two."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", sockets=1), "O2": outlet("P2", "bed")},
+        departments={"radio": amps(1.0)},
+    )
+    assert idle(job)["SU1", "radio"].may_run_at == "at O2 only"
+
+
+def test_where_a_socket_has_to_be_freed_the_lead_to_it_is_counted_in() -> None:
+    """By its amps the fan in the bedroom may run on O1, which takes a lead as well as a socket."""
+    job = small_job(
+        outlets={"O1": outlet("P1", "lounge", sockets=1)},
+        departments={"fan": amps(1.0, place="bed")},
+    )
+    assert idle(job)["SU1", "fan"].may_run_at == "at O1, once a socket is free there"
 
 
 def test_a_hard_wired_load_is_tried_on_its_circuit() -> None:

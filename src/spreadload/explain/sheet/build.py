@@ -26,7 +26,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.plan import Chance, Outcome, Plan, Solved
 from spreadload.units import MILLI, shown_capacity_amps
-from spreadload.words import row, setup_names
+from spreadload.words import setup_names
 
 SHOWN_LIT = 3
 
@@ -136,12 +136,9 @@ def _off(briefing: Briefing) -> tuple[str, ...]:
 def _may_run(briefing: Briefing) -> tuple[str, ...]:
     by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
     for idle in briefing.idle:
-        if not idle.must_be_off and idle.holds_at:
-            where = row(idle.holds_at, "or") if any(idle.holds_at) else "its own circuit"
-            by_text[idle.who, where].append(idle.setup)
-    return tuple(
-        f"{who} in {setup_names(s)}: one, at {where}" for (who, where), s in by_text.items()
-    )
+        if idle.may_run_at:
+            by_text[idle.who, idle.may_run_at].append(idle.setup)
+    return tuple(f"{who} in {setup_names(s)}: one, {where}" for (who, where), s in by_text.items())
 
 
 def _staying(briefing: Briefing) -> tuple[str, ...]:
