@@ -6,14 +6,15 @@ import pytest
 
 from builders import amps, circuit, job_of, outlet, plan_of, put, setup
 from spreadload.app.may_i import may_i
+from spreadload.app.planning import check_plan
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.explain.off import LITTLE
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.on_the_day.ask.one_more import with_load, with_one_more
 from spreadload.on_the_day.ask.question import Question, read_question
 from spreadload.on_the_day.ask.reply import Reply, Says, plain_yes
-from spreadload.on_the_day.ask.ways import LITTLE
 from spreadload.on_the_day.scene.scene import wirings
 from spreadload.plan import Placement, Plan
 
@@ -124,3 +125,20 @@ def test_a_note_of_a_test_counts() -> None:
     assert found.says is Says.YES
     assert found.spot is not None
     assert found.spot.trips is None
+
+
+@pytest.mark.parametrize("current_a", [0.5, 1.0, 3.0, 5.0])
+def test_what_a_plan_says_may_run_is_what_ask_says(current_a: float) -> None:
+    """Lamps of 6 A trip where they share a breaker of 10 A, as they do on 32 of 100 wirings.
+
+    An idle cart of so many amps is told by the plan, and asked about at each outlet.
+    """
+    told = house(6.0)
+    stated = told.model_dump(by_alias=True, exclude_unset=True)
+    job = job_of(stated | {"departments": {"cart": amps(current_a)}})
+    (cart,) = check_plan(job, PLAN).briefing.idle
+    yes = [o for o in OUTLETS if reply(told, f"{current_a}A", o).says is Says.YES]
+    assert sorted(cart.holds_at) == yes
+    assert cart.must_be_off == (not yes)
+    if cart.must_be_off:
+        assert cart.breaks.endswith("of 100 ways this house could be wired, instead of 32 of 100")

@@ -123,7 +123,8 @@ def plan_job(
     elif reasons:
         briefing = explaining.of(facts, shown)
     else:
-        briefing = brief(facts, Judge(facts), shown, with_reasons=False)
+        fails_pct = _fails_pct(model, facts, config)
+        briefing = brief(facts, Judge(facts), shown, with_reasons=False, fails_pct=fails_pct)
     return PlanTold(facts, outcome, answer(facts, outcome), briefing)
 
 
@@ -155,7 +156,7 @@ def check_plan(
     refuse(unknown_setup(job, setup))
     model = _model_of(job, log)
     facts, chance = _facts_to_check(job, plan, model)
-    fails_pct = _fails_pct(model, facts, None) if reasons else None
+    fails_pct = _fails_pct(model, facts, None)
     briefing = brief(facts, Judge(facts), plan, with_reasons=reasons, fails_pct=fails_pct)
     said = check_answer(facts, plan, briefing.judged.verdict, chance)
     return CheckTold(said, briefing, chance)

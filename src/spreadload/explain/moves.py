@@ -51,8 +51,11 @@ def seats(judged: JudgedPlan, unit: Placement, point: Point) -> Iterator[Placeme
 
 
 def once_freed(judged: JudgedPlan, unit: Placement, point: Point) -> Placement:
-    """Return how a unit would be plugged in at a point where a socket has yet to be freed."""
-    return _seat(judged, unit, point, _Seat(socket=1))
+    """Return how a unit would be plugged in at a point where a socket has yet to be freed.
+
+    It is given one beyond those that are there, so that it shares none.
+    """
+    return _seat(judged, unit, point, _Seat(socket=point.sockets + 1))
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,14 @@ Never imports the solver: the plan stays as it is and only the extra unit is add
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from spreadload.check import Judge
+from spreadload.check.words import in_100
 from spreadload.derived.asked import Demand, starts_in
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
+from spreadload.electrical.rows import Figure
 from spreadload.explain.breaks import clause, over_pct, telling
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import once_freed, open_points, seats
@@ -19,6 +22,8 @@ from spreadload.plan import Placement, Plan, SwitchedOff, Violation
 from spreadload.words import row
 
 TRIED_OUTLETS = 6
+_PCT = 100
+LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")
 
 
 @dataclass(frozen=True)
@@ -121,18 +126,27 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
     holding: list[str] = []
     freed: list[str] = []
     worst: list[Violation] = []
+    odds: list[float] = []
     ways = list(trial.ways())
-    for point, violations, is_seated in ways:
-        violation = telling(judged.verdict.violations, violations)
-        if violation is None:
-            (holding if is_seated else freed).append(point_name(point) if point else "")
-        else:
+    for way in ways:
+        violation = telling(judged.verdict.violations, way.violations)
+        if violation is not None:
             worst.append(violation)
-    least = min(worst, key=over_pct, default=None)
-    breaks = "" if holding or freed or least is None else clause(judged.facts, least)
-    if not ways:
+        elif way.more_pct > LITTLE.value * _PCT:
+            odds.append(way.more_pct)
+        else:
+            (holding if way.is_seated else freed).append(way.name)
+    least: Violation | None = None
+    if holding or freed:
+        breaks = ""
+    elif odds:
+        breaks = trial.odds_in_words(min(odds))
+    elif worst:
+        least = min(worst, key=over_pct)
+        breaks = clause(judged.facts, least)
+    else:
         breaks = "there is no outlet it may use"
-    is_a_sum = bool(breaks) and least is not None and least.unit in ("A", "W", "mA")
+    is_a_sum = least is not None and least.unit in ("A", "W", "mA")
     return Idle(
         setup=setup,
         load=load_id,
@@ -141,7 +155,7 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
         is_switched_off=(setup, load_id) in judged.switched_off,
         holds_at=tuple(holding),
         freed_at=tuple(freed),
-        tried=sum(1 for point, *_ in ways if point is not None),
+        tried=sum(1 for way in ways if way.name),
         breaks=breaks,
         over_pct=_up(over_pct(least)) if is_a_sum and least is not None else None,
     )
@@ -149,6 +163,16 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
 
 def _up(percent: float) -> int:
     return -int(-percent // 1)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One unit more at one point: what it breaks, and how often where the wiring is not known."""
+
+    name: str
+    violations: tuple[Violation, ...]
+    is_seated: bool = True
+    more_pct: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -172,14 +196,14 @@ class _Trial:
         whole = replace(judged.facts, demands=_one_more(judged, setup, load_id, (place, circuit)))
         facts = whole.only({setup, *_counted_anew(judged.facts, whole)})
         plan = _with_on(judged.plan.only(facts.demands), setup, load_id)
-        more = JudgedPlan(facts, Judge(facts), plan, judged.verdict)
+        more = JudgedPlan(facts, Judge(facts), plan, judged.verdict, judged.fails_pct)
         return cls(more, setup, load_id, place, circuit, unit)
 
-    def ways(self) -> Iterator[tuple[Point | None, tuple[Violation, ...], bool]]:
-        """Yield what is broken with the unit at each point, and whether a socket is free there."""
+    def ways(self) -> Iterator[_Way]:
+        """Yield what the unit does at each point that it may use."""
         judge, plan = self.judged.judge, self.judged.plan
         if self.circuit is not None:
-            yield None, judge.violations(plan), True
+            yield _Way("", judge.violations(plan))
             return
         for point in self._points():
             new = Placement(
@@ -187,10 +211,27 @@ class _Trial:
             )
             seat = next(seats(self.judged, new, point), None)
             placements = (*plan.placements, seat or once_freed(self.judged, new, point))
-            broken = judge.violations(plan.model_copy(update={"placements": placements}))
+            more = plan.model_copy(update={"placements": placements})
             # Taken sockets are forgiven: amps tell what must be off.
-            told = tuple(v for v in broken if seat or v.rule != "socket")
-            yield point, told, seat is not None
+            told = tuple(v for v in judge.violations(more) if seat or v.rule != "socket")
+            more_pct = self._fails_pct(more) - self._before_pct
+            yield _Way(point_name(point), told, seat is not None, more_pct)
+
+    def odds_in_words(self, more_pct: float) -> str:
+        """Return how often the set-up would trip with the unit, where circuits are not known."""
+        before = self._before_pct
+        return (
+            f"the set-up would trip on {in_100(before + more_pct)} ways this house could be wired, "
+            f"instead of {in_100(before)}"
+        )
+
+    @cached_property
+    def _before_pct(self) -> float:
+        return self._fails_pct(self.judged.plan)
+
+    def _fails_pct(self, plan: Plan) -> float:
+        fails_pct = self.judged.fails_pct
+        return 0.0 if fails_pct is None else fails_pct(plan.only({self.setup}))
 
     def _points(self) -> list[Point]:
         open_to = open_points(self.judged, self.load)

@@ -11,7 +11,7 @@ from functools import cached_property
 from spreadload.check.words import in_100
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
-from spreadload.electrical.rows import Figure
+from spreadload.explain.off import LITTLE
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.on_the_day.ask.question import Question
@@ -21,7 +21,6 @@ from spreadload.plan import Plan
 from spreadload.words import row
 
 _PCT = 100
-LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")
 
 
 @dataclass(frozen=True)
