@@ -5,8 +5,10 @@ Common practice, no source: two trips of one device are no overload anybody unde
 
 from builders import amps, circuit, outlet, put, setup, small_job
 from spreadload.job.job import Job
+from spreadload.job.kit import LoadKind
 from spreadload.job.observations import Log
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
+from spreadload.plan import Placement
 from spreadload.report.style import Style
 from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text
@@ -33,9 +35,10 @@ def house(third: dict[str, object]) -> Job:
     )
 
 
-def again(job: Job) -> TripAnswer:
+def again(job: Job, *more: Placement) -> TripAnswer:
     """Return the answer to the second trip of P1."""
-    rigged = (put("key", "O1", place="lounge"), put("dryer", "O2"),
+    rigged = (
+        *more,put("key", "O1", place="lounge"), put("dryer", "O2"),
               put("key", "O1", name="SU2", place="lounge"))  # fmt: skip
     once = told(job, *rigged, dark=("O1", "O2"), device="P1")
     assert once.entry is not None
@@ -53,10 +56,20 @@ def test_nothing_is_moved_to_where_it_may_be_as_dark() -> None:
 
 
 def test_where_only_a_doubtful_outlet_is_left_a_lamp_goes_there_first() -> None:
-    """Without O4 there is only O3, and that it is on P2 is a guess."""
-    job = house({"circuit": "P2", "known": "guessed"})
-    left = {name: each for name, each in job.outlets.items() if name != "O4"}
-    answer = again(job.model_copy(update={"outlets": left}))
+    """With O4 taken there is only O3, most likely on P2 as its neighbour is."""
+    job = house({"maybe_on": ["P1", "P2"]})
+    taken = job.outlets["O4"].model_copy(update={"sockets": 1})
+    radio = job.departments["dryer"].model_copy(
+        update={"measured_a": 0.5, "kind": LoadKind.OTHER, "room": None, "outlet": "O4"}
+    )
+    full = job.model_copy(
+        update={
+            "outlets": job.outlets | {"O4": taken},
+            "house": {"radio": radio},
+            "setups": tuple(s.model_copy(update={"on": (*s.on, "radio")}) for s in job.setups),
+        }
+    )
+    answer = again(full, put("radio", "O4"), put("radio", "O4", name="SU2"))
     assert [step.to.point for move in answer.away for step in move.steps] == ["O3"]
     assert answer.may_be_dead == ("O3",)
     assert "A lamp in O3 first: it may be dead as well." in trip_text(answer, Style())
