@@ -4,7 +4,7 @@ Offers, what-if variants and proofs of impossibility are all built from these ed
 decides, solves or reads files.
 """
 
-from spreadload.changes.change import Change, ChangeKind, Cost, price_of, total_cost
+from spreadload.changes.change import Change, ChangeKind, Cost, price_of, total_cost, whose
 from spreadload.changes.edits import (
     Edit,
     add_leads,
@@ -33,5 +33,6 @@ __all__ = [
     "run_in",
     "swap_heads",
     "total_cost",
+    "whose",
     "without_load",
 ]

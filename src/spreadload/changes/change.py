@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 
 from spreadload.job.costs import Costs
 from spreadload.job.job import Job
@@ -32,23 +33,25 @@ class ChangeKind(StrEnum):
     ORDER = "order of the day"
 
 
-AGREES: dict[ChangeKind, str] = {
-    ChangeKind.BALLAST: "gaffer",
-    ChangeKind.SWAP: "DP",
-    ChangeKind.DROP: "DP and AD",
-    ChangeKind.BATTERY: "the department",
-    ChangeKind.GENERATOR: "production, locations and sound",
-    ChangeKind.TURNS: "the departments",
-    ChangeKind.TIME: "AD and the department",
-    ChangeKind.OFF: "AD and the department",
-    ChangeKind.AGREED_OFF: "owner (agreed)",
-    ChangeKind.ASKED_OFF: "owner",
-    ChangeKind.MOVE: "locations and AD",
-    ChangeKind.LAST_RESORT: "gaffer",
-    ChangeKind.LEAVE: "owner",
-    ChangeKind.LEADS: "production",
-    ChangeKind.OUTLET: "owner and production; licensed electrician",
-    ChangeKind.ORDER: "AD and DP",
+# Whose load it is that a change is about: a department, or the owner.
+_ITS_OWN = "whose load it is"
+_AGREES: dict[ChangeKind, tuple[str, ...]] = {
+    ChangeKind.BALLAST: ("gaffer",),
+    ChangeKind.SWAP: ("DP",),
+    ChangeKind.DROP: ("DP", "AD"),
+    ChangeKind.BATTERY: (_ITS_OWN,),
+    ChangeKind.GENERATOR: ("production", "locations", "sound"),
+    ChangeKind.TURNS: (_ITS_OWN,),
+    ChangeKind.TIME: ("AD", _ITS_OWN),
+    ChangeKind.OFF: ("AD", _ITS_OWN),
+    ChangeKind.AGREED_OFF: (_ITS_OWN,),
+    ChangeKind.ASKED_OFF: ("owner",),
+    ChangeKind.MOVE: ("locations", "AD", _ITS_OWN),
+    ChangeKind.LAST_RESORT: ("gaffer",),
+    ChangeKind.LEAVE: ("owner",),
+    ChangeKind.LEADS: ("production",),
+    ChangeKind.OUTLET: ("owner", "production", "licensed electrician"),
+    ChangeKind.ORDER: ("AD", "DP"),
 }
 
 
@@ -89,6 +92,7 @@ class Change:
         edit: What it does to the job.
         setup: Set-up it is about, or "" for the whole day.
         partner: Load it takes turns with, or "".
+        whose: Those whose loads it is about: departments, the owner, or the gaffer.
     """
 
     kind: ChangeKind
@@ -97,11 +101,25 @@ class Change:
     edit: Callable[[Job], Job]
     setup: str = ""
     partner: str = ""
+    whose: tuple[str, ...] = ()
 
     @property
-    def agrees(self) -> str:
-        """Who has to agree."""
-        return AGREES[self.kind]
+    def agrees(self) -> tuple[str, ...]:
+        """Who has to agree, each named once."""
+        named = (self.whose if who == _ITS_OWN else (who,) for who in _AGREES[self.kind])
+        return tuple(dict.fromkeys(chain.from_iterable(named)))
+
+    @property
+    def is_agreed(self) -> bool:
+        """Whether those who have to agree have done so already."""
+        return self.kind is ChangeKind.AGREED_OFF
+
+
+def whose(job: Job, load: str) -> str:
+    """Return who has a say in a load: its department, the owner, or the gaffer for a head."""
+    if load in job.departments:
+        return job.departments[load].by or "its department"
+    return "owner" if load in job.house else "gaffer"
 
 
 def price_of(

@@ -1,6 +1,5 @@
 """What stops a list and what would make it fit, side by side, for a terminal and as data."""
 
-import re
 from collections import Counter, defaultdict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
@@ -19,8 +18,6 @@ from spreadload.words import in_setup, labelled, row, setup_name, setup_names
 if TYPE_CHECKING:
     from spreadload.derived.facts import Facts
     from spreadload.solver.what_if.offers import Offer, Offers
-
-_AGREED = "owner (agreed)"
 
 Where = Callable[[tuple[str | int, ...]], str]
 
@@ -133,12 +130,7 @@ def money(costs: Costs, amount: float) -> str:
 def _offer(
     facts: "Facts", offers: "Offers", number: int, offer: "Offer", style: Style
 ) -> list[str]:
-    people = dict.fromkeys(who for change in offer.changes for who in _people(change.agrees))
-    if "owner" in people:
-        # Who is asked anyway need not be told that something else was agreed.
-        people.pop(_AGREED, None)
-    agree = row(people)
-    lines = [style.wrap(f"Must agree: {agree}.", first="  ", rest="  ")]
+    lines = [style.wrap(f"Must agree: {_people_row(_people(offer))}.", first="  ", rest="  ")]
     for setup in offers.in_trouble:
         lines += _circuits(offer, setup, style)
         lines += _above_the_circuits(facts, offer, setup, style)
@@ -152,9 +144,16 @@ def _offer(
     return style.section(style.wrap(f"Offer {number}: {kinds}{proof}", rest="  "), lines)
 
 
-def _people(agrees: str) -> list[str]:
-    """Return each of those who have to agree, so that nobody is named twice."""
-    return re.split(r", | and |; ", agrees)
+def _people(offer: "Offer") -> list[str]:
+    """Return those who have to agree, each once; who has agreed to all asked of him, last."""
+    asked = dict.fromkeys(who for c in offer.changes if not c.is_agreed for who in c.agrees)
+    agreed = dict.fromkeys(who for c in offer.changes if c.is_agreed for who in c.agrees)
+    return [*asked, *(f"{who} (agreed)" for who in agreed if who not in asked)]
+
+
+def _people_row(people: list[str]) -> str:
+    """Return names in a row; without a last "and" where a name has one of its own."""
+    return ", ".join(people) if any(" and " in who for who in people) else row(people)
 
 
 def _circuits(offer: "Offer", setup: str, style: Style) -> list[str]:
@@ -264,7 +263,7 @@ def _offer_data(offer: "Offer") -> dict[str, Any]:
             {
                 "kind": c.kind.value,
                 "words": c.words,
-                "agrees": c.agrees,
+                "agrees": _people_row(list(c.agrees)),
                 "light_w": c.cost.light_w,
                 "money": c.cost.money,
                 "minutes": c.cost.minutes,

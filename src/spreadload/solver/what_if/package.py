@@ -18,6 +18,7 @@ from spreadload.changes import (
     run_in,
     swap_heads,
     total_cost,
+    whose,
     without_load,
 )
 from spreadload.changes.edits import set_free
@@ -145,6 +146,7 @@ def _without(priced: Priced, kind: ChangeKind, option: Option, amount: int, done
         _cost([(option, amount)]),
         partial(drop_heads, setup=setup, head=head, place=place, count=amount),
         setup,
+        whose=_whose(priced, head),
     )
 
 
@@ -157,7 +159,9 @@ def _on_battery(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> It
         setups = [s for s in priced.menu.setups if _is_on(priced, s, load)]
         edits: list[Edit] = [partial(without_load, setup=setup, load=load) for setup in setups]
         words = f"{_called(priced, load)} on battery in {setup_names(setups)}"
-        yield Change(ChangeKind.BATTERY, words, _cost([(option, amount)]), _chain(edits))
+        cost = _cost([(option, amount)])
+        by = _whose(priced, load)
+        yield Change(ChangeKind.BATTERY, words, cost, _chain(edits), whose=by)
 
 
 def _is_on(priced: Priced, setup: str, load: str) -> bool:
@@ -205,6 +209,7 @@ def _turns(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterato
             partial(without_load, setup=setup, load=load),
             setup,
             partner,
+            _whose(priced, load, partner),
         )
 
 
@@ -213,7 +218,12 @@ def _another_time(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> 
         setup, load, target = option.about
         words = f"{_called(priced, load)} in {setup_name(target)} instead of {setup_name(setup)}"
         edit = partial(run_in, load=load, setup=target, instead_of=setup)
-        yield Change(ChangeKind.TIME, words, option.each, edit, setup)
+        by = _whose(priced, load)
+        yield Change(ChangeKind.TIME, words, option.each, edit, setup, whose=by)
+
+
+def _whose(priced: Priced, *loads: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(whose(priced.menu.base.job, load) for load in loads))
 
 
 def _called(priced: Priced, load: str) -> str:
@@ -229,13 +239,9 @@ def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[
     for option, _n in taken:
         setup, load = option.about
         edit = partial(without_load, setup=setup, load=load)
-        yield Change(
-            ChangeKind.OFF,
-            f"{_called(priced, load)} off{in_setup(setup)}",
-            option.each,
-            edit,
-            setup,
-        )
+        words = f"{_called(priced, load)} off{in_setup(setup)}"
+        by = _whose(priced, load)
+        yield Change(ChangeKind.OFF, words, option.each, edit, setup, whose=by)
 
 
 def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
@@ -253,7 +259,9 @@ def agreed_off(job: Job, off: Iterable[tuple[str, ...]]) -> Iterator[Change]:
         stated = job.loads[load]
         called = _with_what(load, stated.what or load)
         words = f"{called} off in {setup_names(when)}, as agreed it may be"
-        yield Change(ChangeKind.AGREED_OFF, words, total_cost([each] * len(when)), _unchanged)
+        cost = total_cost([each] * len(when))
+        by = (whose(job, load),)
+        yield Change(ChangeKind.AGREED_OFF, words, cost, _unchanged, whose=by)
 
 
 def as_planned(
@@ -307,7 +315,8 @@ def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Ite
         else:
             edit = partial(set_free, load=load)
             words = f"{_called(priced, load)} moves to {row(sorted(outlets))}"
-        yield Change(ChangeKind.MOVE, words, option.each, edit)
+        by = _whose(priced, load)
+        yield Change(ChangeKind.MOVE, words, option.each, edit, whose=by)
 
 
 def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:

@@ -41,7 +41,7 @@ def test_the_owner_may_be_asked_to_keep_the_pump_off() -> None:
     (first, *_) = found.offers
     assert [change.kind for change in first.changes] == [ChangeKind.ASKED_OFF]
     assert first.changes[0].words == "pump kept off in SU1, if the owner agrees"
-    assert first.changes[0].agrees == "owner"
+    assert first.changes[0].agrees == ("owner",)
     assert first.cost.minutes == 30
     assert judge(first.job, first.plan).holds
     running = {s.id for s in first.job.setups if "pump" in s.on}
@@ -72,3 +72,21 @@ def test_the_owner_is_named_once() -> None:
     assert kinds == {ChangeKind.ASKED_OFF, ChangeKind.AGREED_OFF}
     text = offers_text(Facts.of(job), found, (), lambda _: "", Style())
     assert "Must agree: owner." in text
+
+
+def test_departments_that_take_turns_are_asked_by_name() -> None:
+    """An urn and a dryer of 8 A each pass a fuse of 15 A together: both have to agree to turns."""
+    job = small_job(
+        supply={"limit_a": 15.0, "limit_source": "fuse", "planning_v": 230.0},
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+        heads={"key": amps(1.0)},
+        departments={
+            "dryer": amps(8.0, kind="heater", intermittent=True, by="hair and make-up"),
+            "urn": amps(8.0, kind="heater", intermittent=True, by="catering"),
+        },
+        setups=[setup(key="lounge") | {"on": ["dryer", "urn"]}],
+    )
+    found = find_offers(job, QUICK)
+    assert {change.kind for change in found.offers[0].changes} == {ChangeKind.TURNS}
+    text = offers_text(Facts.of(job), found, (), lambda _: "", Style())
+    assert "Must agree: hair and make-up, catering." in text
