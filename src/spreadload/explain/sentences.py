@@ -2,6 +2,7 @@
 
 from spreadload.derived.facts import Facts
 from spreadload.explain.binding import Share
+from spreadload.explain.day_moves import Carried
 from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.explain.reasons import Elsewhere, Reason
 from spreadload.units import tenths_down, tenths_up
@@ -80,6 +81,14 @@ def lead_words(facts: Facts, lead: int) -> str:
     if not 0 <= lead < len(facts.leads):
         return f"lead {lead}?"
     return f"{facts.leads[lead].written} lead"
+
+
+def carried_words(facts: Facts, carried: Carried) -> str:
+    """Return what is carried while its plug stays: ``2 soft table → sofa (all still on O3)``."""
+    several = f"{carried.units} " if carried.units > 1 else ""
+    stays = "still on" if carried.units == 1 else "all still on"
+    point = point_name(facts.points[carried.point])
+    return f"{several}{carried.load} {carried.from_place} → {carried.to_place} ({stays} {point})"
 
 
 def _capital(name: str) -> str:

@@ -6,11 +6,11 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.answer import fullest as fullest_of
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.day_moves import Carried, Change
+from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.names import circuit_name, point_name, units_name
-from spreadload.explain.sentences import headline, reason_text
+from spreadload.explain.sentences import carried_words, headline, reason_text
 from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
 from spreadload.words import in_setup, row, setup_name, setup_names
@@ -138,19 +138,12 @@ def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
         f"{point_name(facts.points[now])}" + (f" ({dark_min} min dark)" if dark_min else "")
         for (load, was, now, dark_min), units in together.items()
     ]
-    carried = [_carried(facts, each) for each in change.carried]
+    carried = [carried_words(facts, each) for each in change.carried]
     said = f"move {', '.join(moves)}" if moves else "no plug moves" if carried else "nothing moves"
     carry = f"; carry {', '.join(carried)}" if carried else ""
     more = carry + (f"; {', '.join(counts)}" if counts else "")
     head = f"{setup_name(change.before)} to {setup_name(change.after)}: "
     return [style.wrap(f"{head}{said}{more}", first="  ", rest="    ")]
-
-
-def _carried(facts: Facts, carried: Carried) -> str:
-    several = f"{carried.units} " if carried.units > 1 else ""
-    stays = "still on" if carried.units == 1 else "all still on"
-    point = point_name(facts.points[carried.point])
-    return f"{several}{carried.load} {carried.from_place} → {carried.to_place} ({stays} {point})"
 
 
 def pulls(briefing: Briefing, style: Style) -> list[str]:

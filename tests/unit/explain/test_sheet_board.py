@@ -4,6 +4,7 @@ from builders import amps, circuit, circuits, outlet, put, small_job
 from sheets import briefed, day, judged_of, sheet_of, two_setups
 from spreadload.explain.first_moves import FirstMove, first_moves
 from spreadload.explain.sheet.board import main_setup, ways_in_order
+from spreadload.report.sheet import sheet_html
 
 
 def test_ways_stand_in_the_order_of_their_numbers_board_by_board() -> None:
@@ -109,3 +110,26 @@ def test_moves_between_set_ups_are_killed_before_anything_is_lit() -> None:
     assert change.kill == ("spot at O1",)
     assert change.move == ("lamp O1 → O2 (P2)",)
     assert change.light == ("key at O1",)
+    assert change.carry == ()
+
+
+def test_what_is_carried_while_its_plug_stays_is_a_step_of_its_own() -> None:
+    """The lamp stands by the door in the second set-up, and its lead is laid anew."""
+    job = small_job(
+        places={"sofa": {"room": "lounge"}, "door": {"room": "lounge"}},
+        setups=[
+            {"id": "SU1", "heads": {"lamp": "sofa"}},
+            {"id": "SU2", "heads": {"lamp": "door"}},
+        ],
+    )
+    made = sheet_of(
+        job, put("lamp", "O1", place="sofa"), put("lamp", "O1", name="SU2", place="door")
+    )
+    said = "lamp sofa → door (still on O1)"
+    for change in (*made.moves, *made.paper.moves):
+        assert change.carry == (said,)
+        assert (change.kill, change.move, change.light) == ((), (), ())
+    page = sheet_html(made)
+    assert page.count(said) == 2
+    assert "Nothing moves." not in page
+    assert " nothing moves." not in page

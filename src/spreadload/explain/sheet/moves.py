@@ -7,6 +7,7 @@ from spreadload.explain.briefing import Briefing
 from spreadload.explain.day_moves import Change
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.names import point_name, point_with_circuits, unit_name, units_name
+from spreadload.explain.sentences import carried_words
 from spreadload.explain.sheet.records import Moves
 from spreadload.plan import Placement
 
@@ -33,6 +34,7 @@ def _moves(judged: JudgedPlan, change: Change) -> Moves:
         change.after,
         tuple(_at(judged, change.struck)),
         move,
+        tuple(carried_words(facts, each) for each in change.carried),
         tuple(_at(judged, change.added)),
     )
 

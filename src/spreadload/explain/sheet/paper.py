@@ -19,7 +19,7 @@ from spreadload.explain.names import (
     unit_name,
     units_name,
 )
-from spreadload.explain.sentences import run_words
+from spreadload.explain.sentences import carried_words, run_words
 from spreadload.explain.sheet.records import (
     Bundle,
     Moves,
@@ -150,7 +150,8 @@ def _moves(judged: JudgedPlan, change: Change) -> Moves:
         for r in change.replugs
     )
     kill, light = _by_outlet(judged, change.struck), _by_outlet(judged, change.added)
-    return Moves(change.before, change.after, kill, tuple(move), light)
+    carry = tuple(carried_words(facts, each) for each in change.carried)
+    return Moves(change.before, change.after, kill, tuple(move), carry, light)
 
 
 def _by_outlet(judged: JudgedPlan, units: Iterable[Placement]) -> tuple[str, ...]:

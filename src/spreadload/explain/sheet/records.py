@@ -117,12 +117,17 @@ class SetupPage:
 
 @dataclass(frozen=True)
 class Moves:
-    """From one set-up to the next, in the order to do it."""
+    """From one set-up to the next, in the order to do it.
+
+    Attributes:
+        carry: What stands somewhere else while its plug stays.
+    """
 
     before: str
     after: str
     kill: tuple[str, ...]
     move: tuple[str, ...]
+    carry: tuple[str, ...]
     light: tuple[str, ...]
 
 
