@@ -5,13 +5,10 @@ time, those that are hardest to explain before the rest; what cannot be given up
 becoming possible stays. Sums are put into the headline, because they need no solver to be believed.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from itertools import groupby
-from typing import Literal
 
-from spreadload import practice
-from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Conflict, Member
@@ -22,11 +19,10 @@ from spreadload.solver.why_not.lead_remedy import lead_remedy
 from spreadload.solver.why_not.one_circuit import Crowded, crowded_circuit
 from spreadload.solver.why_not.requirement import Requirement, Sort
 from spreadload.solver.why_not.requirements import requirements
+from spreadload.solver.why_not.sums import Kind, Sum, leakage_over, sums_over
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import called, labelled, row, setup_name
-
-Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
 
 REMEDIES: dict[Kind, str] = {
     "arithmetic": "less must be on at once: a thriftier head, a battery, something off, or power "
@@ -58,7 +54,7 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
     found = []
     for setup in facts.demands:
         fit = fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed)
-        if fit is Fits.NO or (fit is Fits.UNSURE and any(_sums(facts, setup))):
+        if fit is Fits.NO or (fit is Fits.UNSURE and any(sums_over(facts, setup))):
             config.progress(f"finding out why {setup_name(setup)} cannot run")
             found.append(conflict_of(facts, setup, config, clock))
         elif (short := volts_conflict(facts, setup)) is not None:
@@ -68,7 +64,7 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
 
 def sum_in_words(facts: Facts) -> str | None:
     """Return the first sum that is over what there is, or None: no search is needed for it."""
-    each = (_in_words(setup, total) for setup in facts.demands for total in _sums(facts, setup))
+    each = (_in_words(setup, total) for setup in facts.demands for total in sums_over(facts, setup))
     return next(each, None)
 
 
@@ -193,7 +189,7 @@ def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
     if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
         return "plug"
     is_wired = single and all(d.circuit is not None for d in left.demands[setup])
-    if is_wired or any(_sums(left, setup)):
+    if is_wired or any(sums_over(left, setup)):
         return "arithmetic"
     return "plug" if single and _is_one_unit(left, setup) else "packing"
 
@@ -204,76 +200,18 @@ def _is_one_unit(left: Facts, setup: str) -> bool:
     return sum(d.count for d in plugged) <= 1 or any(not candidates(left, d) for d in plugged)
 
 
-@dataclass(frozen=True)
-class _Sum:
-    """A total that is over what there is."""
-
-    need: str
-    give: str
-
-
-def _sums(facts: Facts, setup: str) -> Iterator[_Sum]:
-    asked = [d for d in facts.demands[setup] if not d.may_be_off]
-    yield from _of_contract(facts, asked)
-    yield from _circuit_amps(facts, setup, [d for d in asked if d.circuit is None])
-    yield from _phase_amps(facts, asked)
-
-
-def _of_contract(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
-    contract = facts.supply.contract
-    need = sum(facts.contract_takes(d.load, d.circuit) * d.count for d in asked)
-    if contract is not None and need > contract.cap:
-        yield _Sum(contract.shown(need), f"the supply contract allows {contract.cap_shown}")
-
-
-def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[_Sum]:
-    reached: dict[str, None] = {}
-    for demand in asked:
-        for option in candidates(facts, demand):
-            reached |= dict.fromkeys(sorted(option.point.exposure.might_be_on))
-    names = [n for n in facts.circuits if n in reached]
-    room_ma = sum(facts.circuits[n].cap_ma * facts.circuits[n].poles for n in names)
-    need_ma = sum(d.count * facts.counted_ma(setup, d.load, 1) for d in asked)
-    if names and need_ma > room_ma:
-        verb = "together give" if len(names) > 1 else "gives"
-        each = row([called(name, "circuit") for name in names])
-        give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
-        yield _Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
-
-
-def _rewired(facts: Facts, names: list[str]) -> str:
-    """Return why fuses give less than is written on them, where some do."""
-    circuits = [facts.circuits[name] for name in names]
-    if all(circuit.cap_ma == circuit.breaker_ma for circuit in circuits):
-        return ""
-    return f", rewireable fuses counted at {practice.rewireable_factor().value:g} of their rating"
-
-
-def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[_Sum]:
-    supply = facts.supply
-    need_ma = sum(
-        d.count * facts.unit_ma(d.load, facts.circuits[d.circuit].poles if d.circuit else 1)
-        for d in asked
-    )
-    room_ma = supply.cap_ma * len(supply.phases)
-    if need_ma > room_ma:
-        yield _Sum(
-            f"{shown_amps(need_ma / MILLI)} A",
-            f"the supply gives {shown_capacity_amps(room_ma / MILLI)} A",
-        )
-
-
 def _headline(
     facts: Facts, left: Facts, setup: str, kept: tuple[Requirement, ...], kind: Kind
 ) -> str:
     wishes = [r for r in kept if r.is_wish]
     when = setup_name(setup)
     # Of so many that they fail whatever limit is lifted the plain sum says most.
-    if kind == "arithmetic" or (kind == "packing" and len(wishes) == len(kept)):
+    if kind in ("arithmetic", "leakage") or (kind == "packing" and len(wishes) == len(kept)):
+        over = leakage_over if kind == "leakage" else sums_over
         # The sum of a part of what is asked says whose it is.
         names = _row_of_many([r.name for r in wishes])
-        totals = ((total, "") for total in _sums(facts, setup))
-        for total, whose in (*totals, *((total, names) for total in _sums(left, setup))):
+        totals = ((total, "") for total in over(facts, setup))
+        for total, whose in (*totals, *((total, names) for total in over(left, setup))):
             return _in_words(setup, total, whose)
     if kind == "packing" and (crowded := crowded_circuit(left, setup)) is not None:
         return _crowded_in_words(facts, when, crowded, kept)
@@ -304,11 +242,11 @@ def _crowded_in_words(
 
 def _kind_in_short(facts: Facts, setup: str) -> Kind:
     """Return what sort of no it is where the time did not do to find what exactly clashes."""
-    return "arithmetic" if any(_sums(facts, setup)) else "packing"
+    return next((total.kind for total in sums_over(facts, setup)), "packing")
 
 
 def _headline_in_short(facts: Facts, setup: str) -> str:
-    for total in _sums(facts, setup):
+    for total in sums_over(facts, setup):
         return _in_words(setup, total)
     return (
         f"{setup_name(setup)} would fit in total, but no way of splitting the loads holds; "
@@ -316,7 +254,7 @@ def _headline_in_short(facts: Facts, setup: str) -> str:
     )
 
 
-def _in_words(setup: str, total: _Sum, names: str = "") -> str:
+def _in_words(setup: str, total: Sum, names: str = "") -> str:
     whose = f" for {names}" if names else ""
     return f"{setup_name(setup)} needs {total.need}{whose}; {total.give}"
 

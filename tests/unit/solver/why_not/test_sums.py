@@ -1,0 +1,113 @@
+"""Totals that are over in any split: the arithmetic is done by hand beside each."""
+
+from typing import Any
+
+import pytest
+
+from builders import amps, circuit, outlet, setup, small_job
+from spreadload.derived.facts import Facts
+from spreadload.job.job import Job
+from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.why_not.impossible import conflicts_of
+from spreadload.solver.why_not.sums import sums_over
+
+
+def rooms_behind(rcds: dict[str, Any], lamp: dict[str, Any], count: int) -> Job:
+    """Return a house of as many outlets and 20 A circuits as RCDs, one each, and some lamps."""
+    names = list(rcds)
+    return small_job(
+        rcds=rcds,
+        circuits={f"P{n}": circuit(20.0, rcd=name) for n, name in enumerate(names)},
+        outlets={f"O{n}": outlet(f"P{n}", "lounge", sockets=12) for n in range(len(names))},
+        heads={"lamp": lamp | {"count": count}},
+        setups=[setup(lamp={"lounge": count})],
+    )
+
+
+def said(job: Job) -> list[str]:
+    """Return the totals of the only set-up that are over, as sentences."""
+    return [f"{s.need}; {s.give}" for s in sums_over(Facts.of(job), "SU1")]
+
+
+def test_rated_amps_of_all_rcds_are_a_limit_of_the_whole() -> None:
+    """Six lamps of 4 A are 24 A; two circuits give 40 A, two RCDs of 10 A carry 20 A."""
+    rated = {"R1": {"rating_a": 10}, "R2": {"rating_a": 10}}
+    assert said(rooms_behind(rated, amps(4.0), 6)) == [
+        "24.0 A; RCDs R1 and R2 together carry 20.0 A"
+    ]
+    assert said(rooms_behind(rated, amps(4.0), 5)) == []
+
+
+def test_leakage_of_all_rcds_is_a_limit_of_the_whole() -> None:
+    """Seven lamps of 5 mA leak 35 mA; two RCDs of 30 mA need hold 15 mA each (IEC 61008-1)."""
+    plain: dict[str, Any] = {"R1": {}, "R2": {}}
+    leaky = amps(1.0, leakage_ma=5.0)
+    assert said(rooms_behind(plain, leaky, 7)) == [
+        "room for 35.0 mA of standing leakage; RCDs R1 and R2 together may trip above 30.0 mA"
+    ]
+    assert said(rooms_behind(plain, leaky, 6)) == []
+
+
+def test_a_way_past_the_rcds_makes_no_total() -> None:
+    """One outlet behind no RCD: what goes there leaks nothing through them."""
+    leaky = amps(1.0, leakage_ma=5.0)
+    job = rooms_behind({"R1": {}}, leaky, 7)
+    bare = {"P9": circuit(20.0)}, {"O9": outlet("P9", "lounge", sockets=12)}
+    free = job.model_copy(
+        update={
+            "circuits": job.circuits | small_job(circuits=bare[0], outlets=bare[1]).circuits,
+            "outlets": job.outlets | small_job(circuits=bare[0], outlets=bare[1]).outlets,
+        }
+    )
+    assert len(said(job)) == 1
+    assert said(free) == []
+
+
+def test_the_feed_of_a_sub_board_is_a_limit_of_the_whole() -> None:
+    """Five lamps of 4 A are 20 A; two circuits of 20 A hang on a feed of 16 A."""
+    shed = {"sub_board": "SHED"}
+    job = small_job(
+        sub_boards={"SHED": {"feed_a": 16}},
+        circuits={"P1": circuit(20.0, **shed), "P2": circuit(20.0, **shed)},
+        outlets={f"O{n}": outlet(f"P{n}", "lounge", sockets=6) for n in (1, 2)},
+        heads={"lamp": amps(4.0, count=5)},
+        setups=[setup(lamp={"lounge": 5})],
+    )
+    assert said(job) == ["20.0 A; the feed of sub-board SHED gives 16.0 A"]
+
+
+def test_an_rcd_counts_each_phase_on_its_own() -> None:
+    """Rated amps are per phase: one RCD of 10 A in front of two phases carries 20 A."""
+    job = small_job(
+        supply={"system": "three-phase", "limit_a": 63.0, "limit_source": "fuse"},
+        rcds={"R": {"rating_a": 10}},
+        circuits={f"P{n}": circuit(20.0, phase=f"L{n}", rcd="R") for n in (1, 2)},
+        outlets={f"O{n}": outlet(f"P{n}", "lounge", sockets=6) for n in (1, 2)},
+        heads={"lamp": amps(4.0, count=6)},
+        setups=[setup(lamp={"lounge": 6})],
+    )
+    assert said(job) == ["24.0 A; RCD R carries 10.0 A on each phase"]
+
+
+LEAKS = (
+    "SU1 needs room for 35.0 mA of standing leakage; RCDs R1 and R2 together may trip above 30.0 mA"
+)
+
+
+@pytest.mark.parametrize(
+    ("lamp", "count", "headline"),
+    [
+        (amps(4.0), 6, "SU1 needs 24.0 A; RCDs R1 and R2 together carry 20.0 A"),
+        (
+            amps(1.0, leakage_ma=5.0),
+            7,
+            LEAKS,
+        ),
+    ],
+)
+def test_what_clashes_is_told_by_its_total(lamp: dict[str, Any], count: int, headline: str) -> None:
+    """It would not fit in total, so it is not said to."""
+    job = rooms_behind({"R1": {"rating_a": 10}, "R2": {"rating_a": 10}}, lamp, count)
+    (conflict,) = conflicts_of(Facts.of(job), SolverConfig(), 20)
+    assert conflict.headline == headline
+    assert "would fit in total" not in conflict.remedy
