@@ -15,6 +15,7 @@ from spreadload.explain.light import Staying, staying
 from spreadload.explain.off import Idle, idle_loads, must_stay_on
 from spreadload.explain.own_cautions import own_cautions
 from spreadload.explain.reasons import Reason, reasons
+from spreadload.explain.stay_on import Shared, shared_with_heads
 from spreadload.plan import Plan
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ class Briefing:
         reasons: Why each plug is where it is; empty when not asked for.
         idle: Loads that are not running and what each would do.
         stay_on: Loads agreed to stay on.
+        shared: Those of them that hang on a breaker with heads, or may.
         staying: Light that stays when a device opens.
         changes: What moves between set-ups.
         pulls: Leads, power boards and boxes to take off the van.
@@ -44,6 +46,7 @@ class Briefing:
     reasons: tuple[Reason, ...]
     idle: tuple[Idle, ...]
     stay_on: tuple[str, ...]
+    shared: tuple[Shared, ...]
     staying: tuple[Staying, ...]
     changes: tuple[Change, ...]
     pulls: tuple[Pull, ...]
@@ -76,6 +79,7 @@ def brief(
         reasons=reasons(judged) if with_reasons else (),
         idle=idle_loads(judged),
         stay_on=must_stay_on(facts),
+        shared=shared_with_heads(judged),
         staying=staying(judged),
         changes=day_changes(judged),
         pulls=pull_list(judged),

@@ -148,6 +148,10 @@ def _briefing(briefing: Briefing) -> Data:
         "must_be_off": [_idle(idle) for idle in briefing.idle if idle.must_be_off],
         "may_run": [_idle(idle) for idle in briefing.idle if not idle.must_be_off],
         "must_stay_on": list(briefing.stay_on),
+        "must_stay_on_shared": [
+            {"loads": list(s.loads), "circuit": s.circuit, "setups": list(s.setups)}
+            for s in briefing.shared
+        ],
         "light_that_stays": [_staying(entry) for entry in briefing.staying],
         "between_setups": [_change(change) for change in briefing.changes],
         "pull": [_pull(facts, pull) for pull in briefing.pulls],

@@ -46,10 +46,11 @@ def may_run(briefing: Briefing, style: Style) -> list[str]:
 
 
 def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
-    """Return what was agreed to stay on."""
+    """Return what was agreed to stay on, and what of it a trip of ours would take along."""
     if not briefing.stay_on:
         return []
-    return style.section("Must stay on", [style.wrap(row(briefing.stay_on), first="  ", rest="  ")])
+    said = (row(briefing.stay_on), *(s.words(briefing.judged.facts) for s in briefing.shared))
+    return style.section("Must stay on", [style.wrap(s, first="  ", rest="    ") for s in said])
 
 
 def light_that_stays(briefing: Briefing, style: Style) -> list[str]:

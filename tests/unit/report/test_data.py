@@ -15,6 +15,7 @@ BRIEFING = {
     "doubts",
     "may_run",
     "must_stay_on",
+    "must_stay_on_shared",
     "light_that_stays",
     "between_setups",
     "pull",

@@ -75,6 +75,7 @@ def sheet(
         must_be_off=_off(briefing),
         may_run=_may_run(briefing),
         stay_on=briefing.stay_on,
+        stay_on_shared=tuple(each.words(judged.facts) for each in briefing.shared),
         staying=_staying(briefing),
         moves=moves_in_order(briefing),
         first_moves=moves,

@@ -70,8 +70,20 @@ def paper(briefing: Briefing, main: SetupPage) -> Paper:
         unused=row(_unused(way) for way in main.ways if way not in used),
         moves=tuple(_moves(judged, change) for change in briefing.changes),
         staying=_staying(briefing),
+        stay_on=tuple(_stays_on(briefing)),
         unproven=tuple(_unproven(briefing.assumptions)),
     )
+
+
+def _stays_on(briefing: Briefing) -> Iterator[str]:
+    """Yield what must stay on, with the circuits on which heads would take it along."""
+    for load in briefing.stay_on:
+        beside = [shared.circuit for shared in briefing.shared if load in shared.loads]
+        known = list(dict.fromkeys(circuit for circuit in beside if circuit is not None))
+        if known:
+            yield f"{load} ({row(known)}, with heads)"
+        else:
+            yield f"{load} (with heads?)" if beside else load
 
 
 def _way(way: Way, outlets: Sequence[PaperOutlet], others: Circuits) -> PaperWay:

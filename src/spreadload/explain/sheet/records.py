@@ -186,6 +186,7 @@ class Paper:
         wired: Ways that carry the same wired loads all day, in words: nothing there can be moved.
         unused: The other ways, in words.
         staying: The least light that stays, set-up by set-up.
+        stay_on: What must stay on, with the circuits it shares with heads.
     """
 
     others: tuple[str, ...]
@@ -195,6 +196,7 @@ class Paper:
     unused: str
     moves: tuple[Moves, ...]
     staying: tuple[str, ...]
+    stay_on: tuple[str, ...]
     unproven: tuple[str, ...]
 
 
@@ -264,6 +266,7 @@ class Sheet:
     must_be_off: tuple[str, ...]
     may_run: tuple[str, ...]
     stay_on: tuple[str, ...]
+    stay_on_shared: tuple[str, ...]
     staying: tuple[str, ...]
     moves: tuple[Moves, ...]
     first_moves: tuple[FirstMove, ...]
