@@ -28,7 +28,7 @@ def with_plug_taken(job: Job, *, group: str, load: str, unit_ma: int) -> Job:
     """
     stated = getattr(job, group)[load].plug or usual_plug(job.region, unit_ma)
     phases = phases_of(job)
-    has_three = practice.plug(stated).phases > 1
+    has_three = practice.plug(stated).is_three_phase
     is_served = has_three and practice.plug(stated).phases <= len(phases)
     plug = stated if is_served else _plug_enough(job.region, stated, unit_ma)
     changed = getattr(job, group) | {
@@ -45,7 +45,7 @@ def with_plug_taken(job: Job, *, group: str, load: str, unit_ma: int) -> Job:
 def _plug_enough(region: str, stated: str, unit_ma: int) -> str:
     """Return the first single-phase plug that carries a load: its own if that does."""
     known = (stated, usual_plug(region, unit_ma), *sorted(practice.plug_ids()))
-    fitting = (p for p in known if practice.plug(p).phases == 1 and plug_ma(p) >= unit_ma)
+    fitting = (p for p in known if not practice.plug(p).is_three_phase and plug_ma(p) >= unit_ma)
     return next(fitting, known[1])
 
 
@@ -58,7 +58,7 @@ def with_one_plug(job: Job, plug: str) -> Job:
 
     def changed(stated: Any, *keys: str) -> Any:  # noqa: ANN401 - any entry with a plug
         now = {key: getattr(stated, key) or ordinary for key in keys}
-        new = {key: plug for key, one in now.items() if practice.plug(one).phases == 1}
+        new = {key: plug for key, one in now.items() if not practice.plug(one).is_three_phase}
         return stated.model_copy(update=new)
 
     each: dict[str, Any] = {

@@ -10,8 +10,6 @@ from spreadload.derived.records import Point
 from spreadload.plan import Violation
 from spreadload.words import count_of
 
-THREE_PHASE = 3
-
 
 def fixed(state: SetupState) -> Iterator[Violation]:
     """A load with an outlet or a room is plugged in there; without a place it takes no lead."""
@@ -169,7 +167,7 @@ def enters(plug_id: str, outlet_plug_id: str) -> bool:
 
 @cache
 def _is_three_phase(plug_id: str) -> bool:
-    return practice.plug(plug_id).phases == THREE_PHASE
+    return practice.plug(plug_id).is_three_phase
 
 
 def _has_three_phases(point: Point) -> bool:

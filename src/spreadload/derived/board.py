@@ -13,7 +13,6 @@ from spreadload.job.site import Circuit, Curve, Feeds, HowKnown
 from spreadload.practice.label_text import plain_words, says
 from spreadload.practice.wiring import wiring_habits
 
-# A run of letters, or of digits: "GPO1" and "H/W" read as "gpo 1" and "h w".
 # How much is left of a certainty when something speaks against a reading: common practice.
 _ODD_RATING = 0.5
 _MOTOR_CURVE = 0.7

@@ -9,6 +9,7 @@ from math import sqrt
 
 from spreadload import practice
 from spreadload.job.kit import Ballast, Draw, LoadKind
+from spreadload.job.phases import LEGS
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,8 @@ class LoadDraw:
 
 def line_to_line_v(planning_v: float, phase_count: int) -> float:
     """Return volts between two lines: twice on split-phase, √3 times on three phases [V]."""
-    if phase_count == 2:  # noqa: PLR2004 - two legs half a turn apart
-        return 2 * planning_v
+    if phase_count == LEGS:
+        return LEGS * planning_v
     return sqrt(3) * planning_v
 
 

@@ -12,7 +12,6 @@ from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_fact
 from spreadload.derived.points import points
 from spreadload.derived.reach import RouteRule, lengths_of, outlet_spot, route_rule, spot
 from spreadload.derived.records import (
-    LEGS,
     BoardFacts,
     BoxFacts,
     CircuitFacts,
@@ -35,6 +34,7 @@ from spreadload.derived.wired_ways import holding_what_is_wired
 from spreadload.job.base import clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Load
+from spreadload.job.phases import LEGS
 from spreadload.units import MILLI, Lengths, capacity_milliamps, demand_milliamps
 
 Unknown = Literal["every", "maps"]

@@ -8,6 +8,7 @@ from spreadload import practice
 from spreadload.derived.records import CircuitFacts, Exposure, Point, SupplyFacts
 from spreadload.job.job import Job
 from spreadload.job.kit import DistributionBox
+from spreadload.job.phases import LEGS
 from spreadload.job.red_flags import open_flags
 from spreadload.job.site import HowKnown, Outlet, Permission, RoomUse
 from spreadload.units import capacity_milliamps
@@ -121,7 +122,7 @@ def _outlet_point(
     plate_a = outlet.plate_a or min(socket_a * sockets, _usual_plate_a(region, standard, socket_a))
     share = region.socket_load_fraction.value if region.socket_load_fraction else 1.0
     room = job.rooms.get(outlet.room) if outlet.room else None
-    poles = 3 if standard.phases == 3 else _poles(on, len(supply.phases))  # noqa: PLR2004
+    poles = standard.phases if standard.is_three_phase else _poles(on, len(supply.phases))
     last_resort = (
         outlet.use is Permission.LAST_RESORT
         or (room is not None and room.use in LAST_RESORT_ROOMS)
@@ -169,8 +170,8 @@ def _usual_plate_a(region: practice.Region, standard: practice.Plug, socket_a: f
 
 def _poles(on: list[CircuitFacts], phase_count: int) -> int:
     """Return poles of a plug that is not three-phase: two only on a circuit of both legs."""
-    both_legs = phase_count == 2 and all(circuit.poles == 2 for circuit in on)  # noqa: PLR2004
-    return 2 if both_legs and on else 1
+    both_legs = phase_count == LEGS and all(circuit.poles == LEGS for circuit in on)
+    return LEGS if both_legs and on else 1
 
 
 def _box_points(job: Job, own: Point, on: list[CircuitFacts]) -> Iterator[Point]:

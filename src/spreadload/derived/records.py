@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from spreadload.derived.contract import Contract, Counted
 from spreadload.derived.draw import LoadDraw
-
-LEGS = 2
+from spreadload.job.phases import LEGS
 
 
 @dataclass(frozen=True)
@@ -153,6 +152,11 @@ class Point:
     is_last_resort: bool
     is_off_limits: bool
     source: str
+
+    @property
+    def is_three_phase(self) -> bool:
+        """Whether a load plugged in here uses all three phases."""
+        return self.poles > LEGS
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,9 @@ from spreadload import practice
 from spreadload.derived.board import read_way
 from spreadload.derived.contract import Contract, Counted
 from spreadload.derived.draw import line_to_line_v
-from spreadload.derived.records import LEGS, CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
+from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
 from spreadload.job.job import Job
-from spreadload.job.phases import phase_names, phases_of
+from spreadload.job.phases import LEGS, phase_names, phases_of
 from spreadload.job.red_flags import open_flags
 from spreadload.job.site import Circuit, Feeds, LimitCounts, Permission
 from spreadload.units import (

@@ -9,8 +9,6 @@ from spreadload.derived.records import LeadFacts, Point
 from spreadload.explain.judged import JudgedPlan
 from spreadload.plan import Placement, Plan
 
-_THREE_PHASES = 3
-
 
 def open_points(judged: JudgedPlan, load: str) -> tuple[Point, ...]:
     """Return points where a load's plug goes in, straight or by a lead, and which it may use."""
@@ -22,7 +20,7 @@ def open_points(judged: JudgedPlan, load: str) -> tuple[Point, ...]:
         for point in facts.points.values()
         if (allowed is None or point.outlet in allowed)
         and (not point.is_off_limits or facts.is_fixed_at(load, point.outlet))
-        and (plug.phases == _THREE_PHASES) == (point.poles == _THREE_PHASES)
+        and plug.is_three_phase == point.is_three_phase
         and (plug.enters_outlet(point.plug) or _adaptors(judged, load, point.plug))
     )
 

@@ -6,6 +6,7 @@ never builds an object a file asks for. Imports only its neighbours and ``errors
 
 import re
 from dataclasses import dataclass, field
+from typing import NoReturn
 
 import yaml
 
@@ -121,7 +122,7 @@ class _Builder:
             remedy = "remove the line `---`, or put the second part in a file of its own"
             self._give_up(line, "a second document starts here", remedy)
 
-    def _give_up(self, line: int, problem: str, remedy: str, value: str = "") -> None:
+    def _give_up(self, line: int, problem: str, remedy: str, value: str = "") -> NoReturn:
         self.report(line, problem, remedy, value)
         raise _GiveUpError
 
@@ -162,7 +163,6 @@ class _Builder:
         entry = self._anchors[anchor]
         if entry is None:
             self._give_up(line, "an entry contains itself", "write the entry out", f"*{anchor}")
-            raise _GiveUpError
         if self._expects_key():
             return Entry(Place(self.file, line), entry.value, entry.raw)
         return entry

@@ -273,8 +273,8 @@ def _faults(source: Source, number: int, seen: Observation, job: Job) -> Iterato
         (seen.read, outlets, "read", "outlet"),
     ):
         if name is not None and name not in known:
-            remedy = suggest(name, known) or ""
-            yield source.fault((*where, key), f"no such {what} in the job", remedy=remedy)
+            problem = f"no such {what} in the job"
+            yield source.fault((*where, key), problem, remedy=suggest(name, known))
     for name in sorted(set(seen.dark) & set(seen.still_on)):
         yield source.fault(where, f"outlet {name} is both dark and still on")
 
@@ -295,5 +295,5 @@ def _unknown(
     for n, name in enumerate(names):
         if name not in there:
             at = (*path, n) if path[-1] != "loads_a" else (*path, name)
-            remedy = suggest(name, there) or ""
-            yield source.fault(at, f"no such {what} in the job", remedy=remedy)
+            problem = f"no such {what} in the job"
+            yield source.fault(at, problem, remedy=suggest(name, there))

@@ -25,7 +25,7 @@ from spreadload.io.shape import (
     meant,
     options,
 )
-from spreadload.io.source import Path, child
+from spreadload.io.source import Path, step_into
 
 WRONG_KIND = "wrong_kind"
 TAG_TYPES = ("union_tag_invalid", "union_tag_not_found")
@@ -49,7 +49,7 @@ class Spot:
     def below(self, step: str | int) -> "Spot":
         """Return the spot one step down; a value that is not there is None."""
         owner = (self.members() or [Any])[0]
-        return Spot((*self.path, step), child(self.value, step), below(owner, step), owner)
+        return Spot((*self.path, step), step_into(self.value, step), below(owner, step), owner)
 
 
 @dataclass(frozen=True)
@@ -184,7 +184,7 @@ def _tag(detail: Mapping[str, Any], spot: Spot) -> Spot:
     if not name.isidentifier():
         return spot
     asked = reduce(or_, (below(option, name) for option in spot.members()))
-    return Spot((*spot.path, name), child(spot.value, name), asked)
+    return Spot((*spot.path, name), step_into(spot.value, name), asked)
 
 
 def _is_knock_on(mistake: Mistake) -> bool:

@@ -10,7 +10,7 @@ from typing import Any, Generic, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from spreadload.io.mistakes import Mistake, mistakes, shadowed
-from spreadload.io.source import Path, Source, child
+from spreadload.io.source import Path, Source, step_into
 from spreadload.io.tidy import tidy
 
 M = TypeVar("M", bound=BaseModel)
@@ -80,7 +80,7 @@ def _lacks_name(mistake: Mistake) -> bool:
 
 def _name(data: Any, path: Path) -> None:  # noqa: ANN401 - a tree of dicts, lists and scalars
     for step in path:
-        data = child(data, step)
+        data = step_into(data, step)
     data[_NAME] = f"({path[-1]})"
 
 
@@ -98,10 +98,10 @@ def _taken_out(mistake: Mistake) -> Path:
 
 
 def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars
-    if not path or (len(path) == 1 and isinstance(child(data, path[0]), dict | list)):
+    if not path or (len(path) == 1 and isinstance(step_into(data, path[0]), dict | list)):
         return False
     for step in path[:-1]:
-        data = child(data, step)
+        data = step_into(data, step)
     if isinstance(data, list) and isinstance(path[-1], int) and path[-1] < len(data):
         # Taking out a list entry would shift those after it, and with them every line number.
         is_full_list = isinstance(data[path[-1]], list) and data[path[-1]]

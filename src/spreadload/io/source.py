@@ -69,7 +69,7 @@ def plain(entry: Entry) -> Any:  # noqa: ANN401 - a tree of dicts, lists and sca
     return entry.value
 
 
-def child(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
+def step_into(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
     """Return what stands one step down in a tree without places, or None when nothing does."""
     if isinstance(data, dict):
         return data.get(step)

@@ -5,6 +5,8 @@ import re
 from spreadload.job.job import Job
 from spreadload.job.site import System
 
+# Lines of a split-phase supply, half a turn apart.
+LEGS = 2
 _OTHER_NAMES = {System.THREE_PHASE: ("A", "B", "C"), System.SPLIT_PHASE: ("L1", "L2")}
 
 

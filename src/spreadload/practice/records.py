@@ -269,6 +269,11 @@ class Plug(Sourced):
         """What a whole plate carries [A], or None where its sockets simply add up."""
         return None if self.plate is None else self.plate.value
 
+    @property
+    def is_three_phase(self) -> bool:
+        """Whether it has a pin for each of three phases."""
+        return self.phases > 1
+
     def enters_outlet(self, outlet: str) -> bool:
         """Return whether this plug goes into an outlet, given by its plug id."""
         return outlet in self.enters

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from spreadload.job.job import Job
-from spreadload.job.phases import phase_names, phases_of, system_of
+from spreadload.job.phases import LEGS, phase_names, phases_of, system_of
 from spreadload.job.references.finding import Finding, Known, Path, unknown
 from spreadload.job.site import Circuit, Rcd, Reading, Supply
 
@@ -17,7 +17,6 @@ _LEAST_V, _MOST_V = 80.0, 290.0
 _HIGH_V = 240.0
 # The smallest conductor of IEC 60228.
 _LEAST_CABLE_MM2 = 0.5
-_LEGS = 2
 # No residual-current device opens at less than 4 mA (UL 943, the most sensitive in use).
 _LEAST_RCD_MA = 1.0
 _MAIN_BOARD = frozenset({"main", "board", "main board", "switchboard"})
@@ -83,7 +82,7 @@ def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
     if supply.contract_w is not None and supply.contract_va is not None:
         remedy = "keep the one on the bill: contract_w for kW, contract_va for kVA"
         yield Finding(("supply",), "a contract in watts and in volt-amps", remedy=remedy)
-    if supply.limit_counts is not None and len(phases_of(job)) != _LEGS:
+    if supply.limit_counts is not None and len(phases_of(job)) != LEGS:
         remedy = "remove it, or say system: split-phase"
         said = "only a supply of two legs can be counted either way"
         yield Finding(("supply", "limit_counts"), said, supply.limit_counts.value, remedy=remedy)

@@ -134,7 +134,7 @@ def _candidate(
     remote = tuple(_remote_runs(facts, demand, point, unit_ma, cords_m))
     if not runs and not remote:
         return None
-    if (practice.plug(load.plug).phases == 3) != (point.poles == 3):  # noqa: PLR2004
+    if practice.plug(load.plug).is_three_phase != point.is_three_phase:
         return None
     return Candidate(demand, point, unit_ma, share_ma, counted_ma, poles, runs, remote)
 
