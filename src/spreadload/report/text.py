@@ -1,6 +1,6 @@
 """Answers as plain text for a terminal: the answer first, then the switchboards, then the rest."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from spreadload.explain.answer import Answer, Says, fullest, off_words, tightest_words
 from spreadload.explain.briefing import Briefing
@@ -26,7 +26,10 @@ from spreadload.report.volts_section import (
     over_on_volts,
     volts_section,
 )
-from spreadload.words import count_of, first_up, in_setup, row
+from spreadload.words import count_of, first_up, in_setup, row, setup_names
+
+# Set-ups that cannot run either, told with the reason; more are only named.
+_CLASHES = 3
 
 
 def plan_text(
@@ -162,6 +165,8 @@ def _what_could_be(
             lines.append(style.wrap(f"Best possible {split}: {row(each)}.", rest="  "))
         if over_on_volts(verdict):
             lines += [style.wrap(said, rest="  ") for said in disputed_readings(facts)]
+    if isinstance(outcome, Impossible):
+        lines += _clashes_too(outcome, style)
     if outcome.reduced is not None and briefing is not None:
         lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
     if isinstance(outcome, Impossible) and outcome.in_the_dark:
@@ -172,6 +177,15 @@ def _what_could_be(
         lines += [style.wrap(f"{said}.", rest="  ") for said in _doubtful(outcome, briefing)]
         lines.append(style.wrap("The ways out, and what each costs: `spreadload offers`."))
     return lines
+
+
+def _clashes_too(outcome: Impossible, style: Style) -> Iterator[str]:
+    """Yield the set-ups that cannot run either, beside the one that the first line names."""
+    others = [c for c in outcome.conflicts if c.headline not in outcome.reason]
+    for conflict in others[:_CLASHES]:
+        yield style.wrap(f"Besides: {conflict.headline}.", rest="  ")
+    if more := others[_CLASHES:]:
+        yield style.wrap(f"Nor can {setup_names(c.setup for c in more)} run.", rest="  ")
 
 
 def _doubtful(outcome: Impossible, briefing: Briefing | None) -> Iterable[str]:

@@ -67,6 +67,25 @@ def test_the_split_is_told_with_what_may_be_off_switched_off() -> None:
     assert "150 % in one" in " ".join(lines[1:3])
 
 
+@pytest.mark.parametrize("others", [0, 1, 3, 5])
+def test_every_set_up_that_cannot_run_is_named(others: int) -> None:
+    """The first line tells of one; three more are told with their sums, the rest by name.
+
+    Six lamps of 4 A are 24 A, and two circuits of 10 A give 20 (sums by hand).
+    """
+    names = [f"S{n}" for n in range(1, 2 + others)]
+    setups = [setup(name, lamp={"lounge": 6}) for name in names]
+    job = small_job(heads={"lamp": amps(4.0, count=6)}, setups=[*setups, setup("Z", lamp="lounge")])
+    text = " ".join(plan_job(job, QUICK).text(is_brief=True).split())
+    assert text.startswith("CANNOT RUN AS ASKED: S1 needs 24.0 A")
+    assert [f"Besides: {name} needs 24.0 A" in text for name in names[1:4]] == [True] * min(
+        others, 3
+    )
+    assert text.count("Besides: ") == min(others, 3)
+    assert ("Nor can S5 and S6 run." in text) is (others == 5)
+    assert "Besides: Z" not in text
+
+
 def test_undecided_says_so_and_shows_nothing() -> None:
     """No plan and no proof is an answer of its own."""
     job = small_job()
