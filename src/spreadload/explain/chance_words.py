@@ -8,12 +8,13 @@ from math import ceil, floor
 from spreadload.check.words import in_100
 from spreadload.plan import BadMap, Chance, Driver
 from spreadload.practice.forecasts import forecast_like
-from spreadload.words import in_setup, row, setup_name
+from spreadload.words import called, in_setup, row, setup_name
 
 _NOISE = 1e-6
 _DARK_FROM_PCT = 1.0
 _ALL_PCT = 99.95
 _LEAST_TOLD_PCT = 0.05
+_MOST_NAMED = 4
 
 
 def chance_headline(chance: Chance) -> str:
@@ -127,14 +128,25 @@ def _bad_volts(how_often: str, bad: BadMap) -> str:
 
 def _dark(chance: Chance) -> list[str]:
     """Return set-ups that one dropped circuit may leave without any light."""
-    worst: dict[str, tuple[float, str]] = {}
+    worst: dict[str, float] = {}
     for loss in chance.losses:
-        worst[loss.setup] = max(worst.get(loss.setup, (0.0, "")), (loss.dark_pct, loss.circuit))
+        worst[loss.setup] = max(worst.get(loss.setup, 0.0), loss.dark_pct)
     return [
-        f"if {circuit} drops in {setup_name(setup)}, no light stays on{_how_often(dark)}"
-        for setup, (dark, circuit) in worst.items()
+        f"if {_any_of(chance, setup, dark)} drops in {setup_name(setup)}, no light stays on"
+        f"{_how_often(dark)}"
+        for setup, dark in worst.items()
         if dark >= _DARK_FROM_PCT
     ]
+
+
+def _any_of(chance: Chance, setup: str, dark_pct: float) -> str:
+    """Return the circuits of which one that drops leaves a set-up dark so often."""
+    alike = [
+        called(loss.circuit, "circuit")
+        for loss in chance.losses
+        if loss.setup == setup and _how_often(loss.dark_pct) == _how_often(dark_pct)
+    ]
+    return row(alike, "or") if len(alike) <= _MOST_NAMED else f"one of {len(alike)} circuits"
 
 
 def _how_often(dark_pct: float) -> str:

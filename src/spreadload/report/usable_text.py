@@ -5,6 +5,7 @@ from typing import Any
 from spreadload.derived.contract import Counted
 from spreadload.report.style import Style
 from spreadload.units import shown_capacity_amps
+from spreadload.words import setup_names
 from spreadload.wiring.usable import CONTRACT, Usable, Way
 
 _SURE, _VERY, _LIKELY = 1.0, 0.9, 0.7
@@ -18,7 +19,12 @@ def usable_text(found: Usable, style: Style) -> str:
     lines_word = f"both {found.line_word}s" if len(found.phases) == _PAIR else "all phases"
     is_by_line = len(found.phases) > 1 and found.binds != CONTRACT
     every = f" if spread evenly over {lines_word}" if is_by_line else ""
-    lines = [style.strong(style.wrap(f"USABLE: {total} A{every}; bound by the {found.binds}"))]
+    when = ""
+    if found.else_a is not None:
+        left = shown_capacity_amps(found.else_a)
+        when = f" in {setup_names(found.least_in)}, {left} A or more in the rest of the day"
+    said = f"USABLE: {total} A{when}{every}; bound by the {found.binds}"
+    lines = [style.strong(style.wrap(said))]
     lines += [style.wrap(f"{phase}.", first="  ", rest="    ") for phase in found.phases]
     source = f"Main: {found.main_source}"
     lines.append(style.wrap(f"{source}.", first="  ", rest="    "))
@@ -70,6 +76,8 @@ def usable_data(found: Usable) -> dict[str, Any]:
     return {
         "command": "board",
         "usable_a": round(found.usable_a, 3),
+        "least_in": list(found.least_in),
+        "usable_else_a": None if found.else_a is None else round(found.else_a, 3),
         "binds": found.binds,
         "main_source": found.main_source,
         "main_is_assumed": found.main_is_assumed,
@@ -81,6 +89,7 @@ def usable_data(found: Usable) -> dict[str, Any]:
                 "unread_phase_a": p.unread_a,
                 "main_a": p.main_a,
                 "house_a": p.house_a,
+                "house_in": list(p.house_in),
                 "usable_a": round(p.usable_a, 3),
                 "binds": p.binds,
             }

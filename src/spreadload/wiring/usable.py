@@ -11,6 +11,7 @@ from spreadload.derived.contract import Contract
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import CircuitFacts
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.words import setup_names
 
 CIRCUITS, MAIN, CONTRACT = "power circuits", "main", "supply contract"
 
@@ -44,6 +45,7 @@ class PhaseUsable:
         unread_a: Power circuits that may be on it because nobody read their phase.
         main_a: The limit at the head of it.
         house_a: What wired loads of the house outside the power circuits take at their worst.
+        house_in: Set-ups in which they take that; empty where it is so all day.
         usable_a: The lesser of the circuits and the main less the house.
         binds: Which of the two it is.
     """
@@ -55,10 +57,12 @@ class PhaseUsable:
     house_a: float
     usable_a: float
     binds: str
+    house_in: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         """Return the sum in one sentence."""
-        less = f" less {shown_amps(self.house_a)} A of the house" if self.house_a else ""
+        when = f" in {setup_names(self.house_in)}" if self.house_in else ""
+        less = f" less {shown_amps(self.house_a)} A of the house{when}" if self.house_a else ""
         unread = f" and up to {shown_capacity_amps(self.unread_a)} A more" if self.unread_a else ""
         return (
             f"{self.phase}: {shown_capacity_amps(self.usable_a)} A usable; power circuits "
@@ -75,9 +79,12 @@ class Usable:
     Attributes:
         contract: What the supply contract allows of everything together, or None.
         contract_w: The same in watts, where it counts those.
-        usable_a: All phases together, if the load is spread evenly over them.
-        binds: What binds in the first place.
+        usable_a: All phases together, if the load is spread evenly over them, in the set-up that
+            leaves least.
+        binds: What binds there in the first place.
         line_word: What crews call one line of the supply, ``phase`` or ``leg``.
+        least_in: Set-ups that leave no more than that; empty where the house takes the same all day.
+        else_a: What the other set-ups leave at least [A], or None.
     """
 
     ways: tuple[Way, ...]
@@ -89,21 +96,19 @@ class Usable:
     usable_a: float
     binds: str
     line_word: str = "phase"
+    least_in: tuple[str, ...] = ()
+    else_a: float | None = None
 
 
 def usable(facts: Facts) -> Usable:
     """Return the board of a job as read, with the usable total and what binds it."""
-    phases = tuple(_phase(facts, phase) for phase in facts.supply.phases)
-    total_a = sum(phase.usable_a for phase in phases)
+    setups = tuple(facts.demands)
+    totals = {setup: _total(facts, setup) for setup in setups}
+    total_a, binds = min(totals.values(), default=(0.0, ""))
+    least_in = tuple(setup for setup in setups if totals[setup][0] <= total_a)
+    elsewhere_a = [left_a for left_a, _ in totals.values() if left_a > total_a]
+    phases = tuple(_phase(facts, phase, setups) for phase in facts.supply.phases)
     contract = facts.supply.contract
-    contract_a = None
-    if contract is not None:
-        taken = max((_house_takes(facts, setup) for setup in facts.demands), default=0)
-        left = max(contract.cap - taken, 0)
-        contract_a = contract.amps(left, facts.supply.planning_v)
-    binds = " and ".join(dict.fromkeys(phase.binds for phase in phases))
-    if contract_a is not None and contract_a < total_a:
-        total_a, binds = contract_a, CONTRACT
     return Usable(
         ways=tuple(_way(facts, circuit) for circuit in facts.circuits),
         phases=phases,
@@ -114,7 +119,22 @@ def usable(facts: Facts) -> Usable:
         usable_a=total_a,
         binds=binds,
         line_word=facts.supply.line_word,
+        least_in=least_in if elsewhere_a else (),
+        else_a=min(elsewhere_a, default=None),
     )
+
+
+def _total(facts: Facts, setup: str) -> tuple[float, str]:
+    """Return what all lines give together in one set-up [A], and what binds."""
+    phases = [_phase(facts, phase, (setup,)) for phase in facts.supply.phases]
+    total_a = sum(phase.usable_a for phase in phases)
+    contract = facts.supply.contract
+    if contract is not None:
+        left = max(contract.cap - _house_takes(facts, setup), 0)
+        contract_a = contract.amps(left, facts.supply.planning_v)
+        if contract_a < total_a:
+            return contract_a, CONTRACT
+    return total_a, " and ".join(dict.fromkeys(phase.binds for phase in phases))
 
 
 def _way(facts: Facts, circuit_id: str) -> Way:
@@ -131,19 +151,29 @@ def _way(facts: Facts, circuit_id: str) -> Way:
     )
 
 
-def _phase(facts: Facts, phase: str) -> PhaseUsable:
+def _phase(facts: Facts, phase: str, setups: tuple[str, ...]) -> PhaseUsable:
     on = [c for c in facts.circuits.values() if c.is_usable and phase in c.phases]
     # One pole and several phases: nobody read which it is on.
     read = [c for c in on if len(c.phases) == max(c.poles, 1)]
     circuits_a = _behind_feeds_ma(facts, read) / MILLI
     unread_a = _behind_feeds_ma(facts, on) / MILLI - circuits_a
     main_a = facts.supply.cap_ma / MILLI
-    house_a = max((_house_ma(facts, setup, phase) for setup in facts.demands), default=0) / MILLI
+    taken_ma = {setup: _house_ma(facts, setup, phase) for setup in setups}
+    most_ma = max(taken_ma.values(), default=0)
+    most_in = tuple(setup for setup in setups if taken_ma[setup] == most_ma)
+    house_a = most_ma / MILLI
     left_a = max(main_a - house_a, 0.0)
     of_circuits = circuits_a + unread_a
     binds = CIRCUITS if of_circuits <= left_a else MAIN
     return PhaseUsable(
-        phase, circuits_a, unread_a, main_a, house_a, min(of_circuits, left_a), binds
+        phase,
+        circuits_a,
+        unread_a,
+        main_a,
+        house_a,
+        min(of_circuits, left_a),
+        binds,
+        house_in=most_in if len(most_in) < len(setups) else (),
     )
 
 

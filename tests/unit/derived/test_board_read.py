@@ -2,7 +2,7 @@
 
 import pytest
 
-from builders import amps, circuit, circuits, outlet, small_job
+from builders import amps, circuit, circuits, outlet, setup, small_job
 from spreadload.app.board import read_board
 from spreadload.derived.board import BoardReading, hinted_rating_a, read_way, unplaced_appliances
 from spreadload.derived.facts import Facts
@@ -202,6 +202,23 @@ def test_a_sub_board_gives_no_more_than_its_feed(
         outlets={"O1": outlet("P1", "lounge"), "O2": outlet("S1"), "O3": outlet("S2")},
     )
     assert usable(Facts.of(job)).usable_a == usable_a
+
+
+def test_what_the_house_takes_in_one_set_up_is_told_of_that_one() -> None:
+    """A shower of 25 A behind a fuse of 30 A leaves 5 A while it runs, and the circuits else."""
+    job = small_job(
+        supply={"limit_a": 30.0, "limit_source": "cut-out", "planning_v": 230.0},
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)}
+        | {"SH": {"label": "SHOWER", "breaker_a": 40.0, "feeds": "water"}},
+        house={"shower": amps(25.0, circuit="SH", policy="may be off")},
+        setups=[setup("A", lamp="lounge"), setup("B", lamp="lounge", on=["shower"]), setup("C")],
+    )
+    found = usable(Facts.of(job))
+    assert (found.usable_a, found.least_in, found.else_a) == (5.0, ("B",), 20.0)
+    assert found.phases[0].house_in == ("B",)
+    first, line = read_board(job).text().splitlines()[:2]
+    assert first == "USABLE: 5.0 A in B, 20.0 A or more in the rest of the day; bound by the main"
+    assert "less 25.0 A of the house in B" in line
 
 
 def test_text_and_data_say_the_same() -> None:

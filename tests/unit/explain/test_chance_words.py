@@ -104,3 +104,22 @@ def test_what_is_so_on_every_wiring_is_said_without_a_share(
     losses = (RISKY.losses[0].model_copy(update={"dark_pct": dark_pct}),)
     told = [s for s in chance_sentences(RISKY.model_copy(update={"losses": losses})) if "dro" in s]
     assert told == ([said] if said else [])
+
+
+@pytest.mark.parametrize(
+    ("shares", "who"),
+    [
+        ({"P1": 3.0, "P2": 3.1, "P3": 0.5}, "if P1 or P2 drops"),
+        ({"1": 3.0, "2": 9.0}, "if circuit 2 drops"),
+        ({f"P{n}": 4.0 for n in range(6)}, "if one of 6 circuits drops"),
+    ],
+)
+def test_circuits_alike_are_named_together(shares: dict[str, float], who: str) -> None:
+    """No one of them is to blame where others leave the set-up dark as often."""
+    losses = tuple(
+        RISKY.losses[0].model_copy(update={"circuit": name, "dark_pct": share})
+        for name, share in shares.items()
+    )
+    told = [s for s in chance_sentences(RISKY.model_copy(update={"losses": losses})) if "dro" in s]
+    assert len(told) == 1
+    assert told[0].startswith(f"{who} in SU2, no light stays on in ")
