@@ -5,8 +5,8 @@ from typing import Any
 from spreadload.derived.contract import Counted
 from spreadload.report.style import Style
 from spreadload.units import shown_capacity_amps
-from spreadload.words import setup_names
 from spreadload.wiring.usable import CONTRACT, Usable, Way
+from spreadload.words import setup_names
 
 _SURE, _VERY, _LIKELY = 1.0, 0.9, 0.7
 _LABEL_COLUMNS = 24

@@ -83,7 +83,7 @@ class Usable:
             leaves least.
         binds: What binds there in the first place.
         line_word: What crews call one line of the supply, ``phase`` or ``leg``.
-        least_in: Set-ups that leave no more than that; empty where the house takes the same all day.
+        least_in: Set-ups that leave no more than that; empty where all leave the same.
         else_a: What the other set-ups leave at least [A], or None.
     """
 

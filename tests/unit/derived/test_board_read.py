@@ -216,9 +216,9 @@ def test_what_the_house_takes_in_one_set_up_is_told_of_that_one() -> None:
     found = usable(Facts.of(job))
     assert (found.usable_a, found.least_in, found.else_a) == (5.0, ("B",), 20.0)
     assert found.phases[0].house_in == ("B",)
-    first, line = read_board(job).text().splitlines()[:2]
+    first, *lines = read_board(job).text().splitlines()
     assert first == "USABLE: 5.0 A in B, 20.0 A or more in the rest of the day; bound by the main"
-    assert "less 25.0 A of the house in B" in line
+    assert "less 25.0 A of the house in B: the main binds" in " ".join(map(str.strip, lines))
 
 
 def test_text_and_data_say_the_same() -> None:
