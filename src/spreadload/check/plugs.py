@@ -56,7 +56,7 @@ def socket(state: SetupState) -> Iterator[Violation]:
         sockets = state.facts.points[point_id].sockets
         where = f"{point_id} socket {number}"
         if number > sockets:
-            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.name} uses {number}"
+            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.name} puts a plug into socket {number}"
             yield too_many("socket", state.setup, where, (number, sockets), words)
         if any(unit.has_stray_board for unit in units):
             continue

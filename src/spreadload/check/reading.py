@@ -16,6 +16,7 @@ from spreadload.check.words import too_many
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
+from spreadload.suggest import suggest
 from spreadload.words import in_setup, setup_name
 
 
@@ -133,6 +134,7 @@ class Reader:
         named = setup_name(setup, starts=True)
         if entry.load not in self._facts.loads:
             words = f"{named} has {where}, but no load “{entry.load}” is in the job"
+            words += _meant(entry.load, self._facts.loads)
         elif entry.load in off:
             words = f"{where} is placed{in_setup(setup)}, although the plan switches it off there"
         elif entry.load in asked.wired:
@@ -165,10 +167,16 @@ class Reader:
         if point is None:
             words = (
                 f"{where} is plugged in at “{placement.point}”{in_setup(demand.setup)}: "
-                "no such outlet"
+                f"no such outlet{_meant(placement.point, self._facts.points)}"
             )
             found.faults.append(unknown(demand.setup, where, words))
             return
         plugged, strays = self._plugging.plug_in(demand, placement, point, circuits_of_outlets)
         found.plugged.append(plugged)
         found.faults += [unknown(demand.setup, where, words) for words in strays]
+
+
+def _meant(name: str, known: Iterable[str]) -> str:
+    """Return what a mistyped id may have been meant to be, as the end of a sentence."""
+    question = suggest(name, known)
+    return f"; {question}" if question else ""

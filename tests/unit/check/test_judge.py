@@ -219,6 +219,17 @@ def test_strangers_are_told_apart_in_words() -> None:
     ]
 
 
+def test_a_mistyped_id_of_a_hand_written_plan_is_answered_with_the_one_meant() -> None:
+    """Capitals and single letters are what people get wrong."""
+    plan = plan_of(put("lmap", "O1"), put("lamp", "o2"), put("lamp", "O1", unit=2, socket=3))
+    job = small_job(heads={"lamp": amps(1.0)}, setups=[setup(lamp={"lounge": 2})])
+    assert [violation.text for violation in judge(job, plan).violations] == [
+        "SU1 has lmap 1, but no load “lmap” is in the job; did you mean lamp?",
+        "lamp 1 is plugged in at “o2” in SU1: no such outlet; did you mean O2?",
+        "O1 has 2 sockets; SU1 puts a plug into socket 3",
+    ]
+
+
 def test_what_is_unknown_stays_out_of_every_sum() -> None:
     """A second placement of the same lamp does not load the circuit."""
     verdict = judge(small_job(), plan_of(put("lamp", "O1"), put("lamp", "O1", socket=2)))
