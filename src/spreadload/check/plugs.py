@@ -20,6 +20,7 @@ def fixed(state: SetupState) -> Iterator[Violation]:
             bound = (stated.outlet or stated.room) if stated else ""
             words = f"{unit.name} is at {unit.point.id} in {state.name}, but belongs at {bound}"
             yield too_many("fixed", state.setup, unit.where, (1, 0), words)
+            continue
         takes_lead = unit.lead or unit.board_lead or unit.has_stray_lead
         if unit.demand.place is None and takes_lead:
             words = f"{unit.name} in {state.name} has no place in the job, so it takes no lead"
@@ -56,7 +57,8 @@ def socket(state: SetupState) -> Iterator[Violation]:
         sockets = state.facts.points[point_id].sockets
         where = f"{point_id} socket {number}"
         if number > sockets:
-            words = f"{point_id} has {count_of(sockets, 'socket')}; {state.name} puts a plug into socket {number}"
+            has = count_of(sockets, "socket")
+            words = f"{point_id} has {has}; {state.name} puts a plug into socket {number}"
             yield too_many("socket", state.setup, where, (number, sockets), words)
         if any(unit.has_stray_board for unit in units):
             continue

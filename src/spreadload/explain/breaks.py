@@ -8,8 +8,9 @@ from spreadload.plan import Verdict, Violation
 from spreadload.units import shown_amps, shown_capacity_amps
 from spreadload.words import first_down
 
-# The limits a gaffer thinks in come first; the bookkeeping of sockets and leads after them.
+# Where something belongs, then the limits a gaffer thinks in; sockets and leads last.
 _TELLING = (
+    "fixed",
     "off limits",
     "circuit",
     "feed",

@@ -224,8 +224,8 @@ def test_a_mistyped_id_of_a_hand_written_plan_is_answered_with_the_one_meant() -
     plan = plan_of(put("lmap", "O1"), put("lamp", "o2"), put("lamp", "O1", unit=2, socket=3))
     job = small_job(heads={"lamp": amps(1.0)}, setups=[setup(lamp={"lounge": 2})])
     assert [violation.text for violation in judge(job, plan).violations] == [
-        "SU1 has lmap 1, but no load “lmap” is in the job; did you mean lamp?",
         "lamp 1 is plugged in at “o2” in SU1: no such outlet; did you mean O2?",
+        "SU1 has lmap 1, but no load “lmap” is in the job; did you mean lamp?",
         "O1 has 2 sockets; SU1 puts a plug into socket 3",
     ]
 

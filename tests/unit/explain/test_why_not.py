@@ -86,6 +86,16 @@ def test_impossible_is_proved_by_planning_again() -> None:
     assert "P2 “PLUGS” would carry 12.0 A of 10.0 A" in why.text
 
 
+def test_what_belongs_elsewhere_is_told_before_what_it_would_carry() -> None:
+    """The urn is the bedroom's by the job; that 9 A more would be too much for P1 comes second."""
+    job = small_job(
+        departments={"urn": amps(9.0, room="bed")}, setups=[setup(lamp="lounge", on=["urn"])]
+    )
+    (why,) = why_not(job, "urn", "O1", config=QUICK).answers
+    assert why.says is Why.IMPOSSIBLE
+    assert "urn is at O1 in SU1, but belongs at bed" in why.text
+
+
 def test_a_job_without_any_plan_says_so() -> None:
     """There is nothing to hold a choice against."""
     job = small_job(departments={"urn": amps(30.0, outlet="O1", policy="must stay on")})
