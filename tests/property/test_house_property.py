@@ -44,7 +44,7 @@ def house_of(loads: list[tuple[str, float, float, str]]) -> tuple[House, list[Hu
     return house, hung
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(loads=HOUSES, ohm=st.floats(0.05, 0.6), more=st.floats(0.01, 0.4))
 def test_more_impedance_never_raises_volts(
     loads: list[tuple[str, float, float, str]], ohm: float, more: float
@@ -59,7 +59,7 @@ def test_more_impedance_never_raises_volts(
     assert soft.board_v <= stiff.board_v + 1e-6
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(loads=HOUSES, ohm=st.floats(0.05, 0.6))
 def test_taking_a_load_away_never_lowers_volts(
     loads: list[tuple[str, float, float, str]], ohm: float
@@ -73,7 +73,7 @@ def test_taking_a_load_away_never_lowers_volts(
         assert after.volts >= before.volts - 1e-6
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(loads=HOUSES)
 def test_known_wiring_loses_what_it_does_not_deliver(
     loads: list[tuple[str, float, float, str]],

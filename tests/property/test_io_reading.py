@@ -37,9 +37,7 @@ DATA = st.recursive(
     SCALARS, lambda inner: st.lists(inner, max_size=4) | st.dictionaries(KEYS, inner, max_size=4)
 )
 FILES = st.dictionaries(KEYS, DATA, min_size=1, max_size=5)
-FREELY = settings(
-    deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=300
-)
+FREELY = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=300)
 
 
 class Writer(yaml.SafeDumper):

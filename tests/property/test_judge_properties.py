@@ -12,7 +12,7 @@ from spreadload.job.job import Job
 from spreadload.plan import Plan, Verdict
 from strategies import job_data, jobs, plans, sensible_plans
 
-relaxed = settings(deadline=None, max_examples=50)
+relaxed = settings(max_examples=50)
 
 
 def as_seen(verdict: Verdict) -> tuple[object, ...]:

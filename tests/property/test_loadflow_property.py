@@ -35,7 +35,7 @@ def flow_of(wiring: Wiring, branches: list[Branch], loads: list[FlowLoad]) -> Fl
     return load_flow(build_tree(wiring, branches), 230, loads)
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 @given(WIRINGS, SEEDS)
 def test_volts_and_losses_are_those_of_the_textbook(wiring: Wiring, seed: int) -> None:
     """The folded sweep and a branch-by-branch one find the same volts, losses and neutrals."""
@@ -51,7 +51,7 @@ def test_volts_and_losses_are_those_of_the_textbook(wiring: Wiring, seed: int) -
     assert flow.losses_w == pytest.approx(losses_w, rel=1e-8, abs=1e-8)
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 @given(WIRINGS, SEEDS)
 def test_power_in_is_loads_and_losses(wiring: Wiring, seed: int) -> None:
     """The source gives what the loads take and the cables lose, and no more."""
@@ -66,7 +66,7 @@ def test_power_in_is_loads_and_losses(wiring: Wiring, seed: int) -> None:
     assert flow.losses_w >= 0
 
 
-@settings(deadline=None, max_examples=100)
+@settings(max_examples=100)
 @given(SEEDS, st.floats(1, 2000))
 def test_another_load_never_raises_single_phase_volts(seed: int, power_w: float) -> None:
     """On one phase a further load lowers every other, or at best leaves it."""
@@ -80,7 +80,7 @@ def test_another_load_never_raises_single_phase_volts(seed: int, power_w: float)
         assert all(after.load_v[:-1] <= before.load_v + 1e-6)
 
 
-@settings(deadline=None, max_examples=200)
+@settings(max_examples=200)
 @given(st.floats(0.01, 3), st.floats(0, 1), st.floats(0.01, 1.5), st.floats(0.5, 1))
 def test_two_bus_constant_power_is_its_quadratic(
     resistance: float, reactance: float, share: float, pf: float

@@ -2,7 +2,7 @@
 
 from collections import Counter
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from spreadload.job.merging import lacking
@@ -24,14 +24,12 @@ def _held(log: Log) -> Counter[str]:
     return Counter(seen.key for seen in log.observations)
 
 
-@settings(deadline=None)
 @given(_LOGS, _LOGS)
 def test_merging_twice_adds_nothing(own: Log, other: Log) -> None:
     """A log that was merged once lacks nothing of the other."""
     assert lacking(_joined(own, other), other) == ()
 
 
-@settings(deadline=None)
 @given(_LOGS, _LOGS)
 def test_merging_is_the_same_from_either_phone(own: Log, other: Log) -> None:
     """Both phones end with the same entries: of each, as many as the fuller log had."""

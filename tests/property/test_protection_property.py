@@ -1,6 +1,6 @@
 """What holds of every protective device at every load."""
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from spreadload.electrical.protection import (
@@ -22,7 +22,6 @@ DEVICES = st.builds(
 RATIOS = st.floats(1.001, 40)
 
 
-@settings(deadline=None)
 @given(DEVICES, RATIOS, RATIOS)
 def test_more_current_never_opens_later(device: Device, one: float, other: float) -> None:
     """Both sides of the band fall as the current rises, and outcomes only get worse."""
@@ -35,7 +34,6 @@ def test_more_current_never_opens_later(device: Device, one: float, other: float
     assert steps.index(milder) <= steps.index(worse)
 
 
-@settings(deadline=None)
 @given(DEVICES, RATIOS, st.floats(0, 1))
 def test_reading_a_trip_backwards_contains_the_load(
     device: Device, ratio: float, share: float

@@ -54,7 +54,7 @@ def changed(data: Any, path: Path_, value: Any) -> Any:  # noqa: ANN401 - trees
     return whole
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(
     name=st.sampled_from(HOUSES),
     at=st.floats(min_value=0, max_value=0.999999),

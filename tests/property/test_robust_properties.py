@@ -19,7 +19,7 @@ from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 from strategies import jobs, sensible_plans
 
-SLOW = settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 CONFIG = SolverConfig(time_limit_s=5.0, alternatives=0)
 
 

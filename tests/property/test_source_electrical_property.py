@@ -1,7 +1,7 @@
 """Readings made from an impedance give that impedance back."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from spreadload.electrical.behaviour import LoadClass
@@ -11,7 +11,6 @@ from spreadload.electrical.source import ReadingPair, estimate_source
 from spreadload.electrical.tree import Branch, Wiring, build_tree
 
 
-@settings(deadline=None)
 @given(
     st.floats(0.02, 2),
     st.lists(st.floats(2, 25), min_size=1, max_size=5),
@@ -27,7 +26,6 @@ def test_synthetic_readings_give_their_impedance_back(
     assert found.low_ohm <= ohm <= found.high_ohm
 
 
-@settings(deadline=None)
 @given(
     st.floats(0.05, 1.5),
     st.lists(st.floats(2, 25), min_size=1, max_size=5),
@@ -45,7 +43,6 @@ def test_rounded_readings_stay_inside_the_doubt(
     assert found.low_ohm - 0.001 <= ohm <= found.high_ohm + 0.001
 
 
-@settings(deadline=None)
 @given(st.floats(0.05, 1.5), st.floats(2, 12))
 def test_a_heater_on_a_supply_reveals_it_by_its_plate(ohm: float, plate_a: float) -> None:
     """Volts from the load flow of a heater, given only its plate watts, recover the impedance."""
@@ -57,7 +54,6 @@ def test_a_heater_on_a_supply_reveals_it_by_its_plate(ohm: float, plate_a: float
     assert estimate_source([pair], 230).loop_ohm == pytest.approx(ohm, rel=1e-6)
 
 
-@settings(deadline=None)
 @given(st.floats(0.05, 2), st.floats(190, 229), st.floats(190, 229))
 def test_a_stricter_voltage_never_allows_more(ohm: float, one: float, other: float) -> None:
     """The higher the volts to keep, the less current there is to give."""

@@ -38,7 +38,7 @@ def coded_rounds(found: Session) -> list[set[str]]:
     return [{c for c, code in found.codes.items() if code >> d & 1} for d in range(digits)]
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(houses())
 def test_pattern_is_the_breaker(house: tuple[Maps, tuple[str, ...]]) -> None:
     """Of the circuits a lamp may be on, only its own has the pattern it shows."""
@@ -54,7 +54,7 @@ def test_pattern_is_the_breaker(house: tuple[Maps, tuple[str, ...]]) -> None:
             assert (patterns[0] != patterns[1]) or not {own, other} & set(may_switch), outlet
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(houses(), st.data())
 def test_check_round_shows_a_single_misread_lamp(
     house: tuple[Maps, tuple[str, ...]], data: st.DataObject
@@ -71,7 +71,7 @@ def test_check_round_shows_a_single_misread_lamp(
     assert sum(seen) % 2 == 1
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(houses())
 def test_never_worse_than_one_by_one_nor_better_than_the_bound(
     house: tuple[Maps, tuple[str, ...]],

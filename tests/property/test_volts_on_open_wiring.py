@@ -16,7 +16,7 @@ from spreadload.wiring.maps import maps_of
 from spreadload.wiring.model import WiringModel
 from strategies import job_data, sensible_plans
 
-SLOW = settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
+SLOW = settings(max_examples=40, suppress_health_check=list(HealthCheck))
 
 
 @st.composite
