@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from spreadload.derived.asked import DAY_MIN
-from spreadload.job.base import clock_minutes
+from spreadload.job.base import DAY_MIN, clock_minutes
 from spreadload.job.day import Setup
 from spreadload.job.job import Job
 

@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass
 
-from spreadload.job.base import clock_minutes
+from spreadload.job.base import clock_minutes, pieces_of_day
 from spreadload.job.day import Places, Setup
 from spreadload.job.job import Job
 from spreadload.job.kit import Load, Policy
-
-DAY_MIN = 24 * 60
 
 
 @dataclass(frozen=True, order=True)
@@ -94,17 +92,15 @@ def starts_in(load: Load, setup: Setup) -> bool:
         return True
     start, end = clock_minutes(setup.from_), clock_minutes(setup.to)
     on, off = clock_minutes(load.starts_from), clock_minutes(load.starts_to or "24:00")
-    own = _wrapped(on, off)
-    return any(a < d and c < b for a, b in _wrapped(start, end) for c, d in own)
-
-
-def _wrapped(start: int, end: int) -> tuple[tuple[int, int], ...]:
-    """Return a window as pieces within one day; one that ends before it starts passes midnight."""
-    return ((start, end),) if end > start else ((start, DAY_MIN), (0, end))
+    own = pieces_of_day(on, off)
+    return any(a < d and c < b for a, b in pieces_of_day(start, end) for c, d in own)
 
 
 def hours(setup: Setup) -> float | None:
     """Return how long a set-up lasts [h], or None when its times are not stated."""
     if setup.from_ is None or setup.to is None:
         return None
-    return sum(b - a for a, b in _wrapped(clock_minutes(setup.from_), clock_minutes(setup.to))) / 60
+    return (
+        sum(b - a for a, b in pieces_of_day(clock_minutes(setup.from_), clock_minutes(setup.to)))
+        / 60
+    )

@@ -32,6 +32,11 @@ class Wiring(StrEnum):
         """Number of line conductors."""
         return list(Wiring).index(self) + 1
 
+    @classmethod
+    def of_lines(cls, lines: int) -> "Wiring":
+        """Return the wiring of a supply of one, two or three lines."""
+        return list(cls)[lines - 1]
+
 
 @dataclass(frozen=True, slots=True)
 class Branch:

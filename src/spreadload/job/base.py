@@ -6,6 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from spreadload.units import metres
 
+DAY_MIN = 24 * 60
 MAX_COUNT = 2000
 MAX_AMPS = 6300.0
 MAX_WATTS = 1_000_000.0
@@ -55,3 +56,10 @@ def clock_minutes(time: str) -> int:
     """Return minutes after midnight of a ``ClockTime``."""
     hours, minutes = time.split(":")
     return int(hours) * 60 + int(minutes)
+
+
+def pieces_of_day(start_min: int, end_min: int) -> tuple[tuple[int, int], ...]:
+    """Return a window as pieces within one day [min]; one that ends no later passes midnight."""
+    if start_min < end_min:
+        return ((start_min, end_min),)
+    return ((start_min, DAY_MIN), (0, end_min))

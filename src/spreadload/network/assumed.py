@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from spreadload.electrical.rows import Figure
 from spreadload.job.kit import LoadKind
 
-PHASES = 3
-# Lines a load is on.
+# Lines of a supply, or lines a load is on.
 TWO, THREE = 2, 3
 
 CIRCUIT_M = Figure(
@@ -71,7 +70,7 @@ def service_neutral_share(lines: int) -> float:
     Args:
         lines: Lines of the supply besides the neutral.
     """
-    row = SERVICE_NEUTRAL_SHARE if lines == PHASES else WIRING_NEUTRAL_SHARE
+    row = SERVICE_NEUTRAL_SHARE if lines == THREE else WIRING_NEUTRAL_SHARE
     return row.value
 
 

@@ -37,15 +37,23 @@ class Placed:
 
     Attributes:
         flow: The load as the load flow sees it.
-        hung: The unit, or None for hard-wired ones.
-        fixed: The hard-wired units, or None.
+        item: The unit plugged in, or the units wired to a circuit.
         circuit: Circuit it is on here.
     """
 
     flow: FlowLoad
-    hung: Hung | None
-    fixed: Fixed | None
+    item: Hung | Fixed
     circuit: str
+
+    @property
+    def hung(self) -> Hung | None:
+        """The unit plugged in, or None for hard-wired ones."""
+        return self.item if isinstance(self.item, Hung) else None
+
+    @property
+    def fixed(self) -> Fixed | None:
+        """The hard-wired units, or None for one plugged in."""
+        return self.item if isinstance(self.item, Fixed) else None
 
 
 @dataclass
@@ -165,7 +173,7 @@ class Layout:
         if unit.lead is not None:
             node = self._cable(name, node, complex(self.facts.leads[unit.lead].loop_ohm))
         lines = self._lines(unit.poles, circuit, point.box_phase)
-        self.loads.append(Placed(self._flow(name, node, unit.load, 1, lines), unit, None, circuit))
+        self.loads.append(Placed(self._flow(name, node, unit.load, 1, lines), unit, circuit))
 
     def _fresh(self, name: str) -> str:
         taken = sum(placed.flow.name.startswith(name) for placed in self.loads)
@@ -176,7 +184,7 @@ class Layout:
         node = f"end of {item.circuit}" if item.circuit else BOARD
         name = f"{item.load} on {item.circuit or BOARD}"
         flow = self._flow(name, node, item.load, item.count, lines)
-        self.loads.append(Placed(flow, None, item, item.circuit))
+        self.loads.append(Placed(flow, item, item.circuit))
 
     def _lines(self, poles: int, circuit: str, box_phase: str | None) -> tuple[int, ...]:
         own, phases = self.lines_of[circuit], self.facts.supply.phases

@@ -16,6 +16,7 @@ from spreadload.job.phases import phase_names
 from spreadload.job.site import Reading
 from spreadload.network.assumed import service_neutral_share
 from spreadload.network.records import BOARD
+from spreadload.words import row
 
 TWO = 2
 
@@ -72,7 +73,7 @@ class Clash:
             why = "one point has one impedance"
         else:
             why = f"{self.other.at} lies behind {_place(self.upstream.at)} and cannot show less"
-        which = " and ".join(f"reading {number}" for number in self.again)
+        which = row(f"reading {number}" for number in self.again)
         lines = ", and say on which line, as `phase`" if self.is_on_lines else ""
         return (
             f"{self.upstream.words} and {self.other.words} cannot both be true: {why}. Take "

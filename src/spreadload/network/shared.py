@@ -52,14 +52,12 @@ class Shared:
     def _pairs(self, one: Spot, other: Spot) -> Iterable[float]:
         is_same = one.outlet is not None and one.outlet == other.outlet
         for circuit in one.circuits:
-            for circuit2 in [circuit] if is_same else other.circuits:
-                yield self._ohm((circuit, one.outlet), (circuit2, other.outlet))
+            for another in [circuit] if is_same else other.circuits:
+                yield self._ohm((circuit, one.outlet), (another, other.outlet))
 
     def _ohm(self, one: tuple[str, str | None], other: tuple[str, str | None]) -> float:
         lines = [self._line(circuit) for circuit, _ in (one, other)]
-        if None in lines:
-            return self._through_neutral(one[0], other[0])
-        if lines[0] != lines[1]:
+        if None in lines or lines[0] != lines[1]:
             return self._through_neutral(one[0], other[0])
         ohm = self.service.ohm
         ohm += sum(self.wires.to_sub_board(board).ohm.real for board in self._feeds(one, other))

@@ -18,8 +18,7 @@ from spreadload.network.layout import Layout, Placed
 from spreadload.network.records import BOARD, Case, DropOuts, Fixed, HouseVolts, Hung, UnitVolts
 from spreadload.network.service import Service
 from spreadload.network.wires import Wires
-
-_WIRING = {1: Wiring.SINGLE_PHASE, 2: Wiring.SPLIT_PHASE, 3: Wiring.THREE_PHASE}
+from spreadload.units import MILLI
 
 
 @dataclass(frozen=True)
@@ -137,7 +136,7 @@ class OneWay:
         )
 
     def _unit(self, placed: Placed, volts: float) -> UnitVolts:
-        load = self.facts.loads[(placed.hung or placed.fixed).load]  # type: ignore[union-attr]
+        load = self.facts.loads[placed.item.load]
         behaves = self.behaves[load.id]
         across = placed.flow.rated_v / behaves.rated_v
         at_v = volts / across
@@ -167,8 +166,7 @@ class OneWay:
     def _name(self, placed: Placed) -> str:
         if placed.hung is not None:
             return placed.hung.name
-        fixed = placed.fixed
-        return self.facts.loads[fixed.load].what if fixed is not None else ""
+        return self.facts.loads[placed.item.load].what
 
     def _with_triplens(
         self, loads: Sequence[Placed], units: Sequence[UnitVolts], flow: Flow
@@ -181,7 +179,7 @@ class OneWay:
         for placed, unit in zip(loads, units, strict=True):
             if len(placed.flow.lines) == 1 and unit.volts > 0:
                 wave = self.behaves[unit.load].wave
-                amps_a = unit.amps_ratio * self.facts.unit_ma(unit.load, 1) / 1000
+                amps_a = unit.amps_ratio * self.facts.unit_ma(unit.load, 1) / MILLI
                 amps_a *= placed.fixed.count if placed.fixed else 1
                 phasor = LineCurrent(amps_a, placed.flow.pf).phasor_a
                 line = sums[placed.flow.lines[0]]
@@ -203,4 +201,4 @@ def _lowest(flow: Flow, node: str, lines: Iterable[int]) -> float:
 
 
 def _tree(layout: Layout) -> Tree:
-    return build_tree(_WIRING[len(layout.facts.supply.phases)], layout.branches)
+    return build_tree(Wiring.of_lines(len(layout.facts.supply.phases)), layout.branches)

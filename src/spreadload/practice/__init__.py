@@ -57,6 +57,7 @@ __all__ = [
     "VoltageBand",
     "WattsRow",
     "Word",
+    "broken_ring_a",
     "cautions",
     "cool_down_min",
     "cord_m",

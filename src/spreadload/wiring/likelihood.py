@@ -16,6 +16,13 @@ from spreadload.wiring.model import WiringModel
 
 _PCT = 100
 _LONG_H = 1.0
+# A logistic curve this steep is a normal distribution to within 0.01 (D. Haley, 1952; from memory).
+_LOGISTIC_SLOPE = 1.702
+# Beyond so many steps either way a chance is nothing or all, and its exponential still a number.
+_MOST_STEPS = 60
+# How likely a load step shows anything at all, so that one odd reading rules no wiring out.
+_ANYTHING = 0.02
+_SHARED_STEPS = 9
 
 
 def log_likelihood(
@@ -58,7 +65,9 @@ def _held(
         used_pct = load_a / rated_a * _PCT
         z = (used_pct - habits.held_trip_pct.value) / habits.held_spread_pct.value
         odd = habits.held_odd_pct.value / _PCT
-        found += np.log(odd + (1 - odd) / (1 + np.exp(np.clip(1.702 * z, -60, 60))))
+        found += np.log(
+            odd + (1 - odd) / (1 + np.exp(np.clip(_LOGISTIC_SLOPE * z, -_MOST_STEPS, _MOST_STEPS)))
+        )
     return found
 
 
@@ -79,10 +88,9 @@ def _load_step(
     sigma_v = habits.step_spread_v.value
     shared_v = habits.step_shared_v.value
     # On one circuit anything from nothing (near the board) to twice the usual may be shared.
-    steps_v = np.linspace(0.0, 2 * shared_v, 9)
+    steps_v = np.linspace(0.0, 2 * shared_v, _SHARED_STEPS)
     same = np.exp(-0.5 * ((extra_v - steps_v) / sigma_v) ** 2).mean()
     apart = np.exp(-0.5 * (extra_v / sigma_v) ** 2)
-    floor = 0.02
     is_same = on[:, a] == on[:, b]
-    chosen: NDArray[np.float64] = np.log(np.where(is_same, same + floor, apart + floor))
+    chosen: NDArray[np.float64] = np.log(np.where(is_same, same + _ANYTHING, apart + _ANYTHING))
     return chosen

@@ -9,6 +9,7 @@ from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
 from spreadload.job.site import HowKnown
 from spreadload.wiring.evidence import Clash, clash
+from spreadload.words import row
 
 _LOG = "log entry "
 
@@ -76,7 +77,7 @@ def settle(job: Job, log: Log) -> Settled:
 def cheapest_repeat(found: Clash, log: Log) -> str:
     """Return what to do again to see which statement is wrong: the least disturbing test of all."""
     outlets = _shared_outlets(found)
-    lamp = f" with a lamp in {' and '.join(outlets)}" if outlets else ""
+    lamp = f" with a lamp in {row(outlets)}" if outlets else ""
     entries = [log.observations[n - 1] for n in _entries(found)]
     tests = sorted((e for e in entries if e.what is not Seen.TRIP), key=_cost)
     if tests:
@@ -94,7 +95,7 @@ def _cost(seen: Observation) -> tuple[int, int]:
 
 
 def _off(seen: Observation) -> str:
-    return f"switch {' and '.join(seen.circuits)} off"
+    return f"switch {row(seen.circuits)} off"
 
 
 def _entries(found: Clash) -> tuple[int, ...]:

@@ -15,6 +15,7 @@ from spreadload.wiring.evidence import Fact, hard_facts, is_consistent, learned,
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
+# Wirings drawn to weigh an entry by, the same ones every time.
 _MAPS = 3000
 _SEED = 20_011
 _Left = Mapping[str, frozenset[str]]

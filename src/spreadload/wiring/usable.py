@@ -11,7 +11,7 @@ from spreadload.derived.contract import Contract
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import CircuitFacts
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import setup_names
+from spreadload.words import row, setup_names
 
 CIRCUITS, MAIN, CONTRACT = "power circuits", "main", "supply contract"
 
@@ -134,7 +134,7 @@ def _total(facts: Facts, setup: str) -> tuple[float, str]:
         contract_a = contract.amps(left, facts.supply.planning_v)
         if contract_a < total_a:
             return contract_a, CONTRACT
-    return total_a, " and ".join(dict.fromkeys(phase.binds for phase in phases))
+    return total_a, row(dict.fromkeys(phase.binds for phase in phases))
 
 
 def _way(facts: Facts, circuit_id: str) -> Way:

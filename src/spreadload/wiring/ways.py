@@ -13,12 +13,17 @@ from numpy.typing import NDArray
 
 from spreadload.wiring.colours import fewest_rounds
 from spreadload.wiring.rounds import Board, Off, State
+from spreadload.wiring.ties import evened
 
+# Up to so many open circuits every set of them is looked at.
 _ALL_SUBSETS = 8
+# So many rounds are tried to the end; more where only few wirings are left.
 _AHEAD = 4
 _AHEAD_OF_FEW = 12
 _FEW_ROWS = 16
+# Of wirings that are only a sample, so many tell roughly what a state still takes.
 _SOME_ROWS = 8
+# Wirings looked at before a search takes what tells most, untried.
 _LOOKS = 100_000
 
 Floats = NDArray[np.float64]
@@ -93,7 +98,7 @@ class Search:
         ahead = _AHEAD if len(state.rows) > _FEW_ROWS else _AHEAD_OF_FEW
         ahead = ahead if self.looks > 0 else 1
         tried = [(self._try(state, off), off) for off in options[:ahead]]
-        return min(tried, key=lambda pair: (round(pair[0].mean, 9), len(pair[1]), pair[1]))
+        return min(tried, key=lambda pair: (evened(pair[0].mean), len(pair[1]), pair[1]))
 
     def _try(self, state: State, off: Off) -> Rounds:
         self.looks -= len(state.rows)
@@ -121,12 +126,11 @@ class Search:
         """Return how many rounds, roughly, would be left after one: the least known lamp's."""
         self.looks -= len(state.rows)
         whole = self.board.weight(state)
-        return round(
+        return evened(
             sum(
                 self.board.weight(part) / whole * self._roughly(part)
                 for part in self.board.after(state, off)
-            ),
-            9,
+            )
         )
 
     def _roughly(self, state: State) -> float:

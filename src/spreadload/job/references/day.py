@@ -1,19 +1,26 @@
-"""Set-ups against the kit, the places and the clock. Imports only its neighbours."""
+"""Set-ups against the kit, the places and the clock. Imports only its neighbours and ``words``."""
 
 from collections.abc import Iterator
 from itertools import combinations
 
-from spreadload.job.base import clock_minutes
+from spreadload.job.base import clock_minutes, pieces_of_day
 from spreadload.job.day import Places, Setup
 from spreadload.job.job import Job
 from spreadload.job.kit import Load, Policy
-from spreadload.job.references.finding import Finding, Path, loads, spots, unknown
-from spreadload.job.references.kit import DAY_MIN, late
+from spreadload.job.references.finding import (
+    Finding,
+    Path,
+    heads_and_loads,
+    spots,
+    unknown,
+)
+from spreadload.job.references.kit import late
+from spreadload.words import setup_name
 
 
 def check_day(job: Job) -> Iterator[Finding]:
     """Yield what cannot be meant about the set-ups."""
-    everywhere, everything = spots(job), loads(job)
+    everywhere, everything = spots(job), heads_and_loads(job)
     for index, setup in enumerate(job.setups):
         path = ("setups", index)
         for head, places in setup.heads.items():
@@ -117,18 +124,16 @@ def _overlaps(job: Job) -> Iterator[Finding]:
         if any(a < d and c < b for a, b in earlier for c, d in later):
             yield Finding(
                 ("setups", index, "from"),
-                f"begins while {first.id} is still on",
+                f"begins while {setup_name(first.id)} is still on",
                 str(second.from_),
-                f"{first.id} is from {first.from_} to {first.to}",
+                f"{setup_name(first.id)} is from {first.from_} to {first.to}",
                 "set-ups follow one another: correct one of the times",
             )
 
 
 def _pieces(setup: Setup) -> tuple[tuple[int, int], ...]:
-    """Return the window within one day; one that ends before it begins passes midnight."""
+    """Return the window of a set-up; none where it is not stated or is no time at all."""
     if setup.from_ is None or setup.to is None:
         return ()
     start, end = clock_minutes(setup.from_), clock_minutes(setup.to)
-    if start == end:
-        return ()
-    return ((start, end),) if start < end else ((start, DAY_MIN), (0, end))
+    return () if start == end else pieces_of_day(start, end)

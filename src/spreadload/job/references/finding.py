@@ -57,7 +57,7 @@ def spots(job: Job) -> dict[str, str]:
     return {name: group for group, entries in groups for name in entries}
 
 
-def loads(job: Job) -> dict[str, str]:
+def heads_and_loads(job: Job) -> dict[str, str]:
     """Return every head and load, on the list or in stock: id to the group it is in."""
     groups = (
         ("heads", job.heads),

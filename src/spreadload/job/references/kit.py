@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator
 
-from spreadload.job.base import clock_minutes
+from spreadload.job.base import DAY_MIN, clock_minutes
 from spreadload.job.job import Job
 from spreadload.job.kit import Head, Lead, Load
 from spreadload.job.references.draws import check_draw
 from spreadload.job.references.finding import Finding, Known, Path, spots, unknown, unknown_plug
 
-DAY_MIN = 24 * 60
 # The thinnest conductor of flexible cords in use, IEC 60228 table 3 starts at 0.5 mm².
 _LEAST_MM2 = 0.5
 

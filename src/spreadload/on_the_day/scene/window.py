@@ -3,12 +3,11 @@
 import re
 
 from spreadload.errors import Fault
-from spreadload.job.base import clock_minutes
+from spreadload.job.base import DAY_MIN, clock_minutes
 from spreadload.job.job import Job
 from spreadload.suggest import suggest
 
 _TIME = re.compile(r"^([01]?\d|2[0-4]):[0-5]\d$")
-_DAY_MIN = 24 * 60
 _SHOWN = 12
 
 
@@ -47,7 +46,7 @@ def _moment(job: Job, key: str, text: str | None, faults: list[Fault]) -> int | 
     ids = [setup.id for setup in job.setups]
     if text in ids:
         return text
-    if _TIME.match(text) and clock_minutes(text) <= _DAY_MIN:
+    if _TIME.match(text) and clock_minutes(text) <= DAY_MIN:
         return clock_minutes(text)
     remedy = suggest(text, ids) or f"a time such as 14:30, or one of {', '.join(ids[:_SHOWN])}"
     faults.append(Fault("", 0, key, "neither a time nor a set-up of the job", text, "", remedy))
@@ -104,7 +103,7 @@ def _windows(job: Job) -> dict[str, tuple[int, int]]:
 
 def _not_before(earliest: int, minutes: int) -> int:
     while minutes < earliest:
-        minutes += _DAY_MIN
+        minutes += DAY_MIN
     return minutes
 
 
@@ -115,6 +114,6 @@ def _minutes(
         return windows[moment][1 if is_end else 0]
     if moment is None:
         return default
-    ends_next_day = max(end for _, end in windows.values()) > _DAY_MIN
+    ends_next_day = max(end for _, end in windows.values()) > DAY_MIN
     opens = min(start for start, _ in windows.values())
-    return moment + _DAY_MIN if ends_next_day and moment < opens else moment
+    return moment + DAY_MIN if ends_next_day and moment < opens else moment

@@ -24,8 +24,6 @@ from spreadload.on_the_day.volts.protection import Loaded, loaded_devices
 from spreadload.plan import LeftOut, Plan
 from spreadload.units import MILLI
 
-_WIRINGS = {1: Wiring.SINGLE_PHASE, 2: Wiring.SPLIT_PHASE, 3: Wiring.THREE_PHASE}
-
 
 @dataclass(frozen=True, slots=True)
 class RealBudget:
@@ -241,7 +239,7 @@ def _broken(facts: Facts, load: HouseVolts) -> BrokenNeutral | None:
     legs = [complex(load.board_v * amps) for amps in load.line_a]
     if not any(abs(leg) for leg in legs):
         return None
-    return broken_neutral(build_tree(_WIRINGS[len(phases)], ()), load.idle_v, legs)
+    return broken_neutral(build_tree(Wiring.of_lines(len(phases)), ()), load.idle_v, legs)
 
 
 def _shared_neutrals(facts: Facts) -> Iterator[str]:
