@@ -42,6 +42,9 @@ _NEEDS = {
     Seen.STRIKE: ("strikes",),
 }
 
+# Lines set aside that are told one by one: the answer comes after them.
+_TOLD = 3
+
 
 @dataclass(frozen=True)
 class LoadedLog:
@@ -97,7 +100,7 @@ def read_log(path: Path, job: Job, *, is_urgent: bool = False) -> LoadedLog:
     faults = clash_faults(settled.job, settled.log, str(path))
     if faults:
         raise InputError(faults)
-    warnings = [_unread_words(fault) for fault in unread]
+    warnings = list(_unread_words(path, unread))
     warnings += [f"{path}: {dispute}" for dispute in settled.disputes]
     if part.torn:
         warnings.insert(
@@ -127,13 +130,22 @@ def _parts(path: Path, job: Job, *, is_urgent: bool) -> tuple[Part, Log, tuple[F
     return part, log, unread
 
 
-def _unread_words(fault: Fault) -> str:
-    where = f"{fault.file}:{fault.line}" if fault.line else fault.file
-    what = "SET ASIDE for this answer" if fault.line else "THE WHOLE LOG IS SET ASIDE"
-    said = f" (is {fault.value})" if fault.value else ""
-    return (
-        f"{where}: {what}: {fault.problem}{said}. If it notes a trip of what opened now, this is "
-        "the second: stop. Mend it when there is time; plan refuses until then"
+def _unread_words(path: Path, unread: tuple[Fault, ...]) -> Iterator[str]:
+    """Yield what is set aside, line by line while they are few, and once what that means."""
+    if not unread:
+        return
+    for fault in unread[:_TOLD]:
+        where = f"{fault.file}:{fault.line}" if fault.line else fault.file
+        what = "SET ASIDE for this answer" if fault.line else "THE WHOLE LOG IS SET ASIDE"
+        key = f"{fault.key.rpartition('.')[2]}: " if "." in fault.key else ""
+        said = f" (is {fault.value})" if fault.value else ""
+        yield f"{where}: {what}: {key}{fault.problem}{said}"
+    if more := unread[_TOLD:]:
+        lines = ", ".join(str(fault.line) for fault in more)
+        yield f"{path}: SET ASIDE as well: line{'s' if len(more) > 1 else ''} {lines}"
+    yield (
+        "if what is set aside notes a trip of what opened now, this is the second: stop. Mend the "
+        "log when there is time; plan refuses until then"
     )
 
 

@@ -6,7 +6,7 @@ the observations and its neighbours only.
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from spreadload.errors import Fault, InputError
 from spreadload.io.torn import HEAD
@@ -45,7 +45,8 @@ def readable_part(text: str, read: Callable[[str], Log]) -> tuple[Log, tuple[Fau
         try:
             kept += read(alone).observations
         except InputError as error:
-            faults += error.faults[:1]
+            # What is no entry is a fault of the whole text: its line is that of the block.
+            faults += [replace(f, line=max(f.line, block.line)) for f in error.faults[:1]]
             kept += [UNREADABLE] if block.is_entry else []
     return Log(observations=tuple(kept)), tuple(faults)
 

@@ -55,6 +55,19 @@ def test_one_broken_line_is_set_aside_by_name_and_the_others_count(
     assert [w for w in found.warnings if f"log.yaml:{line}: SET ASIDE" in w and why in w]
 
 
+def test_many_broken_lines_do_not_bury_the_answer(tmp_path: Path) -> None:
+    """Three are told each at its own line, with its key; the rest by number; the remedy once."""
+    path = written(tmp_path, GOOD[0], "kind: trip", *["  - {what: trip, drak: [O1]}"] * 5)
+    warnings = read_log(path, JOB, is_urgent=True).warnings
+    assert [w.split(" SET ASIDE")[0] for w in warnings[:4]] == [
+        f"{path}:3:", f"{path}:4:", f"{path}:5:", f"{path}:",
+    ]  # fmt: skip
+    assert "drak: unknown key" in warnings[1]
+    assert warnings[3].endswith("SET ASIDE as well: lines 6, 7, 8")
+    assert len(warnings) == 5
+    assert sum("Mend the log" in w for w in warnings) == 1
+
+
 def test_entries_after_a_broken_one_keep_their_numbers(tmp_path: Path) -> None:
     """“Struck out 3” must mean the same entry before and after the file is mended."""
     path = written(tmp_path, GOOD[0], "  - {what: tripped}", *GOOD[1:])
