@@ -76,10 +76,13 @@ def _clock(answer: TripAnswer) -> list[str]:
         is_sure = answer.causes[0].cause not in NOT_OF_AMPS_ALONE
         by_amps = "" if is_sure else "If amps opened it, "
         band = f"{by_amps}{band_words(intruder)}"
-        said.append(
-            f"{first_up(band)} is on it that is not in the plan: look for a "
-            "heater, kettle or dryer, not for a wrong plate."
+        look = (
+            "more than two plugs draw: a fault, most likely in what was just switched on, or "
+            "several heaters."
+            if intruder.is_beyond_plugs
+            else "look for a heater, kettle or dryer, not for a wrong plate."
         )
+        said.append(f"{first_up(band)} is on it that is not in the plan: {look}")
     elif delay is not None and not delay.says_nothing and answer.is_ours:
         said.append("The plan's own load is reason enough, on a warm board.")
     if intruder is not None and intruder.named:

@@ -93,7 +93,16 @@ def _emptied(answer: TripAnswer) -> list[str]:
         verb = "stays" if len(answer.stranded) == 1 else "stay"
         said.append(f"{left} {verb} dark: no other outlet takes it as the rest stands.")
     said = said or ["Nothing of ours is on it: leave it off."]
-    return [*said, *_later(answer)]
+    return [*said, *_later(answer), _or_the_same(answer)]
+
+
+def _or_the_same(answer: TripAnswer) -> str:
+    """Return what to do where the earlier entry is this very trip, typed once before."""
+    last = answer.earlier[-1]
+    return (
+        f"Is log entry {last} this very trip, typed before, and nobody put it back on? Then note "
+        f"--strike {last}, and ask again."
+    )
 
 
 def _later(answer: TripAnswer) -> list[str]:

@@ -285,6 +285,8 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     if answer.is_of_what_was_switched_on:
         # Less on it would have opened as well: nothing moves, and what opened it stays off.
         return replace(answer, back=bring_back(answer.scene, limit, without=report.just))
+    if intruder is not None and intruder.is_beyond_plugs:
+        answer = replace(answer, back=bring_back(answer.scene, limit, without=report.just))
     return _with_move(answer, limit, top, avoid)
 
 

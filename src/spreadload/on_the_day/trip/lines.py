@@ -59,12 +59,18 @@ def radio_line(answer: TripAnswer) -> str:
         return _unexplained(answer)
     if answer.is_second:
         named = device_words(answer.scene.facts, answer.causes[0])
-        entries = row([str(n) for n in answer.earlier])
-        stop = f"Stop. {first_up(named)} has tripped before (log entry {entries}): leave it off."
+        entries = entries_words(answer.earlier)
+        stop = f"Stop. {first_up(named)} has tripped before (log {entries}): leave it off."
         return f"{stop} Licensed electrician, and tell the owner."
     if answer.is_certain or len(answer.causes) == 1:
         return _what_to_do(answer)
     return f"{look_line(answer)} {_meanwhile(answer)}".strip()
+
+
+def entries_words(numbers: tuple[int, ...]) -> str:
+    """Return ``entry 1`` or ``entries 1 and 3``."""
+    noun = "entry" if len(numbers) == 1 else "entries"
+    return f"{noun} {row(str(n) for n in numbers)}"
 
 
 def _meanwhile(answer: TripAnswer) -> str:
@@ -216,14 +222,21 @@ def _amps_line(answer: TripAnswer, limit: Limit) -> str:
             back = _back_on(answer, name)
             return f"{kill}Unplug the {named}: it is not in the plan. Then {back}."
         if answer.causes[0].cause not in NOT_OF_AMPS_ALONE:
-            unseen = f"{band_words(answer.intruder)} is not in the plan"
-            return f"{kill}Look for a heater on {name}: {unseen}."
+            return f"{kill}{_look_for(answer, answer.intruder, name)}"
     first, last = _about_the_unseen(answer.intruder)
     if answer.move is not None:
         return f"{kill}{first}{move_line(facts, answer.move)}{last}"
     if answer.shed is not None and answer.carried is not None:
         return f"{kill}{first}{shed_line(facts, answer.shed, limit, answer.carried)}{last}"
     return _walk_line(answer, limit, name)
+
+
+def _look_for(answer: TripAnswer, found: Intruder, name: str) -> str:
+    unseen = f"{band_words(found)} is not in the plan"
+    if not found.is_beyond_plugs:
+        return f"Look for a heater on {name}: {unseen}."
+    first = f"Unplug {answer.just}. " if answer.just else ""
+    return f"{first}Look for a fault on {name}, or several heaters: {unseen}."
 
 
 def _about_the_unseen(intruder: Intruder | None) -> tuple[str, str]:

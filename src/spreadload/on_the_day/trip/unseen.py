@@ -6,6 +6,7 @@ Never imports the solver.
 from dataclasses import dataclass
 from math import inf
 
+from spreadload import practice
 from spreadload.electrical.protection import Device
 from spreadload.electrical.rows import Figure
 from spreadload.on_the_day.scene.delay import Delay, delay_of
@@ -14,6 +15,7 @@ from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.units import MILLI
 
+_PLUGS = Figure(2.0, source="two heaters on one breaker unseen at once, no more; our own choice")
 _WARM = Figure(0.9, source="share of its rating a warm breaker keeps; common practice, no source")
 
 
@@ -25,11 +27,13 @@ class Intruder:
         low_a: Least it draws [A].
         high_a: Most it draws; infinite where the delay caps nothing [A].
         named: What was just switched on and is not in the plan there, or "".
+        is_beyond_plugs: Whether it is more than things with a plug draw: a fault, or several.
     """
 
     low_a: float
     high_a: float
     named: str
+    is_beyond_plugs: bool = False
 
     @property
     def is_sized(self) -> bool:
@@ -76,4 +80,7 @@ def unseen_load(scene: Scene, limit: Limit, just: str, delay: Delay | None) -> I
     if planned_a >= delay.low * rated_a * _WARM.value:
         return named_only
     low_a, high_a = delay.unseen_a(rated_a, planned_a)
-    return Intruder(low_a, high_a, named)
+    region = practice.region(scene.facts.job.region)
+    plug_a = practice.plug(region.ordinary_plug).rated_a
+    is_beyond = limit.kind is Kind.CIRCUIT and low_a > _PLUGS.value * plug_a
+    return Intruder(low_a, high_a, named, is_beyond)

@@ -82,4 +82,5 @@ def test_what_stays_dark_and_how_to_plan_the_rest_are_said() -> None:
     said = trip_text(answer, Style())
     assert "dryer at O2 stays dark: no other outlet takes it as the rest stands." in said
     assert "Later set-ups: replan --from SU2 --off P1." in said
+    assert "Is log entry 1 this very trip, typed before" in said
     assert trip_data(answer)["stranded"] == [{"load": "dryer", "unit": 1}]

@@ -36,6 +36,26 @@ def test_five_minutes_on_a_half_loaded_breaker_is_a_heater_of_16_to_28_amps() ->
     assert answer.move is None
 
 
+def test_what_no_plug_draws_is_looked_for_as_a_fault() -> None:
+    """A breaker of 20 A that goes 5 s after the lamp: 32 A or more beside its 12 A.
+
+    IEC 60898-1 table 7: seconds are 2.2 times the rating and more. Two kettles of 10 A are 20 A
+    (AS/NZS 3112: 10 A to a plug), so the lamp is suspected and stays off.
+    """
+    answer = after(5.0, just="lamp")
+    assert answer.intruder is not None
+    assert answer.intruder.is_beyond_plugs
+    assert answer.intruder.low_a >= 2.2 * 20 - 12 - 1
+    assert radio_line(answer).startswith("Unplug lamp. Look for a fault on ")
+    assert answer.back is not None
+    assert answer.back.order == ()
+    slower = after(300.0, just="lamp")
+    assert slower.intruder is not None
+    assert not slower.intruder.is_beyond_plugs
+    assert slower.back is not None
+    assert [p.load for p in slower.back.order] == ["lamp"]
+
+
 @pytest.mark.parametrize(
     ("seconds", "low", "high"),
     [(300.0, 1.4, 2.0), (1800.0, 1.2, 1.5), (3 * 3600.0, 1.0, 1.3)],
