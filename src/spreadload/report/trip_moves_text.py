@@ -233,8 +233,10 @@ def back_lines(answer: TripAnswer, style: Style) -> list[str]:
     lines = [f"Switch {what} off; {_WAYS.get(top.cause, _ONCE)}."]
     if back.tied:
         # NEC 210.4(B) ties them; older boards may not, and both go off by hand all the same.
-        shared = f"{names} share a neutral: their handles are tied, or ought to be"
-        lines.insert(0, f"{shared}, and go off and on together.")
+        shared = f"{names} share a neutral"
+        handles = "their handles are tied, or ought to be, and go off and on together"
+        fuse = "a fuse has no handle that ties them, so tell whoever fits the new one"
+        lines.insert(0, f"{shared}: {fuse if top.cause is Cause.FUSE else handles}.")
     if back.order:
         by_load = units_by_load(back.order)
         order = ", ".join(units_name(facts, load, units) for load, units in by_load.items())

@@ -5,6 +5,7 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
+from spreadload.explain.off import must_stay_on
 from spreadload.on_the_day.replug.shed import Shed
 from spreadload.on_the_day.scene.limit_of import circuit_limit
 from spreadload.on_the_day.scene.limits import Kind, Limit
@@ -19,8 +20,8 @@ class BringBack:
 
     Attributes:
         limit: What opened, or None for everything.
-        order: What goes on again, biggest first; what runs now and then after that; discharge
-            heads when cool.
+        order: What goes on again: what must stay on, then biggest first, what runs now and then
+            after that, discharge heads when cool.
         cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
         tied: Circuits whose handles go down with it, because they share its neutral.
     """
@@ -54,9 +55,12 @@ def bring_back(
     if shed is not None:
         on = tuple(p for p in on if not shed.leaves_off(p))
 
-    def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
+    staying = must_stay_on(scene.facts)
+
+    def turn(p: Placement) -> tuple[bool, bool, bool, int, str, int]:
         load = scene.facts.loads[p.load]
         return (
+            p.load not in staying,
             load.replug_cost > 1,
             load.is_intermittent,
             -scene.counted_ma(p),

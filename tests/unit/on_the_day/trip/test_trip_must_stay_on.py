@@ -40,6 +40,13 @@ def test_what_is_elsewhere_or_may_go_off_is_not_named() -> None:
     assert not told(house("may be off"), LAMP, OXYGEN, device="P1").must_stay_on
 
 
+def test_it_comes_back_before_anything_larger() -> None:
+    """The lamp draws more, but nobody's breath hangs on it."""
+    answer = told(house(), LAMP, OXYGEN, device="P1")
+    assert answer.back is not None
+    assert [p.load for p in answer.back.order] == ["oxygen", "lamp"]
+
+
 def test_in_a_dark_house_nobody_is_sent_to_an_outlet_that_is_lit() -> None:
     """There is none: the owner has to know."""
     answer = told(house(), LAMP, OXYGEN, device="service fuse", dark=("O1", "O2"))

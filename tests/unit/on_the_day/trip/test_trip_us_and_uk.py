@@ -14,6 +14,9 @@ from builders import circuit, plan_of, put, small_job
 from spreadload.app import day as app_day
 from spreadload.io.trip_words import read_trip
 from spreadload.on_the_day.trip.causes import Cause
+from spreadload.report.style import Style
+from spreadload.report.trip_text import trip_text
+from trips import told as told_of
 
 JOBS = Path(__file__).parents[3] / "golden" / "jobs"
 US, UK = "us_breakfast", "uk_terrace"
@@ -235,6 +238,22 @@ def test_tied_handles_come_back_together() -> None:
     assert "all on KITCHEN CTR and DINING + KITCHEN off" in text_of(answer)
     assert answer.answer.back is not None
     assert {"coffee", "LED4"} <= {p.load for p in answer.answer.back.order}
+
+
+def test_fuses_over_one_neutral_have_no_handles_to_tie() -> None:
+    """Old boards have screw-in fuses; whoever fits one has to know of the other."""
+    job = small_job(
+        region="US",
+        supply={"system": "split-phase", "limit_a": 60.0, "limit_source": "fuses"},
+        circuits={
+            "P1": {"label": "FRONT", "fuse_a": 15, "phase": "A", "shares_neutral_with": "P2"},
+            "P2": {"label": "BACK", "fuse_a": 15, "phase": "B"},
+        },
+    )
+    answer = told_of(job, put("lamp", "O1", place="lounge"), device="P1")
+    said = " ".join(trip_text(answer, Style()).split())
+    assert "FRONT and BACK share a neutral: a fuse has no handle that ties them" in said
+    assert "handles are tied" not in said
 
 
 def test_no_driver_is_moved_from_one_arc_fault_breaker_to_another() -> None:
