@@ -9,6 +9,7 @@ from math import ceil, floor
 
 FOOT_M = 0.3048
 MILLI = 1000
+FULL_PCT = 100
 # Amps that come out of a division carry errors near 1e-15; a hundredth of a microamp absorbs them
 # without hiding any real load.
 _NOISE_DIGITS = 5

@@ -19,10 +19,10 @@ from spreadload.explain.moves import once_freed, open_points, seats
 from spreadload.explain.names import point_name
 from spreadload.job.kit import Policy
 from spreadload.plan import Placement, Plan, SwitchedOff, Violation
+from spreadload.units import FULL_PCT
 from spreadload.words import row
 
 TRIED_OUTLETS = 6
-_PCT = 100
 LITTLE = Figure(0.01, source="one way in a hundred more is little to pay: our own choice")
 
 
@@ -132,7 +132,7 @@ def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
         violation = telling(judged.verdict.violations, way.violations)
         if violation is not None:
             worst.append(violation)
-        elif way.more_pct > LITTLE.value * _PCT:
+        elif way.more_pct > LITTLE.value * FULL_PCT:
             odds.append(way.more_pct)
         else:
             (holding if way.is_seated else freed).append(way.name)

@@ -27,9 +27,9 @@ from spreadload.io.shape import (
 )
 from spreadload.io.units_written import in_unit, is_unit
 from spreadload.suggest import closest, did_you_mean, suggest
+from spreadload.units import FULL_PCT
 
 _MAX_LISTED = 16
-_PER_CENT = 100
 _CURLED = ("“", "”", "„", "\u2018", "\u2019", "«", "»")
 _UNITS = {
     "a": "A",
@@ -107,7 +107,7 @@ def _in_asked_unit(number: str, written: str, key: str) -> str:
     """Return what to write for a number with a unit, or nothing, behind it."""
     asked = _unit_of(key)
     if written == "%" and not asked:
-        return f"write a share of one: {float(number) / _PER_CENT:.10g}"
+        return f"write a share of one: {float(number) / FULL_PCT:.10g}"
     turned = in_unit(float(number), written, asked)
     if turned is None or (written == "%" and asked != "%"):
         return f"this key is in {asked}: {_elsewhere(number, written, key)}"
@@ -267,8 +267,8 @@ def _bound(text: str, name: str) -> Callable[[Mistake], Words]:
 
 def _of_one(value: Any, limit: Any) -> str:  # noqa: ANN401
     """Return how to write what was given in per cent where a share of one is asked for."""
-    is_percent = limit == 1 and isinstance(value, int | float) and 1 < value <= _PER_CENT
-    return f"write {value / _PER_CENT:g} for {value:g} %" if is_percent else ""
+    is_percent = limit == 1 and isinstance(value, int | float) and 1 < value <= FULL_PCT
+    return f"write {value / FULL_PCT:g} for {value:g} %" if is_percent else ""
 
 
 def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], Words]:

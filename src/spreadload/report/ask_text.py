@@ -9,10 +9,8 @@ from spreadload.on_the_day.ask.question import ANYWHERE
 from spreadload.on_the_day.ask.reply import Reply, Says, Spot
 from spreadload.on_the_day.ask.room_left import Link
 from spreadload.report.style import Style
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
+from spreadload.units import FULL_PCT, MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import first_up, in_setup, row, setup_names
-
-_PCT = 100
 
 
 def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
@@ -67,7 +65,7 @@ def _likely(reply: Reply) -> list[str]:
     spot = reply.spot or next(iter(reply.others), None)
     if spot is None or spot.trips is None or reply.tripped is None:
         return []
-    now, then = (in_100(share * _PCT) for share in (reply.tripped, spot.trips))
+    now, then = (in_100(share * FULL_PCT) for share in (reply.tripped, spot.trips))
     if now == then:
         return [f"Trips on {now} ways this house could be wired, as without it."]
     return [f"Trips on {then} ways this house could be wired; without it on {now}."]
@@ -84,7 +82,7 @@ def _as_heat(most_ma: int) -> str:
 def _was_broken(reply: Reply) -> str:
     if reply.tripped is None:
         return "The plan passes a limit even without this; see `check`."
-    ways = in_100(reply.tripped * _PCT)
+    ways = in_100(reply.tripped * FULL_PCT)
     return (
         f"Even without this the plan trips on {ways} ways this house could be wired, the likeliest "
         "among them, by which this is answered."
@@ -132,7 +130,7 @@ def ask_data(reply: Reply) -> dict[str, Any]:
 
 
 def _pct(share: float | None) -> float | None:
-    return None if share is None else round(share * _PCT, 2)
+    return None if share is None else round(share * FULL_PCT, 2)
 
 
 def _spot_data(spot: Spot) -> dict[str, Any]:

@@ -10,9 +10,9 @@ from spreadload.explain.doubtful_amps import doubtful_amps
 from spreadload.explain.names import device_name as usage_name
 from spreadload.job.costs import Costs
 from spreadload.plan import Chance, Conflict, Usage
-from spreadload.report.style import FULL_PCT, Style, bar
+from spreadload.report.style import Style, bar
 from spreadload.report.volts_section import disputed_readings
-from spreadload.units import tenths_down
+from spreadload.units import FULL_PCT, tenths_down
 from spreadload.words import in_setup, labelled, row, setup_name, setup_names
 
 if TYPE_CHECKING:

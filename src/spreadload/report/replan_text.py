@@ -13,9 +13,9 @@ from spreadload.on_the_day.replug.changes import Replug
 from spreadload.plan import Plan, Verdict
 from spreadload.report.headed import Data, headed
 from spreadload.report.style import Style
+from spreadload.units import FULL_PCT
 from spreadload.words import count_of, first_up, row, setup_name, setup_names
 
-_PCT = 100
 _TOLD = 0.01
 
 
@@ -104,7 +104,7 @@ def _nowhere(facts: Facts, load: str) -> str:
 def _second_lines(found: Replanned) -> list[str]:
     said = [_leaves(found)]
     if found.safer is not None:
-        better = in_100(found.safer.fails * _PCT)
+        better = in_100(found.safer.fails * FULL_PCT)
         said.append(
             f"{count_of(found.safer.plugs, 'plug')} in all would bring that to {better}: --safe."
         )
@@ -148,12 +148,12 @@ def _leaves(found: Replanned) -> str:
     if found.is_sure:
         is_open = any(o.circuit is None for o in found.facts.job.outlets.values())
         return f"{tightest}; holds whatever the wiring." if is_open else f"{tightest}."
-    was = f", as rigged on {in_100(found.was_fails * _PCT)}"
+    was = f", as rigged on {in_100(found.was_fails * FULL_PCT)}"
     better = was if found.was_fails > found.fails + _TOLD else ""
     fails = "fails or leaves a head dark" if found.look_at else "fails"
     judged = "on the likeliest wiring" if found.is_likely else "counting what is sure"
     return (
-        f"{tightest}, {judged}; {fails} on {in_100(found.fails * _PCT)} ways this "
+        f"{tightest}, {judged}; {fails} on {in_100(found.fails * FULL_PCT)} ways this "
         f"house could be wired{better}."
     )
 
@@ -200,11 +200,11 @@ def replan_data(found: Replanned) -> Data:
         "plugs": found.plugs,
         "proven": found.is_proven,
         "sure": found.is_sure,
-        "fails_pct": round(found.fails * _PCT, 2),
-        "was_fails_pct": round(found.was_fails * _PCT, 2),
+        "fails_pct": round(found.fails * FULL_PCT, 2),
+        "was_fails_pct": round(found.was_fails * FULL_PCT, 2),
         "safer": None
         if found.safer is None
-        else {"plugs": found.safer.plugs, "fails_pct": round(found.safer.fails * _PCT, 2)},
+        else {"plugs": found.safer.plugs, "fails_pct": round(found.safer.fails * FULL_PCT, 2)},
         "replugs": [
             {
                 "load": r.load,

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from textwrap import fill
 from unicodedata import category, east_asian_width
 
+from spreadload.units import FULL_PCT
+
 WIDTH = 80
 BAR_CELLS = 10
-FULL_PCT = 100
 # A number is never parted from its unit at the end of a line.
 _TIE = "\u00a0"
 _AMOUNT = re.compile(r"(?<=\d) (?=(?:mA|A|W|V|m|min|ft|mm²|AWG)\b|%)")

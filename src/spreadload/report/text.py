@@ -19,13 +19,14 @@ from spreadload.plan import (
 )
 from spreadload.report import sections
 from spreadload.report.board import overview, setup_board
-from spreadload.report.style import FULL_PCT, Style
+from spreadload.report.style import Style
 from spreadload.report.volts_section import (
     disputed_readings,
     least_volts,
     over_on_volts,
     volts_section,
 )
+from spreadload.units import FULL_PCT
 from spreadload.words import count_of, first_up, in_setup, row, setup_names
 
 # Set-ups that cannot run either, told with the reason; more are only named.

@@ -15,10 +15,10 @@ from spreadload.report.trial_words import (
     trial_words,
 )
 from spreadload.solver.tracing.worth import WORTH, Tracing, Worth
+from spreadload.units import FULL_PCT
 from spreadload.wiring.trials import TrialKind
 from spreadload.words import first_up, row
 
-_PCT = 100
 _SHOWN = 6
 _LEAST_SHOWN = 0.0005
 _HALF = 0.5
@@ -71,20 +71,20 @@ def headline(answer: TraceAnswer) -> str:
         return f"Settle this first: {answer.disputes[0]}"
     if tracing is None:
         return answer.why_not
-    now = in_100(tracing.now * _PCT)
+    now = in_100(tracing.now * FULL_PCT)
     if answer.says is TraceSays.NO_PLAN:
         return "No test helps: every plan trips, however this house is wired; see plan and offers."
     if answer.says is TraceSays.PLAN_AGAIN and tracing.planned is not None:
         return (
             f"Plan again before you test: the plan in hand trips on "
-            f"{in_100(tracing.planned * _PCT)} ways this house could be wired, the best one on "
+            f"{in_100(tracing.planned * FULL_PCT)} ways this house could be wired, the best one on "
             f"{now}."
         )
     if tracing.best is None:
         return f"No test needed: the best plan trips on {now} ways this house could be wired."
     trial = tracing.best.trial
     words = trial_words(trial, answer.facts)
-    after = in_100(tracing.best.after * _PCT)
+    after = in_100(tracing.best.after * FULL_PCT)
     return (
         f"{first_up(words)}: trips on {after} ways this house could be wired instead "
         f"of {now}, for {trial.minutes:.0f} min."
@@ -93,7 +93,7 @@ def headline(answer: TraceAnswer) -> str:
 
 def _second_lines(answer: TraceAnswer, tracing: Tracing) -> list[str]:
     said = []
-    known = in_100(tracing.known * _PCT)
+    known = in_100(tracing.known * FULL_PCT)
     best = tracing.best
     if not tracing.now:
         said.append("It holds on every wiring looked at.")
@@ -122,9 +122,9 @@ def _instead(tracing: Tracing, best: Worth) -> list[str]:
         trial, more = best.then
         verdict = "worth it too" if more >= WORTH.value else "hardly worth it"
         what = f"{row(trial.off)} off" if trial.rcd is None else trial.rcd
-        said.append(f"A second one, {what}, is {verdict} ({more * _PCT:.1f} in 100 less).")
+        said.append(f"A second one, {what}, is {verdict} ({more * FULL_PCT:.1f} in 100 less).")
     said += [
-        f"Or leave {outlet} alone instead: {in_100(risk * _PCT)}, no test at all."
+        f"Or leave {outlet} alone instead: {in_100(risk * FULL_PCT)}, no test at all."
         for outlet, risk in tracing.avoid.items()
         if risk <= best.after + WORTH.value * _HALF
     ]
@@ -157,14 +157,14 @@ def _basis(tracing: Tracing) -> str:
         return f"{best_of}, all {tracing.maps} possible wirings counted."
     return (
         f"{best_of}, measured on {tracing.maps} wirings; less than "
-        f"{tracing.noise * _PCT:.1f} in 100 is chance."
+        f"{tracing.noise * FULL_PCT:.1f} in 100 is chance."
     )
 
 
 def _table_row(answer: TraceAnswer, worth: Worth, style: Style) -> str:
     parts = [trial_words(worth.trial, answer.facts), lamp_words(worth.trial)]
     return style.wrap(
-        f"{worth.gain * _PCT:>4.1f} in 100 less  {worth.trial.minutes:>2.0f} min  "
+        f"{worth.gain * FULL_PCT:>4.1f} in 100 less  {worth.trial.minutes:>2.0f} min  "
         f"{'; '.join(part for part in parts if part)}",
         first="  ",
         rest=" " * 26,
@@ -223,4 +223,4 @@ def _worth_data(worth: Worth) -> dict[str, Any]:
 
 
 def _pct(share: float) -> float:
-    return round(share * _PCT, 3)
+    return round(share * FULL_PCT, 3)

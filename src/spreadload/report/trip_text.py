@@ -10,6 +10,7 @@ from spreadload.on_the_day.trip.words import board_name, device_words
 from spreadload.report.style import Style
 from spreadload.report.trip_load_text import load_lines
 from spreadload.report.trip_moves_text import back_lines, moves_lines, moves_title
+from spreadload.units import FULL_PCT
 from spreadload.wiring.settling import Dispute
 from spreadload.words import first_down, row, setup_name
 
@@ -21,7 +22,6 @@ _LOOK_AGAIN = "Hard to believe: look again before it goes back on"
 _SHOWN = 3
 # What opens these leaves the rest of the house as it was.
 _OF_A_PART = frozenset({Kind.CIRCUIT, Kind.FEED, Kind.SOCKET, Kind.LEAKAGE})
-_WHOLE_PCT = 100
 
 
 def trip_text(
@@ -98,7 +98,7 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
     said += _narrowed(answer)
     if learnt.ruled_out_pct >= 1 and not answer.disputes:
         share = round(learnt.ruled_out_pct)
-        gone = f"{share} of 100" if share < _WHOLE_PCT else "all but a few of the"
+        gone = f"{share} of 100" if share < FULL_PCT else "all but a few of the"
         said.append(f"It rules out {gone} ways this house could be wired.")
     said += [_dispute(answer, d) for d in answer.disputes]
     said += _known_of_misfits(answer)

@@ -9,8 +9,8 @@ from spreadload.derived.reach import lengths_of
 from spreadload.job.job import Job
 from spreadload.job.wiring import Wiring
 from spreadload.practice.wiring import wiring_habits
+from spreadload.units import FULL_PCT
 
-_PCT = 100
 UPPER_FLOOR = "upper floor"
 
 
@@ -42,20 +42,20 @@ class Beliefs:
         said, habit = job.wiring, wiring_habits(job.region)
         usual_m = {use: row.value for use, row in habit.own_circuit_m.items()}
         return cls(
-            stray=_pick(said.stray_pct, habit.stray_pct.value) / _PCT,
-            stray_anywhere=habit.stray_anywhere_pct.value / _PCT,
+            stray=_pick(said.stray_pct, habit.stray_pct.value) / FULL_PCT,
+            stray_anywhere=habit.stray_anywhere_pct.value / FULL_PCT,
             stray_reach_m=habit.stray_reach_m.value,
-            back_to_back=_pick(said.back_to_back_pct, habit.back_to_back_pct.value) / _PCT,
+            back_to_back=_pick(said.back_to_back_pct, habit.back_to_back_pct.value) / FULL_PCT,
             back_to_back_m=_pick(said.back_to_back_m, habit.back_to_back_m.value),
             halving_m=habit.halving_m.value,
-            run_spread=habit.run_spread_pct.value / _PCT,
+            run_spread=habit.run_spread_pct.value / FULL_PCT,
             floor_m=_pick(said.floor_m, habit.floor_m.value),
             unplaced_m=habit.outlet_room_m.value,
-            label_wrong=_pick(said.label_wrong_pct, habit.label_wrong_pct.value) / _PCT,
-            unseen=_unless_zoned(said, said.unseen_pct, habit.unseen_pct.value) / _PCT,
-            by_run=_unless_zoned(said, said.by_run_pct, habit.by_run_pct.value) / _PCT,
-            odd=_unless_zoned(said, said.odd_pct, habit.odd_pct.value) / _PCT,
-            guess=_pick(said.guess_pct, habit.guess_pct.value) / _PCT,
+            label_wrong=_pick(said.label_wrong_pct, habit.label_wrong_pct.value) / FULL_PCT,
+            unseen=_unless_zoned(said, said.unseen_pct, habit.unseen_pct.value) / FULL_PCT,
+            by_run=_unless_zoned(said, said.by_run_pct, habit.by_run_pct.value) / FULL_PCT,
+            odd=_unless_zoned(said, said.odd_pct, habit.odd_pct.value) / FULL_PCT,
+            guess=_pick(said.guess_pct, habit.guess_pct.value) / FULL_PCT,
             own_circuit_m=usual_m | said.own_circuit_m,
             outlets_per_circuit=_pick(said.outlets_per_circuit, habit.outlets_per_circuit.value),
             size_factor=habit.size_factor.value,
@@ -64,18 +64,18 @@ class Beliefs:
     def in_words(self, job: Job) -> tuple[str, ...]:
         """Return the assumptions in plain sentences, each saying whose it is."""
         said = job.wiring
-        spread = f"each run uncertain by {self.run_spread * _PCT:g} % (common practice)"
+        spread = f"each run uncertain by {self.run_spread * FULL_PCT:g} % (common practice)"
         floor_length = lengths_of(job).plain(self.floor_m)
         floor = f"a floor between counting as {floor_length} ({_whose(said.floor_m)})"
         words = [
             (
-                f"{self.stray * _PCT:g} in 100 outlets are not on their room's circuit "
+                f"{self.stray * FULL_PCT:g} in 100 outlets are not on their room's circuit "
                 f"({_whose(said.stray_pct)})"
             ),
             f"rooms are joined to circuits shortest cable run first, {spread}, {floor}",
             (
-                f"{self.by_run * _PCT:g} in 100 houses are wired along the walls, not room by room,"
-                f" {self.odd * _PCT:g} without any pattern ({_pattern(said)})"
+                f"{self.by_run * FULL_PCT:g} in 100 houses are wired along the walls, not room by "
+                f"room, {self.odd * FULL_PCT:g} without any pattern ({_pattern(said)})"
             ),
             (
                 f"about {self.outlets_per_circuit:g} outlets on a circuit "

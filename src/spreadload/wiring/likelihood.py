@@ -11,10 +11,9 @@ from numpy.typing import NDArray
 from spreadload.derived.supply import circuit_facts, supply_facts
 from spreadload.job.observations import Observation, Seen
 from spreadload.practice.wiring import WiringHabits, wiring_habits
-from spreadload.units import MILLI
+from spreadload.units import FULL_PCT, MILLI
 from spreadload.wiring.model import WiringModel
 
-_PCT = 100
 _LONG_H = 1.0
 # A logistic curve this steep is a normal distribution to within 0.01 (D. Haley, 1952; from memory).
 _LOGISTIC_SLOPE = 1.702
@@ -62,9 +61,9 @@ def _held(
             continue
         load_a = (on == model.circuits.index(circuit)) @ amps
         rated_a = facts[circuit].breaker_ma / MILLI
-        used_pct = load_a / rated_a * _PCT
+        used_pct = load_a / rated_a * FULL_PCT
         z = (used_pct - habits.held_trip_pct.value) / habits.held_spread_pct.value
-        odd = habits.held_odd_pct.value / _PCT
+        odd = habits.held_odd_pct.value / FULL_PCT
         found += np.log(
             odd + (1 - odd) / (1 + np.exp(np.clip(_LOGISTIC_SLOPE * z, -_MOST_STEPS, _MOST_STEPS)))
         )

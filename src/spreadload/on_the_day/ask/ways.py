@@ -18,9 +18,8 @@ from spreadload.on_the_day.ask.question import Question
 from spreadload.on_the_day.scene.hazard import Hazard
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Plan
+from spreadload.units import FULL_PCT
 from spreadload.words import row
-
-_PCT = 100
 
 
 @dataclass(frozen=True)
@@ -68,8 +67,8 @@ class Ways:
         circuits = sorted(chances, key=lambda c: -chances[c])
         on = "" if len(circuits) == 1 else f"; {at.outlet} may be on {row(circuits, 'or')}"
         return (
-            f"With it the plan trips on {in_100(after * _PCT)} ways this house could be wired, "
-            f"instead of {in_100(self.before * _PCT)}{on}"
+            f"With it the plan trips on {in_100(after * FULL_PCT)} ways this house could be wired, "
+            f"instead of {in_100(self.before * FULL_PCT)}{on}"
         )
 
     def is_little(self, after: float) -> bool:

@@ -14,8 +14,8 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import REACH_NOISE_M
 from spreadload.derived.records import BoardFacts, LeadFacts, Point
+from spreadload.units import MILLI
 
-_MILLIVOLTS = 1000
 _WORTH_A_BOARD = 2
 
 
@@ -255,5 +255,5 @@ def _serves(facts: Facts, lead: LeadFacts, need_m: float, unit_ma: int) -> bool:
     return (
         lead.length_m + REACH_NOISE_M >= need_m
         and unit_ma <= lead.rating_ma
-        and unit_ma * lead.loop_ohm <= allowed_v * _MILLIVOLTS
+        and unit_ma * lead.loop_ohm <= allowed_v * MILLI
     )

@@ -9,8 +9,7 @@ from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.model import devices
 from spreadload.solver.model.rules import RULES
 from spreadload.solver.model.variables import Relaxations, Variables, total
-
-FULL_PCT = 100
+from spreadload.units import FULL_PCT
 
 
 class Fits(Enum):

@@ -13,7 +13,7 @@ from spreadload.job.preferences import Goal
 from spreadload.solver.model import devices
 from spreadload.solver.model.devices import Stake, stakes
 from spreadload.solver.model.variables import Linear, Variables, total, weighted
-from spreadload.units import MILLI, whole_metres
+from spreadload.units import FULL_PCT, MILLI, whole_metres
 
 LEAD_COST_M = 2
 BOARD_COST_M = 2
@@ -22,7 +22,6 @@ OVERLOAD_CEILING_PCT = 2000
 # So many ways to plug heads in, and what is not on a circuit is told from what is: 120 rows of
 # thousands of terms were most of the largest model.
 _MANY = 1000
-FULL_PCT = 100
 
 
 def keep_heads(v: Variables) -> Linear:

@@ -13,8 +13,8 @@ from spreadload.solver.model.candidates import Candidate
 from spreadload.solver.model.devices import Device
 from spreadload.solver.model.occupied import fed_sockets, occupied
 from spreadload.solver.model.variables import Linear, RemoteBoard, Variables, total, weighted
+from spreadload.units import FULL_PCT
 
-_FULL_PCT = 100
 _MOST_COUNTED = 6
 
 
@@ -42,7 +42,7 @@ def seats_at_points(v: Variables) -> list[Linear]:
     return [board for boards in needed.values() for board in boards]
 
 
-def few_big_units(v: Variables, percent: int = _FULL_PCT) -> None:
+def few_big_units(v: Variables, percent: int = FULL_PCT) -> None:
     """At most k units of more than a (k + 1)th of a device's limit fit on it.
 
     This is the cover inequality of equal covers; solvers find it late by themselves.
@@ -55,7 +55,7 @@ def few_big_units(v: Variables, percent: int = _FULL_PCT) -> None:
         return
     seen: set[tuple[int, frozenset[int]]] = set()
     for device in devices.breakers(v):
-        _count_big(v, device, device.limit * percent // _FULL_PCT, seen)
+        _count_big(v, device, device.limit * percent // FULL_PCT, seen)
 
 
 def _count_big(

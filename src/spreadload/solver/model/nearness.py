@@ -2,11 +2,10 @@
 
 from spreadload.derived.facts import Facts
 from spreadload.solver.model.candidates import Candidate
+from spreadload.solver.model.goals import BOARD_COST_M, LEAD_COST_M
 from spreadload.solver.model.variables import Linear, Variables, weighted
 from spreadload.units import whole_metres
 
-_LEAD_COST_M = 2
-_BOARD_COST_M = 2
 _FAR_M = 60
 
 
@@ -17,7 +16,7 @@ def rough_cable(v: Variables, boards: list[Linear]) -> Linear:
         for demand, options in v.options.items()
         for option in options
     ]
-    return weighted([*metres, *((_BOARD_COST_M, board) for board in boards)])
+    return weighted([*metres, *((BOARD_COST_M, board) for board in boards)])
 
 
 def rough_metres(facts: Facts, option: Candidate) -> int:
@@ -27,4 +26,4 @@ def rough_metres(facts: Facts, option: Candidate) -> int:
         return 0
     runs = [straight] if straight is not None else [*option.runs, *option.remote]
     lengths = [facts.leads[lead].length_m for run in runs for lead in run.leads]
-    return _LEAD_COST_M + (whole_metres(min(lengths)) if lengths else _FAR_M)
+    return LEAD_COST_M + (whole_metres(min(lengths)) if lengths else _FAR_M)

@@ -281,14 +281,9 @@ class _Numbering:
                 unit
                 for (name, unit), point in sorted(self.last_point.items())
                 if (name, point) == (load, plug.point) and unit not in self.used[setup_id, load]
-                if self._claim(setup_id, load, unit)
             ),
             None,
         )
-
-    def _claim(self, setup_id: str, load: str, unit: int) -> bool:
-        self.used[setup_id, load].add(unit)
-        return True
 
     def _free(self, setup_id: str, load: str) -> int:
         unit = 1

@@ -9,6 +9,7 @@ from spreadload.solver.engine.limits import Clock
 from spreadload.solver.robust.hedging import Hedge, start_at, units_of
 from spreadload.solver.robust.model import Bounded, as_counts, failing, nearest_feasible
 from spreadload.solver.robust.risk_table import RiskTable
+from spreadload.units import FULL_PCT
 
 if TYPE_CHECKING:
     from spreadload.solver.robust.least_risk import Robust
@@ -17,7 +18,6 @@ _ADVISED = 2
 # Many times what it takes, so that a shared core does not change the advice.
 _RIGGING_S = 3.0
 ADVICE_S = _ADVISED * _RIGGING_S
-_PCT = 100
 
 
 def with_advice(
@@ -37,8 +37,8 @@ def with_advice(
         if free is None:
             continue
         share = fresh_risk(robust, free)
-        if share * _PCT < chance.fails_pct:
-            drivers[n] = driver.model_copy(update={"avoided_pct": share * _PCT})
+        if share * FULL_PCT < chance.fails_pct:
+            drivers[n] = driver.model_copy(update={"avoided_pct": share * FULL_PCT})
     return chance.model_copy(update={"drivers": tuple(drivers)})
 
 

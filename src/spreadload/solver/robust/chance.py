@@ -3,17 +3,17 @@
 The interval is Wilson's for a share, with the effective number of maps for its size.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from spreadload.derived.facts import Facts
-from spreadload.plan import BadMap, Chance, Driver, Loss, Plan
+from spreadload.plan import BadMap, Chance, Driver, Loss, Placement, Plan
 from spreadload.solver.robust.risk_table import Bools, Floats, RiskTable
 from spreadload.solver.robust.volts_risk import volts_risk
-from spreadload.units import MILLI
+from spreadload.units import FULL_PCT, MILLI
 from spreadload.wiring.maps import Maps, maps_of
 from spreadload.wiring.model import WiringModel
 
@@ -23,11 +23,12 @@ if TYPE_CHECKING:
 FRESH_MAPS = 6000
 FRESH_SEED = 104_729
 _Z95 = 1.959964
-_PCT = 100
 _DRIVERS = 4
 _BAD_MAPS = 3
 _LOSS_MAPS = 1500
 _LEAST_GAIN = 0.0005
+# What drops on more than half of the maps usually drops.
+_USUALLY = 0.5
 
 
 def wilson(share: float, number: float) -> tuple[float, float]:
@@ -61,12 +62,12 @@ def chance_of(robust: "Robust", plan: Plan, bound: float | None) -> Chance:
     low, high = (share, share) if exact else wilson(share, worth)
     return Chance(
         certificate=exact and share == 0.0,
-        fails_pct=share * _PCT,
-        low_pct=low * _PCT,
-        high_pct=high * _PCT,
-        volts_pct=on_volts.share * _PCT,
-        bound_pct=None if bound is None else bound * _PCT,
-        fitted_pct=fitted.risk(plan) * _PCT,
+        fails_pct=share * FULL_PCT,
+        low_pct=low * FULL_PCT,
+        high_pct=high * FULL_PCT,
+        volts_pct=on_volts.share * FULL_PCT,
+        bound_pct=None if bound is None else bound * FULL_PCT,
+        fitted_pct=fitted.risk(plan) * FULL_PCT,
         maps=len(robust.fresh),
         effective=worth,
         is_exact=exact,
@@ -93,7 +94,7 @@ def fails_pct_of(model: WiringModel, facts: Facts, seed: int) -> Callable[[Plan]
         return None
     fresh = maps_of(model, FRESH_MAPS, FRESH_SEED + seed)
     table = RiskTable.of(facts, fresh, facts.points.values())
-    return lambda plan: table.risk(plan) * _PCT
+    return lambda plan: table.risk(plan) * FULL_PCT
 
 
 def certain(model: WiringModel, facts: Facts, plan: Plan) -> Chance:
@@ -136,7 +137,7 @@ def _drivers(
         without[:, e] = 0.0
         left = table.maps.share(table.fails(table.violated(without, base)))
         if share - left > _LEAST_GAIN:
-            without_pct = (left + on_volts) * _PCT
+            without_pct = (left + on_volts) * FULL_PCT
             found.append(Driver(outlet=column.left_to_maps, without_pct=without_pct))
     found.sort(key=lambda d: (d.without_pct, d.outlet))
     return tuple(found[:_DRIVERS])
@@ -172,7 +173,7 @@ def _bad_map(
     is_count = device.rule == "single load"
     scale = 1 if is_count else MILLI
     return BadMap(
-        weight_pct=float(table.group_weight[g]) * _PCT,
+        weight_pct=float(table.group_weight[g]) * FULL_PCT,
         where=f"{device.rule} {device.name[0]}",
         setup=table.setups[s],
         value=float(loads[g, s]) / scale,
@@ -201,15 +202,15 @@ def losses(facts: Facts, maps: Maps, plan: Plan) -> tuple[Loss, ...]:
                 Loss(
                     circuit=circuit,
                     setup=setup,
-                    usually=_names(placed, likely > 0.5),  # noqa: PLR2004 - more than half
+                    usually=_names(placed, likely > _USUALLY),
                     at_worst=_names(placed, dropped[:, worst]),
-                    dark_pct=maps.share(lit == 0) * _PCT if heads.sum() > 1 else 0.0,
+                    dark_pct=maps.share(lit == 0) * FULL_PCT if heads.sum() > 1 else 0.0,
                 )
             )
     return tuple(found)
 
 
-def _names(placed: list, chosen: Bools) -> tuple[str, ...]:  # type: ignore[type-arg]
+def _names(placed: Sequence[Placement], chosen: Bools) -> tuple[str, ...]:
     return tuple(
         f"{p.load} {p.unit}" for p, is_chosen in zip(placed, chosen, strict=True) if is_chosen
     )

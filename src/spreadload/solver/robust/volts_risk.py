@@ -19,10 +19,10 @@ from spreadload.network.floor import floor_units
 from spreadload.network.records import UnitVolts
 from spreadload.plan import BadMap, Plan, Violation
 from spreadload.solver.robust.risk_table import Bools, Floats, RiskTable
+from spreadload.units import FULL_PCT
 
 MOST_FLOWS = 800
 DRAWS = 500
-_PCT = 100
 _TINY = 1e-6
 
 
@@ -163,7 +163,7 @@ def _shortfall(violation: Violation) -> float:
     """Return how badly a limit is passed: collapse first, then volts, then amps."""
     if violation.rule != "volts":
         return violation.value / violation.limit if violation.limit else 0.0
-    return _PCT * (1 + violation.limit - violation.value)
+    return FULL_PCT * (1 + violation.limit - violation.value)
 
 
 def _bad_map(
@@ -176,7 +176,7 @@ def _bad_map(
     circuits |= {violation.where.split()[0]} & set(on.values())
     named = {o: on[o] for o in used if o in on and (not circuits or on[o] in circuits)}
     return BadMap(
-        weight_pct=weight * _PCT,
+        weight_pct=weight * FULL_PCT,
         where=f"{violation.rule} {violation.where}",
         setup=state.setup,
         value=violation.value,

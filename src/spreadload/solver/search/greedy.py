@@ -16,8 +16,8 @@ from spreadload.derived.points import exposure
 from spreadload.derived.records import Exposure
 from spreadload.plan import Placement, Plan, Search
 from spreadload.solver.model.candidates import Candidate, candidates
+from spreadload.units import FULL_PCT
 
-_FULL_PCT = 100
 NOTHING_IMPROVED = "first plan, nothing improved"
 
 Price = Callable[[bool, int, float], tuple[float, ...]]
@@ -126,7 +126,7 @@ class _Setup:
     def _fullest_pct(self, option: Candidate) -> int:
         return max(
             (
-                _FULL_PCT * (self.used[n] + amount) // cap
+                FULL_PCT * (self.used[n] + amount) // cap
                 for n, cap, amount in self._of(option)
                 if cap
             ),

@@ -35,6 +35,8 @@ _LEAST_S = 1.0
 # What may be off is off where that brings the fullest device down: a no is told by what is left.
 # Each set-up for itself: the one that is over is no reason to overload another.
 _NEAREST_GOALS = (Goal.KEEP_HEADS, Goal.TIGHTEST, Goal.EACH_SETUP, Goal.KEEP_HOUSE_ON)
+_LEAST_OVERLOADED = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
+_FULLEST_LEGAL = Request(relaxed=Relaxations(heads_may_be_left_out=True))
 
 
 def find_plans(
@@ -124,7 +126,7 @@ def _within_volts(
         wishes = (*request.wishes, *cuts.wishes)
         best, found = solve(replace(request, wishes=wishes, goals=goals))
         if best is None:
-            proved = found if cuts.prove else Found.NOTHING
+            proved = found if cuts.can_prove else Found.NOTHING
             return (safe, Found.GOOD) if safe is not None else (None, proved)
         if is_about_volts(best[1]):
             config.progress(f"volts are short: trying another split, {left} more")
@@ -160,13 +162,11 @@ def _undecided(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) -
     reason = f"no plan and no proof within {config.time_limit_s:g} s"
     if not judge.house.has_readings or clock.left_s <= 0:
         return Undecided(reason=reason)
-    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
-    nearest, _ = find_one(facts, judge, config, clock, overload)
+    nearest, _ = find_one(facts, judge, config, clock, _LEAST_OVERLOADED)
     said = reason_in_volts(nearest[1]) if nearest else None
     if said is not None:
         reason = f"every split tried is refused, though it is not proved that none holds: {said}"
-    left_out = Request(relaxed=Relaxations(heads_may_be_left_out=True))
-    reduced, _ = find_one(facts, judge, config, clock, left_out)
+    reduced, _ = find_one(facts, judge, config, clock, _FULLEST_LEGAL)
     return Undecided(reason=reason, reduced=reduced)
 
 
@@ -179,9 +179,8 @@ def _impossible(facts: Facts, judge: Judge, config: SolverConfig, clock: Clock) 
     if config.is_brief:
         return _impossible_in_brief(facts, judge, config, explaining)
     conflicts = conflicts_of(facts, config, explaining.left_s * _CONFLICTS_SHARE)
-    left_out = Request(relaxed=Relaxations(heads_may_be_left_out=True))
     reduced_s = explaining.left_s * _REDUCED_SHARE
-    reduced, _ = find_one(facts, judge, config, Clock(reduced_s), left_out)
+    reduced, _ = find_one(facts, judge, config, Clock(reduced_s), _FULLEST_LEGAL)
     nearest = _least_overloaded(facts, judge, config, Clock(explaining.left_s))
     plainest = conflicts[0].headline if conflicts else why_impossible(facts)
     reason = (reason_in_volts(nearest[1]) if nearest else None) or plainest
@@ -220,8 +219,7 @@ def _impossible_in_brief(
 def _least_overloaded(
     facts: Facts, judge: Judge, config: SolverConfig, clock: Clock
 ) -> tuple[Plan, Verdict] | None:
-    overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST_GOALS)
-    nearest, _ = find_one(facts, judge, config, clock, overload)
+    nearest, _ = find_one(facts, judge, config, clock, _LEAST_OVERLOADED)
     if nearest is None:
         return None
     return nearest_of_equals(facts, judge, *nearest, same_circuits=False)

@@ -86,7 +86,7 @@ class Cuts:
         return max(0, self.rounds - _FORGIVING_ROUNDS) * _MARGIN_STEP_V
 
     @property
-    def prove(self) -> bool:
+    def can_prove(self) -> bool:
         """Whether bounds this forgiving rule out nothing that the load flow would accept."""
         return self.margin_v == 0 and not self.has_guessed
 

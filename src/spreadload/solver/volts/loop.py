@@ -40,9 +40,9 @@ class VoltsLoop:
         return self.judge.house.may_refuse
 
     @property
-    def prove(self) -> bool:
+    def can_prove(self) -> bool:
         """Whether nothing learnt so far rules out what the load flow would accept."""
-        return self.cuts.prove
+        return self.cuts.can_prove
 
     def refuses(self, v: Variables, values: Sequence[int]) -> bool:
         """Whether the load flow refuses what a model proposes; if so the model is taught a bound.

@@ -73,7 +73,7 @@ def _moves(only: Facts, setup: str, drawn: Plan, clock: Clock, config: SolverCon
     while True:
         solver, status = solve(v.model, clock.left_s, config.seed)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            is_none = status == cp_model.INFEASIBLE and loop.prove
+            is_none = status == cp_model.INFEASIBLE and loop.can_prove
             return Moves(setup, 0, (), (), None, is_proven=is_none)
         values = list(solver.response_proto.solution)
         if clock.left_s <= 0 or not loop.refuses(v, values):
@@ -90,5 +90,5 @@ def _moves(only: Facts, setup: str, drawn: Plan, clock: Clock, config: SolverCon
         tuple(sorted(away.items(), key=str)),
         tuple(sorted(to.items(), key=str)),
         plan if verdict.holds else None,
-        is_proven=status == cp_model.OPTIMAL and loop.prove,
+        is_proven=status == cp_model.OPTIMAL and loop.can_prove,
     )

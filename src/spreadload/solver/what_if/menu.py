@@ -61,7 +61,7 @@ class Menu:
         moved: Departments' loads that may stand anywhere: id in the wide job to load id.
         gated: Points that only the owner's leave opens, with what leave is asked for.
         new_outlets: Outlets to be fitted, each on a way of its own.
-        first_extra_lead: Index of the first lead that would have to be hired.
+        extra_leads: Leads that would have to be hired, after those on the van.
         times: The set-up that a load could run in instead, by set-up in trouble and load.
         unasked: Wired loads of the house that run although nobody asked whether they have to.
     """
@@ -108,17 +108,15 @@ class Menu:
         wide = add_leads(wide, leads)
         for name, (outlet, circuit) in outlets.items():
             wide = add_outlet(wide, name, outlet, circuit)
-        facts = Facts.of(wide)
-        wide_facts = facts.only(setups)
         return cls(
             base,
-            wide_facts,
+            Facts.of(wide).only(setups),
             setups,
-            instead,
-            moved,
-            gated,
-            outlets,
-            leads,
+            instead=instead,
+            moved=moved,
+            gated=gated,
+            new_outlets=outlets,
+            extra_leads=leads,
             unasked=unasked,
         )
 

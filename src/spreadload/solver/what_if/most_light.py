@@ -222,8 +222,8 @@ def _most(
     while True:
         solver, status = solve(v.model, clock.left_s, config.seed)
         if status == cp_model.INFEASIBLE:
-            return Holds(head, place, asked, None, is_proven=loop.prove, bound=0)
-        if loop.prove:
+            return Holds(head, place, asked, None, is_proven=loop.can_prove, bound=0)
+        if loop.can_prove:
             bound = int(solver.best_objective_bound)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return Holds(head, place, asked, None, is_proven=False, bound=bound)
@@ -232,7 +232,7 @@ def _most(
         if clock.left_s <= 0:
             return Holds(head, place, asked, None, is_proven=False, bound=bound)
     most = round(solver.objective_value)
-    is_proven = status == cp_model.OPTIMAL and loop.prove
+    is_proven = status == cp_model.OPTIMAL and loop.can_prove
     return Holds(head, place, asked, most, is_proven=is_proven, bound=most if is_proven else bound)
 
 

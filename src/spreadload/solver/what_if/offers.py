@@ -20,7 +20,7 @@ from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Usage, Verdict
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
-from spreadload.solver.model.feasible import FULL_PCT, Fits, fits, hold_margins, last_resort_units
+from spreadload.solver.model.feasible import Fits, fits, hold_margins, last_resort_units
 from spreadload.solver.model.variables import Relaxations, Variables, evaluate, total
 from spreadload.solver.search.ranked_plans import Request, Wish, find_one
 from spreadload.solver.volts.cuts import reason_in_volts
@@ -37,6 +37,7 @@ from spreadload.solver.what_if.package import (
 )
 from spreadload.solver.what_if.priced import Priced
 from spreadload.solver.why_not.volts_conflict import volts_conflict
+from spreadload.units import FULL_PCT
 
 _GOALS = (Goal.KEEP_HOUSE_ON, Goal.LAST_RESORT, Goal.TIGHTEST, Goal.DISCHARGE_APART)
 _NEAREST = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
@@ -217,14 +218,14 @@ class _Search:
         while tries and len(found) < wanted and self.clock.left_s > 0:
             cheapest = cheapest_package(narrow, full, self.clock, self.config.seed)
             if cheapest is None or not cheapest.values:
-                return found, cheapest is not None and loop.prove
+                return found, cheapest is not None and loop.can_prove
             if loop.has_readings and loop.refuses(full.v, cheapest.values):
                 self.config.progress("volts are short: trying another package")
                 continue
             tries -= 1
             value = partial(evaluate, values=cheapest.values)
             changes = read_package(cheapest.priced, value)
-            is_proven = cheapest.is_proven and loop.prove
+            is_proven = cheapest.is_proven and loop.can_prove
             spare = last_resort_heads(cheapest.priced, value)
             held = self._offer(changes, trouble, target, spare, is_proven=is_proven)
             if held is not None:

@@ -14,6 +14,7 @@ from spreadload.job.day import Setup
 from spreadload.job.job import Job
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.model.feasible import Fits, fits
+from spreadload.words import setup_name
 
 _LEAST_S = 0.5
 _PAIR = 2
@@ -180,10 +181,10 @@ def _words(job: Job, changed: Job) -> str:
     if len(moved) == _PAIR:
         one, other = moved
         return (
-            f"{one.id} first, {one.from_} to {one.to}, and {other.id} after it, "
-            f"{other.from_} to {other.to}"
+            f"{setup_name(one.id)} first, {one.from_} to {one.to}, "
+            f"and {setup_name(other.id)} after it, {other.from_} to {other.to}"
         )
-    return "another order: " + ", ".join(f"{s.id} {s.from_} to {s.to}" for s in moved)
+    return "another order: " + ", ".join(f"{setup_name(s.id)} {s.from_} to {s.to}" for s in moved)
 
 
 def _reordered(job: Job, order: tuple[str, ...]) -> Job:

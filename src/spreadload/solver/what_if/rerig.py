@@ -188,11 +188,11 @@ def _solved(
     while True:
         solver, status = solve(v.model, clock.left_s, config.seed)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            is_none = status == cp_model.INFEASIBLE and loop.prove
+            is_none = status == cp_model.INFEASIBLE and loop.can_prove
             return Found.NONE_EXISTS if is_none else Found.NOTHING
         values = list(solver.response_proto.solution)
         if clock.left_s <= 0 or not loop.refuses(v, values):
-            return values, status == cp_model.OPTIMAL and loop.prove
+            return values, status == cp_model.OPTIMAL and loop.can_prove
 
 
 def _keep(asked: Question, part: _Part) -> Wish:
