@@ -58,6 +58,12 @@ DAY = {
         day(timed("A", "09:00", "12:01"), timed("B", "12:00", "13:00")),
         day(timed("A", "09:00", "12:00"), timed("B", "12:00", "13:00")),
     ),
+    "overlapping set-ups that are numbered": Case(
+        ("setups", 1, "from"),
+        "while set-up 1 is still on",
+        day(timed("1", "09:00", "12:01"), timed("2", "12:00", "13:00")),
+        day(timed("1", "09:00", "12:00"), timed("2", "12:00", "13:00")),
+    ),
     "overlapping after midnight": Case(
         ("setups", 1, "from"),
         "while A is still on",

@@ -101,6 +101,16 @@ def test_setups_with_leave_change_places() -> None:
     assert [s.id for s in offer.job.setups] == ["DUSK", "MORN"]
 
 
+def test_a_new_order_names_numbered_setups_as_such() -> None:
+    """Who calls set-ups 1 and 2 is not told "2 first"."""
+    data = with_hot_water("1").model_dump(mode="json", by_alias=True, exclude_unset=True)
+    for setup, number in zip(data["setups"], "12", strict=True):
+        setup["id"] = number
+    found = find_offers(job_of(data), QUICK).offers
+    (words,) = [c.words for offer in found for c in offer.changes if c.kind is ChangeKind.ORDER]
+    assert words == "set-up 2 first, 09:00 to 12:00, and set-up 1 after it, 18:00 to 20:00"
+
+
 def test_without_leave_the_order_stays() -> None:
     """Nobody said the set-ups may change places."""
     assert not of_kind(with_hot_water(), ChangeKind.ORDER)
