@@ -11,6 +11,7 @@ from rule_cases.volts import NEAR, near_and_far
 from spreadload.app import day as app_day
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
+from spreadload.errors import ExitCode
 from spreadload.report.replan_text import ReplanSays
 
 
@@ -151,3 +152,30 @@ def test_safe_steers_clear_of_wirings_that_starve_a_head(tmp_path: Path) -> None
     assert found.found.was_fails == pytest.approx(0.4)
     assert found.found.fails == pytest.approx(0.1)
     assert {p.point for p in found.found.plan.placements} == {"O2", "O3"}
+
+
+def test_what_fails_on_nearly_every_wiring_is_no_plan(tmp_path: Path) -> None:
+    """O3 is on P1, where a second lamp of 6 A is too much for 10 A, or on P2, which is dead.
+
+    Moving the lamp there fails on every wiring there is; leaving it dark fails on none.
+    """
+    day = day_in(
+        tmp_path,
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+        outlets={
+            "O1": outlet("P1", "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet(None, "lounge"),
+        },
+        heads={"lamp": amps(6.0, count=2)},
+        departments={},
+        setups=[setup("SU1", lamp={"lounge": 2}), setup("SU2", lamp={"lounge": 2})],
+        wiring={"outlets": {"O3": {"P1": 55, "P2": 45}}},
+    )
+    found = told(day, off=("P2",))
+    assert found.found is not None
+    assert found.found.says is ReplanSays.CANNOT
+    assert len(found.found.plan.left_out) == 1
+    assert found.found.plugs == 0
+    assert found.fails == 0.0
+    assert found.exit_code is ExitCode.BREAKS_A_LIMIT

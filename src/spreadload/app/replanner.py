@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from spreadload.solver.what_if.rerig import Rerigged
 
 _SAFE_ENOUGH = 0.05
+_MORE_LIKELY_THAN_NOT = 0.5
 _THIRD = 3
 _TURNS = 2
 
@@ -66,11 +67,23 @@ class Replanner:
         facts = self._facts(self._likely_job())
         likely = self._as_rigged(facts) or self._rerigged(facts)
         if isinstance(likely, Found):
-            return self._against_likely() or self._with_heads_dark(facts)
+            return self._unlikely(facts)
         told = self._told(likely, facts, is_sure=not self.is_open, is_likely=True)
         if not self.is_open or (not is_safe and told.fails <= _SAFE_ENOUGH):
             return told
         return chosen(told, self._safer(), is_safe=is_safe)
+
+    def _unlikely(self, facts: Facts) -> ReplanTold:
+        """Return the best to do where not everything holds on the likeliest wiring.
+
+        A plan that is more likely to fail than not is no plan: the least light goes instead.
+        """
+        everything = self._against_likely()
+        if everything is not None and everything.fails < _MORE_LIKELY_THAN_NOT:
+            return everything
+        dark = self._with_heads_dark(facts)
+        is_worse = everything is not None and everything.fails <= dark.fails
+        return everything if everything is not None and is_worse else dark
 
     def _against_likely(self) -> ReplanTold | None:
         """Return the best to do where nothing holds on the likeliest wiring; None without any."""
