@@ -50,7 +50,10 @@ __all__ = [
 _ANY = frozenset({Cause.NETWORK, Cause.NEUTRAL})
 # These are things at a place; breakers, RCDs and phases go by their own names.
 _AT_A_PLACE = frozenset({Cause.CUT_OUT, Cause.PLUG_FUSE, Cause.GFCI, Cause.FEED})
-_BRIGHT = "If any lamp got brighter: main off at once, unplug everything."
+_BRIGHT = (
+    "If any lamp got brighter: main off at once, unplug everything. Else switch off what is dead: "
+    "network operator or licensed electrician."
+)
 
 
 def radio_line(answer: TripAnswer) -> str:

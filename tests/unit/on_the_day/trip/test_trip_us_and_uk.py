@@ -107,7 +107,8 @@ def radio_of(answer: app_day.TripTold) -> str:
             Cause.PHASE,
             (
                 "Look: is it lost leg A or a broken neutral? If any lamp got brighter: main off "
-                "at once, unplug everything."
+                "at once, unplug everything. Else switch off what is dead: network operator or "
+                "licensed electrician."
             ),
             [],
         ),
