@@ -128,6 +128,12 @@ class _Filter:
         if hopeless is not None:
             others = [r for r in left if r.is_wish and r.name != hopeless]
             left = self._give_up(left, others)
+        total = next(sums_over(self.facts, self.setup), None)
+        if total is not None:
+            # The total that the headline tells is to be among what clashes.
+            left = self._give_up(
+                left, [r for r in left if not r.is_wish and r.sort is not total.sort]
+            )
         if self._give_up(left, [r for r in left if r.sort not in _OBVIOUS]) != left:
             left = [r for r in left if r.sort in _OBVIOUS]
         for _, group in groupby(tuple(left), key=lambda r: r.sort):

@@ -29,6 +29,7 @@ from spreadload.solver.why_not.requirement import (
     one_changed,
 )
 from spreadload.units import MILLI, shown_capacity_amps
+from spreadload.words import natural
 
 if TYPE_CHECKING:
     from spreadload.derived.asked import Demand
@@ -223,7 +224,7 @@ def _wishes(facts: Facts, setup: str) -> Iterator[Requirement]:
         amount = f"{several}{amps(unit_ma)}{each_phase}{longer}"
         rank = count * counted_ma
         if load.is_head:
-            places = ", ".join(d.place or "" for d in demands)
+            places = ", ".join(sorted((d.place or "" for d in demands), key=natural))
             yield Requirement(
                 Sort.HEAD,
                 f"{load_id}{what} lit at {places}: {amount}",

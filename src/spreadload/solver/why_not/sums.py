@@ -15,6 +15,7 @@ from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Exposure
 from spreadload.solver.model.candidates import candidates
+from spreadload.solver.why_not.requirement import Sort
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import called, row
 
@@ -29,11 +30,13 @@ class Sum:
     Attributes:
         need: What is asked for, in words.
         give: What there is, in words.
+        sort: Of which requirements it is the total.
         kind: What sort of no it makes.
     """
 
     need: str
     give: str
+    sort: Sort
     kind: Kind = "arithmetic"
 
 
@@ -56,7 +59,9 @@ def _of_contract(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
     contract = facts.supply.contract
     need = sum(facts.contract_takes(d.load, d.circuit) * d.count for d in asked)
     if contract is not None and need > contract.cap:
-        yield Sum(contract.shown(need), f"the supply contract allows {contract.cap_shown}")
+        yield Sum(
+            contract.shown(need), f"the supply contract allows {contract.cap_shown}", Sort.CONTRACT
+        )
 
 
 def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[Sum]:
@@ -71,7 +76,7 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[Sum
         verb = "together give" if len(names) > 1 else "gives"
         each = row([called(name, "circuit") for name in names])
         give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
-        yield Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names))
+        yield Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names), Sort.CIRCUIT)
 
 
 def _rewired(facts: Facts, names: list[str]) -> str:
@@ -93,6 +98,7 @@ def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
         yield Sum(
             f"{shown_amps(need_ma / MILLI)} A",
             f"the supply gives {shown_capacity_amps(room_ma / MILLI)} A",
+            Sort.SUPPLY,
         )
 
 
@@ -107,7 +113,11 @@ def _feed_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[Sum]:
     if need_ma > room_ma:
         one = f"the feed of sub-board {behind.names[0]} gives"
         several = f"the feeds of sub-boards {row(behind.names)} together give"
-        yield Sum(f"{shown_amps(need_ma / MILLI)} A", behind.gives(one, several, facts, room_ma))
+        yield Sum(
+            f"{shown_amps(need_ma / MILLI)} A",
+            behind.gives(one, several, facts, room_ma),
+            Sort.FEED,
+        )
 
 
 def _rcd_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
@@ -124,7 +134,11 @@ def _rcd_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
     room_ma = sum(rated[rcd] for rcd, _ in behind.gates)
     if need_ma > room_ma:
         one, several = f"{_rcds_named(behind)} carries", f"{_rcds_named(behind)} together carry"
-        yield Sum(f"{shown_amps(need_ma / MILLI)} A", behind.gives(one, several, facts, room_ma))
+        yield Sum(
+            f"{shown_amps(need_ma / MILLI)} A",
+            behind.gives(one, several, facts, room_ma),
+            Sort.RCD_AMPS,
+        )
 
 
 def leakage_over(facts: Facts, setup: str) -> Iterator[Sum]:
@@ -138,6 +152,7 @@ def leakage_over(facts: Facts, setup: str) -> Iterator[Sum]:
             f"room for {shown_amps(need_ua / MILLI)} mA of standing leakage",
             f"{_rcds_named(behind)}{together} may trip above "
             f"{shown_capacity_amps(room_ua / MILLI)} mA",
+            Sort.LEAKAGE,
             "leakage",
         )
 

@@ -111,3 +111,21 @@ def test_what_clashes_is_told_by_its_total(lamp: dict[str, Any], count: int, hea
     (conflict,) = conflicts_of(Facts.of(job), SolverConfig(), 20)
     assert conflict.headline == headline
     assert "would fit in total" not in conflict.remedy
+
+
+def test_the_limit_of_the_total_is_among_what_clashes() -> None:
+    """Nine lamps of 2 A are 18 A or 4140 W: over the contract and over the one circuit as well.
+
+    A headline that tells of the contract beside a clash that names the circuit would leave a gaffer
+    with the wrong one to cure.
+    """
+    job = small_job(
+        supply={"limit_a": 63.0, "limit_source": "fuse", "contract_w": 3000, "planning_v": 230.0},
+        circuits={"P1": circuit(16.0)},
+        outlets={f"O{n}": outlet("P1", "lounge", sockets=9) for n in (1, 2)},
+        heads={"lamp": amps(2.0, count=9)},
+        setups=[setup(lamp={"lounge": 9})],
+    )
+    (found,) = conflicts_of(Facts.of(job), SolverConfig(), 20)
+    assert found.headline == "SU1 needs 4140 W; the supply contract allows 3000 W"
+    assert [m.words for m in found.members][1:] == ["the supply contract allows 3000 W"]
