@@ -355,3 +355,29 @@ def test_a_circuit_that_is_off_is_not_the_tightest(tmp_path: Path) -> None:
     assert "kettle stays dark: P2 “PLUGS” is off." in said
     assert "Tightest is P2" not in said
     assert "at 40 % in SU" in said
+
+
+@pytest.mark.parametrize(("lamp_a", "told_pct"), [(8.0, None), (8.5, 85)])
+def test_a_breaker_that_has_tripped_and_stays_full_is_named(
+    lamp_a: float, told_pct: int | None, tmp_path: Path
+) -> None:
+    """8.5 A on a 10 A breaker that tripped before noon is 85 %; 80 % is what one holds all day.
+
+    Common practice, no source. What was struck out, or stays off, is no warning.
+    """
+    day = day_in(
+        tmp_path,
+        heads={"lamp": amps(lamp_a, count=2)},
+        departments={},
+        setups=[setup(f"SU{n}", lamp={"lounge": 2 if n < 3 else 1}) for n in (1, 2, 3)],
+    )
+    day = app_day.note(day, "trip P2: dark O2, lit O1").day
+    found = told(day)
+    assert found.found is not None
+    expected = () if told_pct is None else (("P2", told_pct, "SU2"),)
+    assert found.found.warm == expected
+    assert ("P2 “PLUGS” has tripped before" in found.text()) is bool(expected)
+    assert found.data()["warm"] == [{"circuit": c, "pct": p, "setup": s} for c, p, s in expected]
+    off = told(day, off=("P2",)).found
+    assert off is not None
+    assert off.warm == ()

@@ -3,6 +3,7 @@
 Nothing here prints. The solver is imported only when it is asked.
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -13,13 +14,15 @@ from spreadload.changes.edits import forbid, without_load
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
+from spreadload.job.observations import Seen
 from spreadload.on_the_day.replug.changes import replugs, same_units
 from spreadload.on_the_day.replug.same_leads import on_the_same_leads
 from spreadload.on_the_day.scene.scene import Scene
-from spreadload.plan import Plan
+from spreadload.plan import Plan, Verdict
 from spreadload.report.replan_text import Replanned
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import SolverConfig
+from spreadload.units import MILLI, percent_used
 from spreadload.wiring.evidence import is_wiring_open
 from spreadload.wiring.model import WiringModel
 from spreadload.words import setup_name
@@ -241,10 +244,11 @@ class Replanner:
     ) -> ReplanTold:
         scene = self.scene
         after = on_the_same_leads(facts, scene.plan, same_units(scene.plan, found.plan))
+        verdict = Judge(facts).judge(after)
         told = Replanned(
             facts=facts,
             plan=after,
-            verdict=Judge(facts).judge(after),
+            verdict=verdict,
             setups=scene.remaining,
             replugs=replugs(scene.plan, after, scene.remaining),
             fails=0.0 if is_sure else self.remaining.fails(after),
@@ -255,8 +259,28 @@ class Replanner:
             dark=self._dark(after),
             idle=self.idle,
             look_at=() if is_sure else self._may_be_dead(after),
+            warm=tuple(self._warm(facts, verdict)),
         )
         return ReplanTold(told, _whole_day(self.whole, after, scene.remaining))
+
+    def _warm(self, facts: Facts, verdict: Verdict) -> Iterator[tuple[str, int, str]]:
+        """Yield circuits that have tripped and would carry more than a warm breaker should."""
+        tripped = {
+            entry.circuits[0]
+            for _, entry in self.day.log.standing
+            if entry.what is Seen.TRIP and len(entry.circuits) == 1
+        }
+        aim_pct, _ = facts.job.rules.warm_tiers_pct
+        for circuit in sorted(tripped - set(self.off)):
+            rating_ma = facts.circuits[circuit].breaker_ma
+            flows = [
+                (percent_used(round(u.current_a * MILLI), rating_ma), u.setup)
+                for u in verdict.usages
+                if u.kind == "circuit" and u.id == circuit
+            ]
+            pct, setup = max(flows, default=(0, ""))
+            if pct > aim_pct:
+                yield circuit, pct, setup
 
     def _dark(self, plan: Plan) -> dict[str, tuple[str, ...]]:
         """Return what has to stay where its circuit is off, by circuit."""

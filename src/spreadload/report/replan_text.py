@@ -55,6 +55,8 @@ class Replanned:
         idle: Loads that no outlet left can take, with the set-up.
         look_at: Outlets with a head that may be dead, now that a circuit is off.
         safer: What the safest plan would change, where that is worth it.
+        warm: Circuits that have tripped and would carry more than a warm breaker should, with what
+            flows in per cent of the rating and the set-up where that is most.
     """
 
     facts: Facts
@@ -71,6 +73,7 @@ class Replanned:
     idle: tuple[tuple[str, str], ...] = ()
     look_at: tuple[str, ...] = ()
     safer: Safer | None = None
+    warm: tuple[tuple[str, int, str], ...] = ()
 
     @property
     def plugs(self) -> int:
@@ -112,6 +115,12 @@ def _second_lines(found: Replanned) -> list[str]:
         alone = len(found.look_at) == 1
         asked = "whether {} is dead now" if alone else "which of {} are dead now"
         said.append(f"Look first {asked.format(row(found.look_at, 'or'))}; note it and ask again.")
+    aim_pct, _ = found.facts.job.rules.warm_tiers_pct
+    said += [
+        f"{first_up(circuit_name(found.facts, circuit))} has tripped before and carries {pct} % "
+        f"of its rating in {setup_name(setup)}: better under {aim_pct:g}, or something off."
+        for circuit, pct, setup in found.warm
+    ]
     by_load: dict[str, list[str]] = defaultdict(list)
     for setup, load in found.idle:
         by_load[load].append(setup)
@@ -219,6 +228,7 @@ def replan_data(found: Replanned) -> Data:
         "left_out": [e.model_dump(mode="json") for e in found.plan.left_out],
         "idle": [{"setup": setup, "load": load} for setup, load in found.idle],
         "look_at": list(found.look_at),
+        "warm": [{"circuit": c, "pct": pct, "setup": setup} for c, pct, setup in found.warm],
         "dark": {circuit: list(names) for circuit, names in found.dark.items()},
         "placements": [p.model_dump(mode="json") for p in found.plan.placements],
     }
