@@ -4,7 +4,7 @@ A plan says where every plug goes in every set-up. It holds nothing that decides
 ``check`` says whether it is legal, the solver only proposes it.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -90,6 +90,16 @@ class Plan(Frozen):
                 "left_out": tuple(left for left in self.left_out if left.setup in setups),
                 "switched_off": tuple(off for off in self.switched_off if off.setup in setups),
             }
+        )
+
+    @classmethod
+    def joined(cls, parts: Sequence["Plan"]) -> "Plan":
+        """Return one plan of the day from plans of its set-ups, found as the first of them was."""
+        return cls(
+            placements=tuple(p for part in parts for p in part.placements),
+            left_out=tuple(left for part in parts for left in part.left_out),
+            switched_off=tuple(off for part in parts for off in part.switched_off),
+            search=parts[0].search if parts else Search(),
         )
 
 

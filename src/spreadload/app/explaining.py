@@ -10,7 +10,7 @@ from collections.abc import Callable
 from spreadload.derived.facts import Facts
 from spreadload.explain.briefing import Briefing
 from spreadload.plan import Plan
-from spreadload.solver.engine.interruption import Search
+from spreadload.solver.engine.interruption import Task
 
 Explain = Callable[[Facts, Plan], Briefing]
 
@@ -22,12 +22,12 @@ class Explaining:
         """Keep how a plan is explained."""
         self._explain = explain
         self._of: tuple[Facts, Plan] | None = None
-        self._task: Search[Briefing] | None = None
+        self._task: Task[Briefing] | None = None
 
     def start(self, facts: Facts, plan: Plan) -> None:
         """Begin to explain a plan that is likely to be shown, and return at once."""
         self._of = facts, plan
-        self._task = Search(lambda: self._explain(facts, plan))
+        self._task = Task(lambda: self._explain(facts, plan))
         self._task.start()
 
     def of(self, facts: Facts, plan: Plan) -> Briefing:

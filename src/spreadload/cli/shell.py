@@ -20,7 +20,7 @@ import typer
 
 from spreadload.errors import ExitCode, Fault, InputError, SpreadloadError
 from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
-from spreadload.solver.engine.interruption import Search
+from spreadload.solver.engine.interruption import Task
 
 if TYPE_CHECKING:
     from spreadload.io.plan_file import LoadedPlan
@@ -138,7 +138,7 @@ def _leave_if_still_searching(code: int) -> None:
 
     Python cannot close down under a solver's thread without aborting the whole process.
     """
-    if any(isinstance(thread, Search) and thread.is_alive() for thread in threading.enumerate()):
+    if any(isinstance(thread, Task) and thread.is_alive() for thread in threading.enumerate()):
         sys.stdout.flush()
         sys.stderr.flush()
         os._exit(code)

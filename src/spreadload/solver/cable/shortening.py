@@ -13,7 +13,7 @@ from dataclasses import replace
 from spreadload.solver.cable.held import narrow
 from spreadload.solver.cable.linear import Bounded, bounded, root_work_s
 from spreadload.solver.engine.calls import Answer, Effort, Status, asking_for_less, solve
-from spreadload.solver.engine.interruption import Search
+from spreadload.solver.engine.interruption import Task
 from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, SLOWER, Clock, Progress
 from spreadload.solver.model.variables import Linear, Variables
 from spreadload.solver.pieces.polish import PATIENCE
@@ -79,7 +79,7 @@ def _side_by_side(
     v: Variables, polish: SmallRounds, answer: Answer, work_s: float, clock: Clock
 ) -> Answer:
     """Return the shorter plan of two searches with what is proved."""
-    beside: Search[Bounded] = Search(lambda: bounded(v.model, answer, work_s, clock))
+    beside: Task[Bounded] = Task(lambda: bounded(v.model, answer, work_s, clock))
     beside.start()
 
     def proved() -> int:

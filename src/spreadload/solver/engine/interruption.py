@@ -31,7 +31,7 @@ class Interruption:
             stop: Called once when the flag goes up; the work has a short while to end by itself.
         """
         was_raised = self.is_raised  # then this is the last short effort to have a plan at all
-        task = Search(work)
+        task = Task(work)
         task.start()
         task.wait(lambda: self.is_raised and not was_raised)
         if task.is_alive():
@@ -48,7 +48,7 @@ class Interruption:
 _PATIENCE_S = 2.0
 
 
-class Search(Thread, Generic[T]):
+class Task(Thread, Generic[T]):
     """Work of a solver in a thread of its own that never keeps the program alive."""
 
     def __init__(self, work: Callable[[], T]) -> None:

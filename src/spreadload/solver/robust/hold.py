@@ -18,10 +18,9 @@ from spreadload.solver.model.candidates import all_candidates
 from spreadload.solver.model.devices import Stake, stakes
 from spreadload.solver.model.variables import Linear, Variables, total, weighted
 from spreadload.solver.robust.model import Bounded, carried_by
-from spreadload.solver.robust.risk_table import Bools, Options, RiskTable
+from spreadload.solver.robust.risk_table import TINY, Bools, Options, RiskTable
 
 _NEAR = 0.6
-_TINY = 1e-6
 
 Row = tuple[int, int]
 Column = tuple[str, int, int]
@@ -128,7 +127,7 @@ class Hold:
         carried = carried_by(table, found)
         base = table.base(found.off)
         fails = table.fails(table.violated(carried, base))
-        held = table.maps.weights.cumsum() <= share + _TINY
+        held = table.maps.weights.cumsum() <= share + TINY
         alive = np.unique(table.of_map[held & ~fails].ravel())
         rows = tuple(_largest(table, alive[table.group[alive].any(axis=1)], options))
         loads = table.loads(carried, base)
@@ -144,7 +143,7 @@ class Hold:
     def learn(self, found: Bounded) -> bool:
         """Take the rows that a plan breaks; whether there were any."""
         loads = self.table.loads(carried_by(self.table, found), self.table.base(found.off))
-        broken = {(g, s) for g, s in self.rows if loads[g, s] > self.table.limit[g] + _TINY}
+        broken = {(g, s) for g, s in self.rows if loads[g, s] > self.table.limit[g] + TINY}
         self.taken |= broken
         return bool(broken)
 

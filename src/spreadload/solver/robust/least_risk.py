@@ -17,7 +17,7 @@ from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Chance, Impossible, Outcome, Plan, Solved, Undecided, Verdict
 from spreadload.solver.engine.found import Found
-from spreadload.solver.engine.interruption import Search, interruptible
+from spreadload.solver.engine.interruption import Task, interruptible
 from spreadload.solver.engine.limits import Clock, SolverConfig
 from spreadload.solver.model.candidates import all_candidates
 from spreadload.solver.model.request import LIT_GOALS, Request, Wish
@@ -198,7 +198,7 @@ def _ranked(
     plan = base[0] if first is None else first[0]
     robust.config.tell_best(robust.facts, plan)
     beside = clock.beside(ADVICE_S)  # its own work, so that it does not matter who ends first
-    advised = Search(lambda: _advised(robust, table, plan, best.bound, beside))
+    advised = Task(lambda: _advised(robust, table, plan, best.bound, beside))
     advised.start()
     others = [] if first is None else others_like(robust, hold, first, clock, wishes, begun)
     chances = [chance_of(robust, other, best.bound) for other, _ in others]

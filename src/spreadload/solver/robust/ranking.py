@@ -11,7 +11,7 @@ from spreadload.errors import InternalError
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Verdict
 from spreadload.solver.engine.calls import Answer, Effort, Status, solve
-from spreadload.solver.engine.interruption import Search
+from spreadload.solver.engine.interruption import Task
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.model.different import forbid_same_spread
 from spreadload.solver.model.goals import GOALS
@@ -42,7 +42,7 @@ def others_like(
     first: tuple[Plan, Verdict],
     clock: Clock,
     wishes: tuple[Wish, ...] = (),
-    begun: "Search[Room] | None" = None,
+    begun: "Task[Room] | None" = None,
 ) -> list[tuple[Plan, Verdict]]:
     """Return further plans that fail on no map on which the best one holds.
 
@@ -131,9 +131,9 @@ class Room:
         return cls(v, taken, (GOALS[Goal.REPLUGS](v), GOALS[Goal.CABLE](v)))
 
 
-def begin_room(robust: "Robust", hold: Hold) -> "Search[Room]":
+def begin_room(robust: "Robust", hold: Hold) -> "Task[Room]":
     """Make the model for the other plans while the best one is looked for."""
-    search = Search(lambda: Room.of(robust, hold))
+    search = Task(lambda: Room.of(robust, hold))
     search.start()
     return search
 
@@ -151,7 +151,7 @@ class _Like:
         hold: Hold,
         best: Plan,
         wishes: tuple[Wish, ...],
-        begun: "Search[Room] | None",
+        begun: "Task[Room] | None",
     ) -> None:
         """Keep what every plan has to hold."""
         self._robust = robust

@@ -25,6 +25,8 @@ from spreadload.wiring.ties import evened
 
 COUNTED, UNIT, LEAKAGE = "counted", "unit", "leakage"
 _SINGLE = "single load on "
+# Absorbs what adding up doubles leaves over; far below any load or weight.
+TINY = 1e-6
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 Options = Mapping[Demand, tuple[Candidate, ...]]
@@ -53,7 +55,7 @@ class RiskTable:
         amounts: Kinds of amount in the order of the first axis of a load tensor.
         group: Per group, which columns are in it.
         device_of: Per group, its device.
-        limit: Per group, the limit less nothing; in the device's unit.
+        limit: Per group, the limit, in the device's unit.
         of_map: Per map and device, the group.
     """
 
@@ -240,7 +242,7 @@ class RiskTable:
 
     def violated(self, carried: Floats, base: Floats) -> Bools:
         """Return per group and set-up whether its limit is passed."""
-        passed = self.loads(carried, base) > self.limit[:, None] + 1e-6
+        passed = self.loads(carried, base) > self.limit[:, None] + TINY
         over: Bools = np.asarray(passed, dtype=np.bool_)
         return over
 

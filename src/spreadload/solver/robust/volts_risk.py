@@ -18,12 +18,11 @@ from spreadload.check.volts import fixed, hung
 from spreadload.network.floor import floor_units
 from spreadload.network.records import UnitVolts
 from spreadload.plan import BadMap, Plan, Violation
-from spreadload.solver.robust.risk_table import Bools, Floats, RiskTable
+from spreadload.solver.robust.risk_table import TINY, Bools, Floats, RiskTable
 from spreadload.units import FULL_PCT
 
 MOST_FLOWS = 800
 DRAWS = 500
-_TINY = 1e-6
 
 
 @dataclass(frozen=True)
@@ -135,7 +134,7 @@ def _opened(
         s = table.setups.index(state.setup)
         if floor is not None and _holds_at(state, floor):
             grown = max((unit.amps_ratio for unit in floor), default=1.0)
-            if (loads[groups, s] * grown <= table.limit[groups] + _TINY).all():
+            if (loads[groups, s] * grown <= table.limit[groups] + TINY).all():
                 continue
         columns = np.array([table.maps.outlets.index(o) for o in outlets], dtype=np.intp)
         found.append(_Open(judge, state, outlets, columns))

@@ -12,6 +12,7 @@ from spreadload.practice.wiring import wiring_habits
 from spreadload.solver.tracing.weighing import Weighing
 from spreadload.wiring.disturbance import circuits_behind, may_switch
 from spreadload.wiring.maps import Maps
+from spreadload.wiring.ties import evened
 from spreadload.wiring.trials import Trial, TrialKind, labels
 from spreadload.wiring.ways import entropy_of
 
@@ -84,7 +85,7 @@ class TrialList:
         """Yield the pairs of breakers off together that tell most."""
         pairs = [(a, b) for i, a in enumerate(self.circuits) for b in self.circuits[i + 1 :]]
         told = {pair: self._told(pair) for pair in pairs}
-        pairs.sort(key=lambda pair: (-round(told[pair], 9), pair))
+        pairs.sort(key=lambda pair: (-evened(told[pair]), pair))
         yield from (Trial(TrialKind.SEVERAL, off=p) for p in pairs[:_PAIRS] if told[p] > 0)
 
     def _told(self, off: tuple[str, ...]) -> float:

@@ -17,7 +17,7 @@ from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
-from spreadload.plan import Plan, Search, Usage, Verdict
+from spreadload.plan import Plan, Usage, Verdict
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
 from spreadload.solver.model.feasible import Fits, fits, hold_margins, last_resort_units
@@ -44,6 +44,11 @@ _NEAREST = (Goal.KEEP_HEADS, Goal.KEEP_HOUSE_ON, Goal.TIGHTEST)
 _WANTED = 3
 _TRIES = 8
 _LEAST_S = 0.5
+# What each step may take of the time left: whether a set-up fits, in amps and in volts; what could
+# be done at another time, and in another order; the plan of one set-up of an offer.
+_FITS_SHARE, _VOLTS_SHARE = 0.1, 0.2
+_TIMES_SHARE, _ORDERS_SHARE = 0.2, 0.4
+_PLAN_SHARE = 0.25
 
 
 @dataclass(frozen=True)
@@ -157,7 +162,7 @@ class _Search:
 
     def _fits(self, setup: str, target_pct: int) -> Fits:
         margins = {setup: target_pct}
-        limit_s = self._share(0.1)
+        limit_s = self._share(_FITS_SHARE)
         only = self.base.only([setup])
         fit = fits(
             only,
@@ -175,7 +180,7 @@ class _Search:
         """Return whether the load flow accepts any split, and keep in words why it does not."""
         if volts_conflict(only, setup) is not None:
             return Fits.NO
-        judge, clock = Judge(only), Clock(self._share(0.2))
+        judge, clock = Judge(only), Clock(self._share(_VOLTS_SHARE))
         wishes = (
             partial(hold_margins, margins_pct={setup: target_pct}),
             _clean,
@@ -186,7 +191,7 @@ class _Search:
         if best is not None:
             return Fits.YES
         overload = Request(relaxed=Relaxations(breakers_may_overload=True), goals=_NEAREST)
-        nearest, _ = find_one(only, judge, self.config, Clock(self._share(0.1)), overload)
+        nearest, _ = find_one(only, judge, self.config, Clock(self._share(_FITS_SHARE)), overload)
         said = reason_in_volts(nearest[1]) if nearest is not None else None
         if said is not None:
             self.reasons.append(said)
@@ -205,7 +210,7 @@ class _Search:
     ) -> tuple[list[Offer], bool]:
         """Return packages of unlike kinds, and whether it is proved that there are no more."""
         margins = dict.fromkeys(trouble, target)
-        times = other_times(self.base, trouble, self._share(0.2), self.config.seed)
+        times = other_times(self.base, trouble, self._share(_TIMES_SHARE), self.config.seed)
         menu = replace(Menu.of(self.base, trouble, with_works=True), times=times)
         full = Priced.of(menu, margins, with_works=True)
         loop = VoltsLoop.of(full.menu.wide, full.menu.first_extra_lead)
@@ -237,7 +242,7 @@ class _Search:
 
     def _orders(self, trouble: tuple[str, ...], target: int) -> list[Offer]:
         """Return the cheapest offer of another order of the day, where the job has leave for it."""
-        orders = other_orders(self.base, trouble, self._share(0.4), self.config.seed)
+        orders = other_orders(self.base, trouble, self._share(_ORDERS_SHARE), self.config.seed)
         for change in orders.changes():
             held = self._offer((change,), trouble, target, {}, is_proven=orders.is_complete)
             if held is not None:
@@ -274,7 +279,7 @@ class _Search:
             if part is None:
                 return None
             parts.append(part)
-        plan = _joined(parts)
+        plan = Plan.joined(parts)
         verdict = judge.judge(plan)
         if not verdict.holds:
             return None
@@ -304,7 +309,7 @@ class _Search:
     def _roomiest(
         self, only: Facts, margins_pct: dict[str, int], spare: int | None = None
     ) -> Plan | None:
-        clock = Clock(self._share(0.25))
+        clock = Clock(self._share(_PLAN_SHARE))
         wishes: list[Wish] = [partial(hold_margins, margins_pct=margins_pct)]
         if spare is not None:
             wishes.append(partial(_keep_to_last_resort, most=spare))
@@ -319,14 +324,14 @@ class _Search:
             if change.kind is ChangeKind.TURNS:
                 alone = without_load(job, change.setup, change.partner)
                 other = Facts.of(alone).only([change.setup])
-                if fits(other, self._share(0.1), seed=self.config.seed) is not Fits.YES:
+                if fits(other, self._share(_FITS_SHARE), seed=self.config.seed) is not Fits.YES:
                     return False
         return True
 
     def _plan_as_asked(self) -> Plan | None:
         parts = [self._asked_part(setup) for setup in self.base.demands]
         known = [part for part in parts if part is not None]
-        return _joined(known) if len(known) == len(parts) else None
+        return Plan.joined(known) if len(known) == len(parts) else None
 
     def _fullest_of(self, plan: Plan) -> Usage | None:
         verdict = Judge(self.base).judge(plan)
@@ -351,16 +356,6 @@ def _keep_to_last_resort(v: Variables, *, most: int) -> None:
 def _all_on(v: Variables) -> None:
     """Switch nothing off, not even what may be off."""
     v.model.add(total(v.off.values()) == 0)
-
-
-def _joined(parts: list[Plan]) -> Plan:
-    """Return one plan of the day from plans of its set-ups."""
-    return Plan(
-        placements=tuple(p for part in parts for p in part.placements),
-        left_out=tuple(entry for part in parts for entry in part.left_out),
-        switched_off=tuple(entry for part in parts for entry in part.switched_off),
-        search=parts[0].search if parts else Search(),
-    )
 
 
 def _fullest(limits: Iterable[Usage], setups: tuple[str, ...]) -> Usage | None:

@@ -117,7 +117,9 @@ def rerig(asked: Question, config: SolverConfig) -> Rerigged | Found:
     wishes = (*asked.wishes, *(_keep(asked, part) for part in parts))
     request = Request(wishes=wishes, relaxed=asked.relaxed)
     best, _ = find_one(asked.facts, judge, config, clock, request)
-    plan, verdict = best or _as_found(asked.facts, judge, _joined(parts))
+    plan, verdict = best or _as_found(
+        asked.facts, judge, Plan.joined([part.plan for part in parts])
+    )
     if not verdict.holds:
         return Found.NOTHING
     kept = sum(part.kept for part in parts)
@@ -222,13 +224,3 @@ def _staying(v: Variables, rigged: Plan) -> list[tuple[Demand, Linear]]:
                 v.model.add(units <= v.units_at(demand, option.point.id))
                 stay.append((demand, units))
     return stay
-
-
-def _joined(parts: Sequence[_Part]) -> Plan:
-    """Return the plans of single set-ups as one; units are numbered set-up by set-up anyway."""
-    plans = [part.plan for part in parts]
-    return Plan(
-        placements=tuple(p for plan in plans for p in plan.placements),
-        left_out=tuple(e for plan in plans for e in plan.left_out),
-        switched_off=tuple(e for plan in plans for e in plan.switched_off),
-    )
