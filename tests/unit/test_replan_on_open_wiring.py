@@ -178,4 +178,6 @@ def test_what_fails_on_nearly_every_wiring_is_no_plan(tmp_path: Path) -> None:
     assert len(found.found.plan.left_out) == 1
     assert found.found.plugs == 0
     assert found.fails == 0.0
+    assert found.found.look_at == ("O3",)
+    assert "Look first whether O3 is dead now" in found.text()
     assert found.exit_code is ExitCode.BREAKS_A_LIMIT

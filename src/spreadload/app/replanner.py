@@ -299,11 +299,15 @@ class Replanner:
         return {circuit: tuple(names) for circuit, names in found.items() if names}
 
     def _may_be_dead(self, plan: Plan) -> tuple[str, ...]:
-        """Return outlets with a head that may or may not be on a circuit that is off."""
+        """Return outlets with a head that may or may not be on a circuit that is off.
+
+        With a head left dark any such outlet is worth a look: alive, it may take the head.
+        """
         scene = self.scene
         heads = [p for p in plan.placements if scene.facts.loads[p.load].is_head]
         used = dict.fromkeys(scene.facts.points[p.point].outlet for p in heads)
-        chance = {o: sum(scene.chance(o, circuit) for circuit in self.off) for o in used}
+        open_to = dict.fromkeys(scene.likely) if plan.left_out else used
+        chance = {o: sum(scene.chance(o, circuit) for circuit in self.off) for o in open_to}
         return tuple(o for o, share in chance.items() if WORTH_SAYING < share < 1 - WORTH_SAYING)
 
 

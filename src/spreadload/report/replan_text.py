@@ -159,7 +159,8 @@ def _leaves(found: Replanned) -> str:
         return f"{tightest}; holds whatever the wiring." if is_open else f"{tightest}."
     was = f", as rigged on {in_100(found.was_fails * FULL_PCT)}"
     better = was if found.was_fails > found.fails + _TOLD else ""
-    fails = "fails or leaves a head dark" if found.look_at else "fails"
+    one = "another head" if found.plan.left_out else "a head"
+    fails = f"fails or leaves {one} dark" if found.look_at else "fails"
     judged = "on the likeliest wiring" if found.is_likely else "counting what is sure"
     return (
         f"{tightest}, {judged}; {fails} on {in_100(found.fails * FULL_PCT)} ways this "
