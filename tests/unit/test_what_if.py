@@ -41,6 +41,14 @@ def test_variants_are_planned_beside_the_job_itself() -> None:
     assert [row["name"] for row in told.data()["variants"]] == [row.name for row in told.rows]
 
 
+def test_a_head_on_battery_costs_no_light() -> None:
+    """A head of 4 A at 230 V is 920 W off the house; only the one that is off is missed."""
+    told = what_if.swap(small_job(), ["lamp on battery", "lamp off"])
+    said = [line.strip() for line in told.text().splitlines() if "costs" in line]
+    assert said[0] == "costs nothing; buys 40 % to 0 % in SU1, 4.0 A at the peak"
+    assert said[1].startswith("costs 920 W of heads over the day; buys ")
+
+
 def test_a_variant_that_names_what_is_not_there_is_refused() -> None:
     """References are checked as they are in a file."""
     with pytest.raises(InputError, match="P9"):

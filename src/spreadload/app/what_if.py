@@ -18,7 +18,7 @@ from spreadload.app.what_if_told import (
     Where,
 )
 from spreadload.changes.generator import size_generator
-from spreadload.changes.variant import read_variants
+from spreadload.changes.variant import Variant, read_variants
 from spreadload.derived.asked import counts_by_place
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
@@ -139,7 +139,18 @@ def swap(
     from spreadload.solver.what_if.compare import compare  # noqa: PLC0415 - loads OR-Tools
 
     jobs = [("as asked", job), *((each.name, each.job) for each in read_in)]
-    return SwapTold(Facts.of(job), compare(jobs, config or SolverConfig()))
+    facts = Facts.of(job)
+    asked, *rows = compare(jobs, config or SolverConfig())
+    lit = [
+        replace(row, light_w=row.light_w + _lit_elsewhere_w(facts, each))
+        for row, each in zip(rows, read_in, strict=True)
+    ]
+    return SwapTold(facts, (asked, *lit))
+
+
+def _lit_elsewhere_w(facts: Facts, variant: Variant) -> int:
+    """Return the watts of heads that a variant lights from a battery or a generator."""
+    return sum(count * facts.loads[head].power_w for _, head, count in variant.lit_elsewhere)
 
 
 def how_many(

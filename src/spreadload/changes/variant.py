@@ -41,11 +41,13 @@ class Variant:
         name: What to call it.
         words: Its clauses as written.
         job: The job it makes.
+        lit_elsewhere: Heads that burn on, but not on the house's power: set-up, head, how many.
     """
 
     name: str
     words: str
     job: Job
+    lit_elsewhere: tuple[tuple[str, str, int], ...] = ()
 
 
 class _RefusedError(ValueError):
@@ -67,21 +69,26 @@ def read_variants(job: Job, texts: Iterable[str], *, file: str = "") -> tuple[Va
     for text in texts:
         name, clauses = _split(text)
         changed = job
+        lit_elsewhere: list[tuple[str, str, int]] = []
         for clause in clauses:
             try:
-                changed = _changed(changed, clause)
+                before, changed = changed, _changed(changed, clause)
+                if _ELSEWHERE.search(clause):
+                    lit_elsewhere += _heads_gone(before, changed)
             except _RefusedError as refusal:
                 faults.append(
                     Fault(file, 0, "variant", refusal.problem, clause, "", refusal.remedy)
                 )
         if not clauses:
             faults.append(Fault(file, 0, "variant", "says nothing", text.strip(), "", _HOW))
-        found.append(Variant(name or "; ".join(clauses), "; ".join(clauses), changed))
+        words = "; ".join(clauses)
+        found.append(Variant(name or words, words, changed, tuple(lit_elsewhere)))
     if faults:
         raise InputError(faults)
     return tuple(found)
 
 
+_ELSEWHERE = re.compile(r"\s+on\s+(?:battery|a\s+generator)\b", re.IGNORECASE)
 _HOW = "write e.g. “kettle off”, “DH1200 -> LED600 spare” or “heads.DH1200.plate_w=720”"
 
 
@@ -125,6 +132,13 @@ def _known(name: str, known: Iterable[str], what: str) -> str:
     listed = ", ".join(names[:_SHOWN])
     remedy = suggest(name, names) or f"the job has {listed or 'none'}"
     raise _RefusedError(f"no {what} is called {name}", remedy)
+
+
+def _heads_gone(before: Job, after: Job) -> Iterator[tuple[str, str, int]]:
+    """Yield the heads that a change takes off the house: set-up, head, how many."""
+    for was, now in zip(before.setups, after.setups, strict=True):
+        for head in was.heads.keys() - now.heads.keys():
+            yield was.id, head, sum(counts_by_place(was.heads[head]).values())
 
 
 def _setups(job: Job, said: dict[str, str], load: str) -> list[str]:

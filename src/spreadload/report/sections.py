@@ -13,7 +13,7 @@ from spreadload.explain.names import circuit_name, point_name, units_name
 from spreadload.explain.sentences import carried_words, headline, reason_text
 from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
-from spreadload.words import in_setup, row, setup_name, setup_names
+from spreadload.words import count_of, in_setup, row, setup_name, setup_names
 
 SHOWN_LIT = 4
 SHOWN_DIFFERENCES = 5
@@ -187,7 +187,8 @@ def other_plans(facts: Facts, solved: Solved | None, style: Style) -> list[str]:
         shown = differs[:SHOWN_DIFFERENCES]
         lines += [style.wrap(d.text, first="    ", rest="      ") for d in shown]
         if len(differs) > SHOWN_DIFFERENCES:
-            lines.append(f"    and {len(differs) - SHOWN_DIFFERENCES} more differences")
+            more = count_of(len(differs) - SHOWN_DIFFERENCES, "more difference")
+            lines.append(f"    and {more}")
     return style.section("Other plans", lines)
 
 

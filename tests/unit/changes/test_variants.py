@@ -25,6 +25,13 @@ def house() -> Job:
     )
 
 
+def test_a_head_on_battery_burns_on() -> None:
+    """Two lamps and then one leave the house, not the picture; a fill that is off is off."""
+    one, other = read_variants(house(), ["lamp on battery; fill off", "kettle on battery"])
+    assert one.lit_elsewhere == (("SU1", "lamp", 2), ("SU2", "lamp", 1))
+    assert other.lit_elsewhere == ()
+
+
 def changed(words: str) -> Job:
     """Return the job of one variant."""
     return read_variants(house(), [words])[0].job

@@ -33,7 +33,8 @@ class Row:
         leakage_limit_ma: Where that RCD may trip.
         replugs: Cost of re-plugs between set-ups, cool-down minutes included.
         leads: Leads in use at most in one set-up.
-        light_w: Watts of heads lit, summed over the set-ups.
+        light_w: Watts of heads lit, summed over the set-ups; whoever knows of some that burn on a
+            battery or a generator adds them.
         demand_a: Amps asked for in the hungriest set-up.
         plan: The plan it rests on.
         fullest_pct: Per cent used of the fullest device, per set-up.
