@@ -30,6 +30,12 @@ class FirstMove:
     brief: str = ""
     is_for_room: bool = False
 
+    @property
+    def amps(self) -> str:
+        """What the circuit carries before and after, or that alone where nothing changes."""
+        is_same = self.before_a == self.after_a
+        return f"{self.before_a} A" if is_same else f"{self.before_a} → {self.after_a} A"
+
 
 def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
     """Return one prepared move per set-up and loaded circuit, from the reasons of the plan.
@@ -73,6 +79,10 @@ def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
         to = judged.facts.points[target]
         text = f"{name} from {point} to {point_with_circuits(to)}"
         brief = f"{name} {point} → {point_name(to)}"
+    elif for_room:
+        # Ours is no reason to trip, so nothing of it goes dark to make room.
+        text = brief = "nothing of ours can move"
+        after_ma = before_ma
     else:
         text = f"leave {name} at {point} off; no other outlet takes it"
         brief = f"{name} stays off"

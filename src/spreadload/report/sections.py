@@ -87,8 +87,7 @@ def first_moves(briefing: Briefing, style: Style) -> list[str]:
     ours, for_room = (
         [
             style.wrap(
-                f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: "
-                f"{m.text} ({m.before_a} → {m.after_a} A)",
+                f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: {m.text} ({m.amps})",
                 first="  ",
                 rest="    ",
             )

@@ -54,10 +54,22 @@ def test_first_move_takes_the_biggest_unit_that_another_way_can_take() -> None:
 
 def test_first_move_leaves_a_head_off_where_nothing_else_takes_it() -> None:
     """With one way in the house there is nowhere to go, and the line says so."""
-    job = small_job(circuits=circuits(P1=10.0), outlets={"O1": outlet("P1", "lounge")})
+    job = small_job(
+        circuits=circuits(P1=10.0),
+        outlets={"O1": outlet("P1", "lounge")},
+        heads={"lamp": amps(9.0)},
+    )
     (move,) = first_moves(briefed(job, put("lamp", "O1", place="lounge")))
     assert move.text == "leave lamp at O1 off; no other outlet takes it"
-    assert (move.before_a, move.after_a) == ("4.0", "0.0")
+    assert (move.before_a, move.after_a) == ("9.0", "0.0")
+
+
+def test_no_head_goes_dark_to_make_room_where_ours_is_no_reason_to_trip() -> None:
+    """4 A on a breaker of 10 A did not open it: what is not in the plan comes off, not the lamp."""
+    job = small_job(circuits=circuits(P1=10.0), outlets={"O1": outlet("P1", "lounge")})
+    (move,) = first_moves(briefed(job, put("lamp", "O1", place="lounge")))
+    assert move.is_for_room
+    assert (move.text, move.amps) == ("nothing of ours can move", "4.0 A")
 
 
 def test_what_must_stay_on_is_never_left_off() -> None:
@@ -65,6 +77,7 @@ def test_what_must_stay_on_is_never_left_off() -> None:
     job = small_job(
         circuits=circuits(P1=10.0),
         outlets={"O1": outlet("P1", "lounge")},
+        heads={"lamp": amps(6.0)},
         house={"pump": amps(3.0, room="lounge", policy="must stay on")},
         setups=[{"id": "SU1", "heads": {}}, {"id": "SU2", "heads": {"lamp": "lounge"}}],
     )

@@ -51,7 +51,7 @@ def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:
         text = row(step_words(facts, step) for step in move.steps)
         brief = ", ".join(_step_in_short(facts, step) for step in move.steps)
         after_ma = move.after_ma
-    elif off is not None:
+    elif off is not None and not (off.dark and prepared.is_for_room):
         text, after_ma = shed_words(facts, off), off.after_ma
         brief = text.removeprefix("leave ")
     else:

@@ -362,7 +362,7 @@
     const way = group.kind === "circuit" ? live.circuits[group.id].way : "";
     return h("div", { class: first ? "suspect first" : "suspect" },
       h("h3", {}, name(nameOf(group)), way ? h("small", {}, ` way ${way}`) : null, several ? h("span", { class: "share" }, `fits ${group.in100} of 100 wirings`) : null),
-      move ? h("p", { class: "first-move" }, h("strong", {}, move.for_room ? "Nothing of ours has to move; for room: " : "First move: "), name(move.text), move.before ? ` (${move.before} → ${move.after} A)` : "") : null,
+      move ? h("p", { class: "first-move" }, h("strong", {}, move.for_room ? "Nothing of ours has to move; for room: " : "First move: "), name(move.text), move.before ? ` (${move.before === move.after ? "" : `${move.before} → `}${move.after} A)` : "") : null,
       group.kind === "rcd" ? h("p", { class: "first-move" }, "Unplug everything behind it, then bring it back one plug at a time; the one that opens it stays out.") : null,
       h("p", {}, "On it: ", on.length ? name(on.map(said).join(", ")) : "nothing in this set-up"));
   }
