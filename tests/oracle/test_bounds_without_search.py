@@ -14,8 +14,10 @@ from spreadload.job.job import Job
 from spreadload.job.preferences import Goal
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.held import Held
 from spreadload.solver.large.near_dealt import NearDealt, Range
 from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.shares import sharing
 from spreadload.solver.model.candidates import all_candidates
 
 LEAST_COMPARED = 20
@@ -93,7 +95,9 @@ def test_no_plan_that_holds_earlier_goals_has_less_cable_than_dealing_proves(beg
         reached = {goal: worth[goal] for goal in goals[: goals.index(Goal.CABLE)]}
         bounds = percent_bounds(facts, options)
         full = Range.of(bounds, reached).most
-        bound = NearDealt(facts, options, full, reached, bounds, Clock(60.0)).proved_m
+        held = Held.of(full, reached)
+        near = NearDealt(facts, options, sharing(facts, options), held, Clock(60.0))
+        bound = near.proved_m(held, Range.of(bounds, reached))
         assert worth[Goal.CABLE] >= bound, f"random job {seed}"
         compared += 1
         exact += worth[Goal.CABLE] == bound

@@ -6,7 +6,7 @@ cable costs. That places share circuits, sockets and stock is left out, so that 
 """
 
 from collections import defaultdict
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from itertools import product
 from math import prod
 
@@ -17,10 +17,14 @@ from spreadload.solver.model.goals import BOARD_COST_M, LEAD_COST_M
 from spreadload.units import whole_metres
 
 NO_WAY = 10**9
+# What a power board may be worth beyond what it costs, where there are too few [m].
+BOARD_PRICES_M = (0, 5, 10, 15, 20)
 # Ways to have some of a place's units still to serve; with more, boards are shared out in parts.
 _MOST_STATES = 2000
 
 Units = tuple[int, ...]
+# Metres of leads and boards, and how many power boards these are.
+Cost = tuple[int, int]
 
 
 def cable_bound(facts: Facts, options: Options) -> int:
@@ -45,16 +49,19 @@ def least_of_place(facts: Facts, demands: Sequence[Demand], options: Options) ->
     counts = tuple(demand.count for demand in demands)
     if prod(count + 1 for count in counts) > _MOST_STATES:
         return _in_parts(facts, demands, options)
-    return _cheapest(counts, _loads(facts, demands, options))[counts]
+    return _cheapest(counts, _loads(facts, demands, options), 0)[counts][0]
 
 
 def serving_costs(
     facts: Facts,
     demands: Sequence[Demand],
     options: Options,
-    known: dict[Hashable, dict[Units, int]],
-) -> dict[Units, int]:
-    """Return the least that serving any part of the units of one place costs, none included.
+    known: dict[Hashable, dict[Units, frozenset[Cost]]],
+) -> dict[Units, frozenset[Cost]]:
+    """Return what serving any part of the units of one place costs at least, none included.
+
+    Where boards are scarce each is worth some metres: for every such price there is one cost that
+    is the least.
 
     Args:
         facts: The job, worked out.
@@ -65,12 +72,14 @@ def serving_costs(
     there = [n for n, demand in enumerate(demands) if options[demand]]
     counts = tuple(demands[n].count for n in there)
     loads = _loads(facts, [demands[n] for n in there], options)
-    key = (counts, tuple(there), tuple(sorted(loads.items())))
+    key = (counts, tuple(there), tuple(loads))
     if key not in known:
         whole = (0,) * len(demands)
-        known[key] = {
-            _spread(whole, there, units): cost for units, cost in _cheapest(counts, loads).items()
-        }
+        found: dict[Units, set[Cost]] = defaultdict(set)
+        for board_m in BOARD_PRICES_M:
+            for units, cost in _cheapest(counts, loads, board_m).items():
+                found[_spread(whole, there, units)].add(cost)
+        known[key] = {units: frozenset(costs) for units, costs in found.items()}
     return known[key]
 
 
@@ -91,40 +100,49 @@ def _in_parts(facts: Facts, demands: Sequence[Demand], options: Options) -> int:
     return total
 
 
-def _loads(facts: Facts, demands: Sequence[Demand], options: Options) -> dict[Units, int]:
+def _loads(facts: Facts, demands: Sequence[Demand], options: Options) -> list[tuple[Units, Cost]]:
     """Return what one run can carry, with the least that it costs."""
     ways = max((board.ways for board in facts.boards), default=0)
     full_ma = max((board.rating_ma for board in facts.boards), default=0)
     sizes_ma = [min((o.unit_ma for o in options[demand]), default=0) for demand in demands]
     runs = [_runs(options[demand]) for demand in demands]
     beside = [_least(facts, remote) for _, remote in runs]
-    found: dict[Units, int] = {}
+    found: list[tuple[Units, Cost]] = []
     for units in product(*(range(min(demand.count, max(ways, 1)) + 1) for demand in demands)):
         load_ma = sum(u * size_ma for u, size_ma in zip(units, sizes_ma, strict=True))
         if 0 < sum(units) <= ways and load_ma <= full_ma:
-            found[units] = BOARD_COST_M + max(beside[n] for n, some in enumerate(units) if some)
+            metres = BOARD_COST_M + max(beside[n] for n, some in enumerate(units) if some)
+            found.append((units, (metres, 1)))
     for n, (own, _) in enumerate(runs):
         alone = tuple(int(k == n) for k in range(len(runs)))
-        found[alone] = min(found.get(alone, NO_WAY), _least(facts, own))
+        found.append((alone, (_least(facts, own), 0)))
     return found
 
 
-def _cheapest(counts: Units, loads: Mapping[Units, int]) -> dict[Units, int]:
+def _cheapest(
+    counts: Units, loads: Sequence[tuple[Units, Cost]], board_m: int
+) -> dict[Units, Cost]:
     """Return the least cost of runs that carry any part of the units.
 
     The first kind left goes first.
+
+    Args:
+        counts: Units of each kind.
+        loads: What one run can carry.
+        board_m: What a power board is worth beyond what it costs [m].
     """
-    by_first: dict[int, list[tuple[Units, int]]] = defaultdict(list)
-    for units, cost in loads.items():
+    by_first: dict[int, list[tuple[Units, Cost]]] = defaultdict(list)
+    for units, cost in loads:
         by_first[_first(units)].append((units, cost))
-    best = {(0,) * len(counts): 0}
+    best = {(0,) * len(counts): (0, 0)}
     for left in product(*(range(count + 1) for count in counts)):
         if left not in best:
-            best[left] = min(
-                cost + best[rest]
-                for units, cost in by_first[_first(left)]
+            ways = [
+                (metres + best[rest][0], boards + best[rest][1])
+                for units, (metres, boards) in by_first[_first(left)]
                 if min(rest := tuple(a - b for a, b in zip(left, units, strict=True))) >= 0
-            )
+            ]
+            best[left] = min(ways, key=lambda cost: (cost[0] + board_m * cost[1], cost[1]))
     return best
 
 

@@ -10,7 +10,6 @@ memory).
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -21,8 +20,10 @@ from spreadload.derived.facts import Facts
 from spreadload.solver.engine.excerpt import Ints
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.above import devices_above
+from spreadload.solver.large.cable_bound import BOARD_PRICES_M
 from spreadload.solver.large.fills import PRICE, STEPS, Fill, Knapsack
-from spreadload.solver.large.prices import Floats, Prices
+from spreadload.solver.large.held import Held
+from spreadload.solver.large.prices import Floats, Prices, at_a_price, most_worth
 from spreadload.solver.large.shares import NOWHERE, Bin, Shares, Sharing
 from spreadload.solver.large.stays import stays_of, wired_ma
 from spreadload.solver.model.candidates import Options
@@ -43,27 +44,10 @@ _CLOSE_M = 0.5
 _NEAR_SHARE = 0.05
 _FIRST_TIMES = 2.5
 _ROUNDS = 150
-# Work of one look of a knapsack and of one fill in the programme [s] (fitted).
+# Work of one look of a knapsack, and of one fill in one row of the programme [s] (fitted).
 _LOOK_S = 6e-6
-_COLUMN_S = 120e-6
-_COLUMN_AGAIN_S = 25e-6
-
-
-@dataclass(frozen=True)
-class Held:
-    """What earlier goals hold, as far as it says something of single circuits.
-
-    Attributes:
-        percents: How full the fullest device of each set-up may be.
-        moves: What re-plugs may cost; None when they do not count.
-        one_big: Whether no circuit may carry two big discharge units.
-        uneven_a: Amps between phases in all set-ups, in whole steps; None when they do not count.
-    """
-
-    percents: Mapping[str, int]
-    moves: int | None
-    one_big: bool
-    uneven_a: int | None = None
+_ENTRY_S = 160e-9
+_ENTRY_AGAIN_S = 33e-9
 
 
 class Dealing:
@@ -72,6 +56,7 @@ class Dealing:
     Attributes:
         proved_m: The least that cable costs with the prices in hand, not yet in whole numbers.
         fills: Every fill found, with its bin.
+        most_moves: What units may cost that are on another circuit than before, new ones included.
     """
 
     def __init__(
@@ -108,7 +93,10 @@ class Dealing:
         self._known: set[tuple[object, ...]] = set()
         first = self._first_prices()
         stays = np.zeros((len(self._stays), len(self._poles)))
-        self.prices = Prices(first, stays, 0.0, np.zeros(len(self._above)))
+        self._setups = {setup_id: n for n, setup_id in enumerate(facts.demands)}
+        self._stock = sum(board.count for board in facts.boards)
+        scarce = np.zeros(len(self._setups))
+        self.prices = Prices(first, stays, 0.0, np.zeros(len(self._above)), scarce)
         self._build(first)
 
     def _signs(self, setup_id: str) -> Floats:
@@ -163,7 +151,7 @@ class Dealing:
             if most:
                 moved = self._added(row, 0.0)
                 self._moves.set_coefficient(moved, float(self._stays[n].cost))
-        self._most_moves = most
+        self.most_moves = most
         self._loads = [
             model.add_linear_constraint(
                 ub=max(each.room_ma(self.held.percents[each.setup]), 0) / MILLI
@@ -172,6 +160,10 @@ class Dealing:
         ]
         for row in self._loads:
             row.set_coefficient(self._added(row, _AMP_M), -1.0)
+        self._in_stock = [model.add_linear_constraint(ub=float(self._stock)) for _ in self._setups]
+        for row in self._in_stock:
+            row.set_coefficient(self._added(row, float(BOARD_PRICES_M[-1])), -1.0)
+        self._rows = len(self._carried) + len(self._one_fill) + len(self._staying)
         self._solver = mathopt.IncrementalSolver(model, mathopt.SolverType.GLOP)
 
     def _added(self, row: mathopt.LinearConstraint, price: float) -> mathopt.Variable:
@@ -186,13 +178,14 @@ class Dealing:
         for n in range(_ROUNDS):
             fills, worth = self.fill_all(self.prices, dict(self.what.bins))
             proved_m = float(self.counts @ self.prices.units) - worth
-            proved_m -= self.prices.move * self._most_moves
+            proved_m -= self.prices.move * self.most_moves
             rooms_a = [max(a.room_ma(self.held.percents[a.setup]), 0) / MILLI for a in self._above]
             proved_m -= float(self.prices.above @ np.array(rooms_a))
+            proved_m -= float(self.prices.boards.sum()) * self._stock
             if proved_m > self.proved_m:
                 self.proved_m, centre = proved_m, self.prices
             self.take(fills)
-            found, cost_m = self.solve(_COLUMN_S)
+            found, cost_m = self.solve(_ENTRY_S)
             if found is None:
                 break
             if cost_m - self.proved_m < (_CLOSE_M if is_wide else _NEAR_SHARE * cost_m):
@@ -221,7 +214,8 @@ class Dealing:
             room_ma = self.room_ma(where, self.held.percents[where[0]])
             if room_ma <= 0:
                 continue
-            worths = self.knapsack.worths(shares, self.whole(prices, where), room_ma)
+            board_price = self._board_price(prices, where[0])
+            worths = self.knapsack.worths(shares, self.whole(prices, where), room_ma, board_price)
             worth += int(worths[-1])
             found.append((where, self.knapsack.fill()))
         self._clock.spend_s((self.knapsack.looks - before) * _LOOK_S)
@@ -239,6 +233,25 @@ class Dealing:
                 worth = worth - price * device.takes[where] // MILLI
         return np.asarray(worth)
 
+    def _board_price(self, prices: Prices, setup_id: str) -> int:
+        """Return what a board is worth beyond what it costs, in thousandths of a metre."""
+        return round(float(prices.boards[self._setups[setup_id]]) * PRICE)
+
+    def price_boards(self) -> None:
+        """Count what scarce boards are worth among the metres, from now on.
+
+        Whole units are dealt out at these prices, which keep boards about as many as there are.
+        """
+        boards_m = np.rint(self.prices.boards).astype(np.int64).tolist()
+        for part, (where, fill) in zip(self.parts, self.fills, strict=True):
+            metres = fill.metres + boards_m[self._setups[where[0]]] * fill.boards
+            self._model.objective.set_linear_coefficient(part, float(metres))
+        for row in self._in_stock:
+            row.upper_bound = float("inf")
+        prices_m = {setup_id: boards_m[n] for setup_id, n in self._setups.items()}
+        self.what = self.what.at_prices(prices_m)
+        self.prices = self.prices._replace(boards=np.zeros(len(self._setups)))
+
     def take(self, fills: list[tuple[Bin, Fill]]) -> None:
         """Put fills into the programme, each once."""
         for where, fill in fills:
@@ -253,6 +266,8 @@ class Dealing:
                 self._carried[demand].set_coefficient(part, float(count))
                 for n in np.flatnonzero(signs[:, demand]).tolist():
                     stays[n] += float(signs[n, demand]) * count
+            if fill.boards:
+                self._in_stock[self._setups[where[0]]].set_coefficient(part, float(fill.boards))
             for n, amount in stays.items():
                 self._staying[n, where[1]].set_coefficient(part, amount)
             for row, device in zip(self._loads, self._above, strict=True):
@@ -263,9 +278,9 @@ class Dealing:
             self.fills.append((where, fill))
             self.parts.append(part)
 
-    def solve(self, column_s: float = _COLUMN_AGAIN_S) -> tuple[Prices | None, float]:
+    def solve(self, entry_s: float = _ENTRY_AGAIN_S) -> tuple[Prices | None, float]:
         """Return the prices of the programme, and what it costs [m]."""
-        self._clock.spend_s(len(self.parts) * column_s)
+        self._clock.spend_s(len(self.parts) * self._rows * entry_s)
         result = self._solved()
         if (
             result is None
@@ -280,7 +295,8 @@ class Dealing:
         for (n, pole), row in self._staying.items():
             stays[n, self._poles[pole]] = max(duals[row], 0.0)
         above = np.array([max(-duals[row], 0.0) for row in self._loads])
-        found = Prices(units, stays, max(-duals[self._moves], 0.0), above)
+        boards = np.array([max(-duals[row], 0.0) for row in self._in_stock])
+        found = Prices(units, stays, max(-duals[self._moves], 0.0), above, boards)
         return found, result.objective_value()
 
     def _solved(self) -> mathopt.SolveResult | None:
@@ -354,7 +370,10 @@ class Dealing:
             room_ma = self.room_ma(where, most[setup_id])
             if room_ma <= 0:
                 continue
-            each = self.knapsack.worths(shares, self.whole(self.prices, where), room_ma)
+            board_m = at_a_price(float(self.prices.boards[self._setups[setup_id]]))
+            each = self.knapsack.worths(
+                shares, self.whole(self.prices, where), room_ma, PRICE * board_m
+            )
             for n in range(len(worths[setup_id])):
                 steps = self.room_ma(where, least[setup_id] + n) // self.knapsack.step_ma
                 worths[setup_id][n] += int(each[steps]) if steps > 0 else 0
@@ -363,28 +382,17 @@ class Dealing:
                 room_ma = max(device.room_ma(least[device.setup] + n), 0)
                 worths[device.setup][n] += -(-round(price * PRICE) * room_ma // MILLI)
         units = np.rint(self.prices.units * PRICE).astype(np.int64)
-        proved = int(self.counts @ units) - self._move_price() * self._most_moves
+        proved = int(self.counts @ units) - self._move_price() * self.most_moves
+        for price in self.prices.boards.tolist():
+            proved -= PRICE * at_a_price(price) * self._stock
         slack = None if together is None else together - sum(least.values())
-        proved -= _most_worth(list(worths.values()), slack)
+        proved -= most_worth(list(worths.values()), slack)
         return max(-(-proved // PRICE), 0) + self.what.apart_m
 
     def _move_price(self) -> int:
         """Return a price of a re-plug that no stay is worth more than [thousandths of a metre]."""
-        if not self._stays or not self._most_moves:
+        if not self._stays or not self.most_moves:
             return 0
         stays = np.rint(self.prices.stays * PRICE).astype(np.int64)
         costs = np.array([max(stay.cost, 1) for stay in self._stays], dtype=np.int64)
         return int((-(-stays // costs[:, None])).max())
-
-
-def _most_worth(worths: list[list[int]], slack: int | None) -> int:
-    """Return the most that set-ups are worth together when they share some per cents."""
-    if slack is None:
-        return sum(each[-1] for each in worths)
-    best = [0] * (max(slack, 0) + 1)
-    for each in worths:
-        best = [
-            max(best[left - n] + each[n] for n in range(min(left, len(each) - 1) + 1))
-            for left in range(len(best))
-        ]
-    return best[-1]

@@ -27,11 +27,13 @@ class Fill:
         units: Units by the number of their demand.
         metres: What their leads and boards cost at least.
         amps_ma: What they count against the breaker [mA].
+        boards: Power boards that these metres take.
     """
 
     units: dict[int, int]
     metres: int
     amps_ma: int
+    boards: int
 
 
 @dataclass
@@ -49,13 +51,16 @@ class Knapsack:
     looks: int = 0
     _chosen: list[tuple[Shares, Ints]] = field(default_factory=list)
 
-    def worths(self, places: Sequence[Shares], prices: Ints, room_ma: int) -> Ints:
+    def worths(
+        self, places: Sequence[Shares], prices: Ints, room_ma: int, board_price: int = 0
+    ) -> Ints:
         """Return what is best with every number of steps of room, in thousandths of a metre.
 
         Args:
             places: The shares of every place in reach.
             prices: What a unit of each demand is worth here.
             room_ma: The most room there is.
+            board_price: What a power board is worth, where they are scarce.
         """
         room = room_ma // self.step_ma
         layers = 2 if self.one_big else 1
@@ -63,6 +68,7 @@ class Knapsack:
         self._chosen.clear()
         for shares in places:
             gains = shares.units @ prices[shares.demands] - PRICE * shares.metres
+            gains -= board_price * shares.boards
             steps = shares.amps_ma // self.step_ma
             worth_it = _undominated(gains, steps, shares.big, room, layers)
             if not len(worth_it):
@@ -86,7 +92,7 @@ class Knapsack:
         """Return the best fill of what was asked for last."""
         layer, at = np.unravel_index(int(np.argmax(self._best)), self._best.shape)
         units: dict[int, int] = {}
-        metres = amps_ma = 0
+        metres = amps_ma = boards = 0
         for shares, chosen in reversed(self._chosen):
             n = int(chosen[layer, at])
             if n < 0:
@@ -96,9 +102,10 @@ class Knapsack:
                     units[int(demand)] = int(count)
             metres += int(shares.metres[n])
             amps_ma += int(shares.amps_ma[n])
+            boards += int(shares.boards[n])
             at -= shares.amps_ma[n] // self.step_ma
             layer -= shares.big[n] if self.one_big else 0
-        return Fill(units, metres, amps_ma)
+        return Fill(units, metres, amps_ma, boards)
 
 
 def _undominated(gains: Ints, steps: Ints, big: Ints, room: int, layers: int) -> Ints:

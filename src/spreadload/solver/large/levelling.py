@@ -89,7 +89,12 @@ class Levelling:
     """
 
     def __init__(
-        self, v: Variables, bounds: dict[str, int], goals: frozenset[Goal], beside: Linear
+        self,
+        v: Variables,
+        bounds: dict[str, int],
+        goals: frozenset[Goal],
+        beside: Linear,
+        aims: dict[str, int] | None = None,
     ) -> None:
         """Put what is beyond the aims into the model.
 
@@ -98,9 +103,11 @@ class Levelling:
             bounds: What the fullest device of a set-up is never below [per cent].
             goals: Which of the goals on devices count.
             beside: What to keep small besides.
+            aims: How full the fullest device of each set-up may be to begin with [per cent].
         """
         self._bounds = bounds
-        self._rows = [_row(v, device) for device in devices.breakers(v)]
+        begin = dict.fromkeys(v.setups(), _FULL_PCT) | (aims or {})
+        self._rows = [_row(v, device, begin[device.setup]) for device in devices.breakers(v)]
         self._apart = _apart(v) if Goal.BALANCE in goals else []
         self._is_levelled = bool(goals & {Goal.TIGHTEST, Goal.EACH_SETUP})
         excess = total(row.excess for row in self._rows) if self._is_levelled else 0
@@ -118,7 +125,7 @@ class Levelling:
                 count = v.spread[demand, exposure]
                 self._units[exposure].append(_Units(demand, count.index, unit_ma))
 
-    def run(self, values: Ints, effort: Effort, clock: Clock) -> Ints:
+    def run(self, values: Ints, effort: Effort, clock: Clock, most_s: float | None = None) -> Ints:
         """Return values in which every set-up is as level as could be found.
 
         The fullest set-up comes first, one per cent at a time, until it does not come down. When
@@ -128,9 +135,10 @@ class Levelling:
             values: The plan in hand, with a value for every decision.
             effort: Seed and workers.
             clock: The clock of these rounds alone.
+            most_s: What they might do if nothing came after: a share of it is for each aim [s].
         """
         self._begin(effort)
-        step_s = clock.work_left_s * _AIM_SHARE
+        step_s = (clock.work_left_s if most_s is None else most_s) * _AIM_SHARE
         waiting = self._waiting(values) if self._is_levelled else []
         is_again = False
         while waiting and clock.left_s and clock.work_left_s:
@@ -182,7 +190,7 @@ class Levelling:
         """
         idle, worth = 0, self._source.worth(values)
         while idle < _PATIENCE and clock.left_s and clock.work_left_s:
-            moves = self._moves(values)
+            moves = self.moves(values)
             if not moves:
                 break
             piece = self._around(self._random.choice(moves), None, values)
@@ -191,7 +199,7 @@ class Levelling:
             idle = 0 if worth < before else idle + 1
         return values
 
-    def _moves(self, values: Ints) -> list[list[Exposure]]:
+    def moves(self, values: Ints) -> list[list[Exposure]]:
         """Return from where and to where units of a load go between two of its set-ups."""
         on: dict[str, dict[str, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
         for (demand, point_id), x in self._v.at.items():
@@ -313,10 +321,10 @@ class Levelling:
         )
 
 
-def _row(v: Variables, device: devices.Device) -> _Row:
+def _row(v: Variables, device: devices.Device, aim: int) -> _Row:
     flat = cp_model.FlatIntExpr(device.load)
     excess = v.model.new_int_var(0, device.limit, "")
-    row = v.model.add(_FULL_PCT * (device.load - excess) <= _FULL_PCT * device.limit)
+    row = v.model.add(_FULL_PCT * (device.load - excess) <= aim * device.limit)
     decisions = np.array([x.index for x in flat.vars], dtype=np.int64)
     amounts = np.array(flat.coeffs, dtype=np.int64)
     wired = int(flat.offset)

@@ -20,18 +20,25 @@ from spreadload.solver.large.dive import Dealt
 from spreadload.solver.large.shares import Bin, Shares
 from spreadload.solver.model.variables import Linear, total, weighted
 
-# In thousandths of a metre: a unit without a circuit, one that changes its point, and a milliamp
-# too much on a device above circuits.
-_MISSING = 500_000
-_MISSING_MA = 60
-_MOVE = 300_000
+# In thousandths of a metre: a milliamp without a circuit, a unit that changes its point where none
+# may or where some may, and a milliamp too much on a device above circuits. What is missing counts
+# by its amps: a large unit finds room nowhere, but where small ones leave for it, each of these
+# finds room sooner. None counts for less than one that changes its point.
+_LEAST_MISSING = 100_000
+_MISSING_MA = 150
+_MOVE = 90_000
+_ALLOWED_MOVE = 50_000
 _OVER = 400
 _METRE = 1_000
 _ROUND_DETERMINISTIC = 0.06
+# What a round takes however small it is, in the work of these rounds [s].
+_ROUND_S = 0.03
 _FIRST_CIRCUITS = 4.0
 _LEAST_CIRCUITS = 3.0
 _GROWTH = 1.1
+# So many rounds without gain, at most so many for each circuit, and nothing more is to be had.
 PATIENCE = 60
+_PATIENCE_EACH = 4
 
 _Pole = tuple[str, str]
 
@@ -54,30 +61,44 @@ class Mending:
     on: dict[Bin, Counter[int]] = field(default_factory=dict)
     missing: Counter[int] = field(default_factory=Counter)
 
-    def run(self, effort: Effort, clock: Clock) -> Dealt:
+    def run(self, effort: Effort, clock: Clock, *, until_whole: bool = False) -> Dealt:
         """Return units on circuits with less missing, and less cable.
 
         Args:
             effort: Seed and workers.
             clock: The clock of these rounds alone.
+            until_whole: End as soon as nothing is missing and no unit has to move too much.
         """
-        self._read()
+        if not self.on:
+            self._read()
         random = Random(effort.seed)  # noqa: S311 - a search order, not a secret
         near = self._neighbours()
         waiting: list[_Pole] = []
         size, idle = _FIRST_CIRCUITS, 0
-        while idle < PATIENCE and clock.left_s and clock.work_left_s:
+        patience = min(PATIENCE, _PATIENCE_EACH * len(near))
+        while idle < patience and clock.left_s and clock.work_left_s:
             if not waiting:
                 waiting = sorted(near)
                 random.shuffle(waiting)
+            if until_whole and self.is_whole:
+                break
             wanting = self._wanting()
             seed = random.choice(wanting) if wanting and idle % 2 == 0 else waiting.pop()
             poles = near[seed][: round(size)]
             gained, was_decided = self._round(poles, effort, clock)
+            if was_decided and len(poles) == len(near):
+                break  # every smaller piece is part of this one
             size = max(size * _GROWTH if was_decided else size / _GROWTH, _LEAST_CIRCUITS)
             size = min(size, float(len(near)))
             idle = 0 if gained else idle + 1
         return self._written()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether every unit has a circuit, and none is on another than before without need."""
+        if any(units > 0 for units in self.missing.values()):
+            return False
+        return sum(map(self.moved, {pole for _, pole in self.on})) <= self.dealing.most_moves
 
     def _read(self) -> None:
         numbers = {demand: k for k, demand in enumerate(self.dealing.what.demands)}
@@ -145,6 +166,7 @@ class Mending:
             effort, deterministic=_ROUND_DETERMINISTIC, wall_s=clock.left_s, linearization=2
         )
         found = solve(piece.model, effort, clock)
+        clock.spend_s(_ROUND_S)
         was_decided = found.status in (Status.BEST, Status.NONE_EXISTS)
         if not found.values or found.best >= piece.now:
             return False, was_decided
@@ -173,12 +195,13 @@ class _Piece:
         for where in bins:
             self._fill(where)
         self._carry()
+        move = _ALLOWED_MOVE if dealing.most_moves else _MOVE
         for pole in poles:
             for before, after in dealing.stays_on(pole):
                 moved = self.model.new_int_var(0, 1000, "")
                 self.model.add(moved >= self._sum(after) - self._sum(before))
-                self._cost.append((_MOVE, moved))
-            self.now += _MOVE * mending.moved(pole)
+                self._cost.append((move, moved))
+            self.now += move * mending.moved(pole)
         self._hold_above()
         self.model.minimize(weighted(self._cost))
 
@@ -228,7 +251,7 @@ class _Piece:
             missing = self.model.new_int_var(0, count, "")
             carried = self._sum([(where, k) for where in self._bins])
             self.model.add(carried + missing == count)
-            price = _MISSING + _MISSING_MA * int(self._mending.dealing.units_ma[k])
+            price = max(_MISSING_MA * int(self._mending.dealing.units_ma[k]), _LEAST_MISSING)
             self._cost.append((price, missing))
             self.now += price * max(self._mending.missing[k], 0)
 

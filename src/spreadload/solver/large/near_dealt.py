@@ -16,16 +16,19 @@ from spreadload.solver.engine.calls import Effort
 from spreadload.solver.engine.excerpt import Flags
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import cable_bound
-from spreadload.solver.large.dealing import Dealing, Held
-from spreadload.solver.large.dive import Dive, missing
+from spreadload.solver.large.dealing import Dealing
+from spreadload.solver.large.dive import Dealt, Dive, missing
+from spreadload.solver.large.held import Held
 from spreadload.solver.large.mending import Mending
-from spreadload.solver.large.placing import Placing
-from spreadload.solver.large.shares import Bin, Sharing, bin_of, sharing
+from spreadload.solver.large.placing import Placed, Placing
+from spreadload.solver.large.shares import Bin, Sharing, bin_of
 from spreadload.solver.model.candidates import Options
 from spreadload.solver.staged.calls import Split
 
 _FULL_PCT = 100
 _SETTLE_SHARE = 0.6
+# Rounds that find room for the last units may do as much work as what came before, or this [s].
+LEAST_MEND_S = 3.0
 _FASTER = 2.0
 
 
@@ -60,53 +63,44 @@ class Range:
 
 
 class NearDealt:
-    """Units dealt out over circuits so that cable is short.
-
-    Attributes:
-        proved_m: What cable is never below.
-    """
+    """Units dealt out over circuits so that cable is short."""
 
     def __init__(
-        self,
-        facts: Facts,
-        options: Options,
-        full: Mapping[str, int],
-        reached: Mapping[Goal, int],
-        bounds: Mapping[str, int],
-        clock: Clock,
-        what: Sharing | None = None,
+        self, facts: Facts, options: Options, what: Sharing, hoped: Held, clock: Clock
     ) -> None:
-        """Settle the prices, and prove by them.
+        """Settle the prices.
 
         Args:
             facts: The job, worked out.
             options: Everything each plugged-in demand may use.
-            full: How full the fullest device of each set-up is, and may be.
-            reached: What each goal before the cable reached.
-            bounds: What the fullest device of each set-up is never below.
+            what: What is dealt out.
+            hoped: What circuits are to hold; no more than what earlier goals hold.
             clock: The clock of this part of the search.
-            what: What is dealt out, where that is known.
         """
-        self._facts, self._options, self._full, self._clock = facts, options, full, clock
-        self.proved_m = cable_bound(facts, options)
-        self._what = what or sharing(facts, options)
-        self._dealing: Dealing | None = None
-        if not self._what.demands:
-            return
-        held = Held(
-            full,
-            reached.get(Goal.REPLUGS),
-            reached.get(Goal.DISCHARGE_APART) == 0,
-            reached.get(Goal.BALANCE),
-        )
+        self._facts, self._options, self._what, self._clock = facts, options, what, clock
+        self._had_s = clock.work_left_s
         share = clock.part(clock.work_left_s * _SETTLE_SHARE)
-        self._dealing = Dealing(facts, options, self._what, held, share)
-        self._dealing.settle()
-        within = Range.of(bounds, reached)
-        proved_m = self._dealing.proof(within.least, within.most, within.together)
-        self.proved_m = max(self.proved_m, proved_m)
+        self._hoped = hoped
+        self._dealing = Dealing(facts, options, what, hoped, share) if what.demands else None
+        if self._dealing is not None:
+            self._dealing.settle()
+            self._prices = self._dealing.prices
 
-    def plan(self, before: Split, effort: Effort) -> Split | None:
+    def proved_m(self, held: Held, within: Range) -> int:
+        """Return what cable is never below [m].
+
+        Args:
+            held: What earlier goals hold.
+            within: How full set-ups may be.
+        """
+        least_m = cable_bound(self._facts, self._options)
+        if self._dealing is None:
+            return least_m
+        dealing = Dealing(self._facts, self._options, self._what, held, self._clock)
+        dealing.prices = self._prices
+        return max(least_m, dealing.proof(within.least, within.most, within.together))
+
+    def plan(self, before: Split, effort: Effort) -> Placed | None:
         """Return where units would be, or None where some find no socket.
 
         Loads that are not ours stay where they are, heads keep away from last-resort outlets and
@@ -118,22 +112,31 @@ class NearDealt:
         """
         if self._dealing is None:
             return None
-        barred = self._barred(before)
+        barred = self._kept_away(before)
+        self._dealing.price_boards()
         dealt = Dive(self._dealing, barred, self._clock).run()
-        # Rounds this small take about half the time that their work usually takes.
-        clock = self._clock.beside(self._clock.work_left_s, _FASTER)
-        most_s = clock.work_left_s
-        dealt = Mending(self._dealing, barred, dealt).run(effort, clock)
-        self._clock.spend_s((most_s - clock.work_left_s) / _FASTER)
-        fixed = {where: units for where, units in before.items() if where[0] not in self._dealt}
-        placing = Placing(self._facts, self._options, self._full)
+        mending = Mending(self._dealing, barred, dealt)
+        spent_s = self._had_s - self._clock.work_left_s
+        dealt = self._mended(mending, effort, max(spent_s, LEAST_MEND_S))
+        if not mending.is_whole:
+            dealt = self._mended(mending, effort, self._clock.work_left_s, until_whole=True)
+        numbers = frozenset(self._what.demands)
+        fixed = {where: units for where, units in before.items() if where[0] not in numbers}
+        placing = Placing(self._facts, self._options, self._hoped.percents)
         return placing.place(dealt, missing(self._dealing, dealt), fixed)
 
-    @property
-    def _dealt(self) -> frozenset[object]:
-        return frozenset(self._what.demands)
+    def _mended(
+        self, mending: Mending, effort: Effort, work_s: float, *, until_whole: bool = False
+    ) -> Dealt:
+        """Return what rounds over neighbouring circuits come to with so much work."""
+        # Rounds this small take about half the time that their work usually takes.
+        clock = self._clock.beside(work_s, _FASTER)
+        most_s = clock.work_left_s
+        dealt = mending.run(effort, clock, until_whole=until_whole)
+        self._clock.spend_s((most_s - clock.work_left_s) / _FASTER)
+        return dealt
 
-    def _barred(self, before: Split) -> dict[Bin, Flags]:
+    def _kept_away(self, before: Split) -> dict[Bin, Flags]:
         """Return, per bin, whether each demand is to keep away."""
         numbers = {demand: n for n, demand in enumerate(self._what.demands)}
         made = {where: np.zeros(len(numbers), dtype=bool) for where in self._what.bins}

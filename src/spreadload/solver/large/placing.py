@@ -8,6 +8,7 @@ the rounds that follow; what found no circuit goes where it costs and overfills 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
@@ -24,6 +25,18 @@ _AMP_M = 20.0
 _MILLI = 1000
 # Of two outlets on the same lead the one with the shorter way to it is better.
 _ROUTE_SHARE = 0.01
+
+
+class Placed(NamedTuple):
+    """Where every unit is, and which of them come by a power board that stands at their place.
+
+    Attributes:
+        split: Units of each demand at each point.
+        boards: The units on each such board, with the point that feeds it.
+    """
+
+    split: Split
+    boards: tuple[tuple[tuple[Demand, ...], str], ...]
 
 
 @dataclass
@@ -52,12 +65,13 @@ class Placing:
         self._plates_ma: Counter[tuple[str, str]] = Counter()
         self._circuits_ma: Counter[Bin] = Counter()
         self._boards: Counter[str] = Counter()
+        self._shared: list[tuple[tuple[Demand, ...], str]] = []
         self._units: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
         self._board = max(
             self.facts.boards, key=lambda b: (b.count > 0, b.ways, b.rating_ma), default=None
         )
 
-    def place(self, dealt: Dealt, missing: Mapping[Demand, int], fixed: Split) -> Split | None:
+    def place(self, dealt: Dealt, missing: Mapping[Demand, int], fixed: Split) -> Placed | None:
         """Return where every unit is, or None where one finds no socket.
 
         Args:
@@ -76,7 +90,7 @@ class Placing:
             for place in sorted(here[where]):
                 for run in self._runs(here[where][place]):
                     left.update(self._put_at_best(run, where))
-        return self.split if self._put_rest(left) else None
+        return Placed(self.split, tuple(self._shared)) if self._put_rest(left) else None
 
     def _asked(self, setup_id: str) -> int:
         return sum(demand.count for demand in self.facts.demands[setup_id])
@@ -182,7 +196,9 @@ class Placing:
     def _put(self, run: list[Demand], point_id: str) -> None:
         setup_id = run[0].setup
         self._seats[setup_id, point_id] += 1
-        self._boards[setup_id] += len(run) > 1
+        if len(run) > 1:
+            self._boards[setup_id] += 1
+            self._shared.append((tuple(run), point_id))
         for unit in run:
             option = self._at[unit, point_id]
             self.split[unit, point_id] = self.split.get((unit, point_id), 0) + 1

@@ -6,7 +6,7 @@ boards and leads, units that go to different ones do not.
 
 from collections import defaultdict
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -14,7 +14,7 @@ import numpy as np
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.solver.engine.excerpt import Ints
-from spreadload.solver.large.cable_bound import NO_WAY, Units, least_of_place, serving_costs
+from spreadload.solver.large.cable_bound import NO_WAY, Cost, Units, least_of_place, serving_costs
 from spreadload.solver.model.candidates import Candidate, Options
 
 # One pole of one circuit in one set-up. What might be on several is held against the first alone,
@@ -35,10 +35,11 @@ class Shares:
 
     Attributes:
         demands: Number of each demand of the place.
-        units: Units of each of these demands; one row a share.
+        units: Units of each of these demands; one row for each share and way to serve it.
         metres: What the leads and boards of each share cost at least.
         amps_ma: What each share counts against the breaker [mA].
         big: Big discharge units in each share.
+        boards: Power boards that these metres take.
     """
 
     demands: Ints
@@ -46,12 +47,30 @@ class Shares:
     metres: Ints
     amps_ma: Ints
     big: Ints
+    boards: Ints
 
     def only(self, kept: Ints) -> "Shares":
         """Return some of the shares."""
         return Shares(
-            self.demands, self.units[kept], self.metres[kept], self.amps_ma[kept], self.big[kept]
+            self.demands,
+            self.units[kept],
+            self.metres[kept],
+            self.amps_ma[kept],
+            self.big[kept],
+            self.boards[kept],
         )
+
+    def at_price(self, board_m: int) -> "Shares":
+        """Return every share once, served the cheapest way when a board costs so much more [m].
+
+        The price is among the metres then, and no board counts any more.
+        """
+        metres = self.metres + board_m * self.boards
+        order = np.lexsort((self.boards, metres, *self.units.T))
+        _, first = np.unique(self.units[order], axis=0, return_index=True)
+        kept = np.sort(order[first])
+        made = self.only(kept)
+        return replace(made, metres=metres[kept], boards=np.zeros(len(kept), dtype=np.int64))
 
 
 @dataclass(frozen=True)
@@ -67,6 +86,22 @@ class Sharing:
     demands: tuple[Demand, ...]
     bins: Mapping[Bin, tuple[Shares, ...]]
     apart_m: int
+
+    def at_prices(self, boards_m: Mapping[str, int]) -> "Sharing":
+        """Return the same with every share served the cheapest way at a price.
+
+        Args:
+            boards_m: What a board is worth in each set-up beyond what it costs [m].
+        """
+        known: dict[tuple[int, int], Shares] = {}
+        bins: dict[Bin, tuple[Shares, ...]] = {}
+        for where, each in self.bins.items():
+            board_m = boards_m[where[0]]
+            for shares in each:
+                if (id(shares), board_m) not in known:
+                    known[id(shares), board_m] = shares.at_price(board_m)
+            bins[where] = tuple(known[id(shares), board_m] for shares in each)
+        return replace(self, bins=bins)
 
 
 def bin_of(option: Candidate) -> Bin:
@@ -90,7 +125,7 @@ def sharing(facts: Facts, options: Options) -> Sharing:
     bins: dict[Bin, list[Shares]] = defaultdict(list)
     apart_m = 0
     known: dict[Hashable, Shares] = {}
-    costs: dict[Hashable, dict[Units, int]] = {}
+    costs: dict[Hashable, dict[Units, frozenset[Cost]]] = {}
     for demands in _places(facts):
         if _ways(demands) > _MOST_SHARES:
             apart_m += least_of_place(facts, demands, options)
@@ -138,21 +173,27 @@ def _shares(
     facts: Facts,
     near: Mapping[Demand, tuple[Candidate, ...]],
     numbers: Ints,
-    served: dict[Units, int],
+    served: dict[Units, frozenset[Cost]],
     known: dict[Hashable, Shares],
 ) -> Shares:
     """Return the shares of a place that may go to one bin; alike bins have the same."""
     amps_ma = [min((o.counted_ma for o in each), default=0) for each in near.values()]
     key = (int(numbers[0]), tuple(amps_ma), id(served))
     if key not in known:
-        ways = [(row, metres) for row, metres in served.items() if any(row) and metres < NO_WAY]
-        units = np.array([row for row, _ in ways], dtype=np.int64).reshape(-1, len(near))
+        ways = [
+            (row, metres, boards)
+            for row, costs in served.items()
+            for metres, boards in sorted(costs)
+            if any(row) and metres < NO_WAY
+        ]
+        units = np.array([row for row, _, _ in ways], dtype=np.int64).reshape(-1, len(near))
         is_big = [facts.loads[demand.load].is_big_discharge for demand in near]
         known[key] = Shares(
             numbers,
             units,
-            np.array([metres for _, metres in ways], dtype=np.int64),
+            np.array([metres for _, metres, _ in ways], dtype=np.int64),
             units @ np.array(amps_ma, dtype=np.int64),
             units @ np.array(is_big, dtype=np.int64),
+            np.array([boards for _, _, boards in ways], dtype=np.int64),
         )
     return known[key]

@@ -8,7 +8,6 @@ and the goals on runs follow.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import zip_longest
 
@@ -21,11 +20,15 @@ from spreadload.solver.engine.calls import Answer, Effort, Status, solve
 from spreadload.solver.engine.excerpt import Ints, Source
 from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, Clock, SolverConfig
 from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.held import Held
+from spreadload.solver.large.known import as_placed, fixed, laid, split_of, straight
 from spreadload.solver.large.levelling import EVEN_GOALS, Levelling
-from spreadload.solver.large.near_dealt import NearDealt
+from spreadload.solver.large.near_dealt import LEAST_MEND_S, NearDealt, Range
+from spreadload.solver.large.near_rounds import NearRounds
 from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.placing import Placed
 from spreadload.solver.large.shares import prices_s, sharing
-from spreadload.solver.large.straight import BUILD_S_PER_OPTION, straight_model
+from spreadload.solver.large.straight import BUILD_S_PER_OPTION, build_s, straight_model
 from spreadload.solver.model.candidates import Candidate, Options
 from spreadload.solver.model.goals import GOALS
 from spreadload.solver.model.nearness import rough_cable, rough_metres
@@ -45,22 +48,30 @@ from spreadload.solver.staged.calls import Split
 from spreadload.solver.staged.stages import RUN_GOALS, Stages
 
 _LEVEL_SHARE = 0.5
-# Units are dealt out where their prices take no more than this of the work left.
-_PRICES_SHARE = 0.11
-# With less work left than this, building models for it takes too much of the time [s].
-_LEAST_DEAL_S = 1.5
+# More work for levelling than this gains nothing on the largest site [s].
+_LEVEL_MOST_S = 22.0
+# Dealing out takes so many times the work of its prices, and then some for the last units.
+_DEAL_PER_PRICES = 1.5
+_MEND_PER_PRICES = 3.0
 _KEEP_SHARE = 0.15
 _LATE_SHARE = 0.15
 # What a re-plug is worth in metres of lead while circuits are levelled: more than any one lead.
 _MOVE_WORTH = 50
 # What one less of an earlier goal, re-plugs among them, is worth in metres of cable.
 _EARLY_WORTH = 1_000
-_DEAL_SHARE = 0.5
-_REPAIR_SHARE = 0.5
+_DEAL_SHARE = 0.7
+_REPAIR_SHARE = 0.4
 # Of the work of dealing out that ended in no plan, so much is given back.
-_GIVEN_BACK = 0.8
+_GIVEN_BACK = 0.5
+# So many neighbouring circuits go together while what was dealt out is laid, and at most.
+_REPAIR_CIRCUITS = 1
+_NEAR_CIRCUITS = 2
+_MOST_CIRCUITS = 6
 _GOAL_SHARE = 0.1
 _FILL_SHARE = 0.2
+# What models take by the way on a site that leaves work to deal out, of what the whole one does:
+# rounds that need no dealing out take less time than their work, which makes up for it.
+_MODELS = 0.8
 # Of the work, what building the model of the runs may take; and points for each demand at least.
 _NEAR_SHARE = 0.04
 _LEAST_NEAR = 6
@@ -106,7 +117,7 @@ class Wide:
         self.unproven |= dict.fromkeys(self._late, (-1, 0))
         if not self._late:
             return straight
-        split = _split(straight.v, straight.values)
+        split = split_of(straight.v, straight.values)
         return self._lay_runs(split, self._dealt(split)) or straight
 
     def _settle_circuits(self) -> Stages | None:
@@ -120,7 +131,7 @@ class Wide:
             v, bounds, frozenset(self._early), weighted([(_MOVE_WORTH, moves), (1, rough)])
         )
         every = total([*sums.values(), level.aim])
-        values = self._filled(v, _fixed(v, self.start), every)
+        values = self._filled(v, fixed(v, self.start), every)
         is_level = False
         for goal, aim in sums.items():
             if values is None:
@@ -128,7 +139,7 @@ class Wide:
             if goal in EVEN_GOALS:
                 if not is_level and _value(aim, values):
                     values = self._levelled(v, level, values)
-                    values = self._filled(v, _fixed(v, _split(v, values)), every)
+                    values = self._filled(v, fixed(v, split_of(v, values)), every)
                     is_level = True
             elif _value(aim, values):
                 values = self._improved(v, goal, aim, rough, values, _GOAL_SHARE)
@@ -144,81 +155,101 @@ class Wide:
         said = ", ".join(goal for goal in self._early if goal in EVEN_GOALS)
         self.config.progress(f"improving: {said}")
         v.model.minimize(level.aim)
-        share = self.clock.part(self.clock.work_left_s * _LEVEL_SHARE)
-        values = level.run(values, self._effort(_LEVEL_SHARE), share)
+        most_s = self.clock.work_left_s * _LEVEL_SHARE
+        share = self.clock.part(min(most_s, _LEVEL_MOST_S))
+        values = level.run(values, self._effort(_LEVEL_SHARE), share, most_s)
         if Goal.REPLUGS not in self._late:
             return values
         self.config.progress(f"improving: {Goal.REPLUGS}")
         share = self.clock.part(self.clock.work_left_s * _KEEP_SHARE)
         return level.keep_plugged(values, self._effort(_KEEP_SHARE), share)
 
-    def _dealt(self, split: Split) -> Split | None:
+    def _dealt(self, split: Split) -> Placed | None:
         """Return where units would be that are dealt out by prices of cable, if cable counts."""
         if Goal.CABLE not in self._late:
             return None
         what = sharing(self.facts, self.options)
         work_s = self.clock.work_left_s
-        if work_s < _LEAST_DEAL_S or prices_s(what) > work_s * _PRICES_SHARE:
+        least_s = _DEAL_PER_PRICES * prices_s(what)
+        least_s += min(_MEND_PER_PRICES * prices_s(what), LEAST_MEND_S)
+        if least_s > work_s * _DEAL_SHARE:
             self._least_cable_m = cable_bound(self.facts, self.options)
             return None
         self.config.progress(f"dealing out: {Goal.CABLE}")
-        before = self._late[: self._late.index(Goal.CABLE)]
         reached = dict(self.reached)
-        if Goal.REPLUGS in before:
+        if Goal.REPLUGS in self._late[: self._late.index(Goal.CABLE)]:
             reached[Goal.REPLUGS] = self._moved
-        self._before_dealing_s = self.clock.work_left_s
-        clock = self.clock.part(self.clock.work_left_s * _DEAL_SHARE)
-        dealt = NearDealt(self.facts, self.options, self._full, reached, self._bounds, clock, what)
-        self._least_cable_m = dealt.proved_m
-        return dealt.plan(split, self._effort(_DEAL_SHARE))
+        self.clock.spend_s(build_s(self.options) * _MODELS)
+        work_s = self._before_dealing_s = self.clock.work_left_s
+        clock = self.clock.part(work_s * _DEAL_SHARE)
+        held = Held.of(self._full, reached)
+        near = NearDealt(self.facts, self.options, what, held, clock)
+        placed = near.plan(split, self._effort(_DEAL_SHARE))
+        within = Range.of(self._bounds, reached)
+        self._least_cable_m = near.proved_m(held, within)
+        return placed
 
-    def _lay_runs(self, split: Split, dealt: Split | None) -> Stages | None:
+    def _lay_runs(self, split: Split, dealt: Placed | None) -> Stages | None:
         """Lay runs for units that stay near where they are, and settle the goals on runs."""
-        near = self._near([split, dealt or {}])
+        near = self._near(split, dealt)
         v = Variables.of(self.facts, Relaxations(), frozenset(), near)
         for rule in RULES:
             rule(v)
         sums = {goal: GOALS[goal](v) for goal in self.goals}
         values = None if dealt is None else self._repaired(v, sums, dealt)
-        if values is None and self._before_dealing_s:
+        is_dealt = values is not None
+        if dealt is not None and not is_dealt:
             # What came to nothing took less time than its work: its models are small.
-            spent_s = self._before_dealing_s - self.clock.work_left_s
-            self.clock.spend_s(-_GIVEN_BACK * spent_s)
-        for goal in self._early:
-            if not is_constant(sums[goal]):
-                v.model.add(sums[goal] <= self.reached[goal])
+            self.clock.spend_s(_GIVEN_BACK * (self.clock.work_left_s - self._before_dealing_s))
+        self._hold_early(v, sums, values)
         if values is None:
-            values = self._filled(v, _straight(v, split), total(sums.values()))
+            values = self._filled(v, straight(v, split), total(sums.values()))
         if values is None:
             return None
         self.near = near
         for goal, after in zip_longest(self._late, self._late[1:]):
             beside = sums[after] if after is not None else 0
             share = _LATE_SHARE if after is not None else 1.0
+            if is_dealt and _value(sums[goal], values):
+                values = self._near_improved(v, sums[goal], beside, values, share)
             if _value(sums[goal], values):
                 values = self._improved(v, goal, sums[goal], beside, values, share)
             bound = self._least_cable_m if goal is Goal.CABLE else 0
             self._hold(v, goal, sums[goal], values, bound)
         return self._finished(v, values)
 
-    def _repaired(self, v: Variables, sums: dict[Goal, Linear], dealt: Split) -> Ints | None:
+    def _hold_early(self, v: Variables, sums: dict[Goal, Linear], values: Ints | None) -> None:
+        """Keep what the goals before the runs reached, or what dealing out came to."""
+        for goal in self._early:
+            if values is not None:
+                self._hold(v, goal, sums[goal], values, _bound(goal, self._bounds))
+            elif not is_constant(sums[goal]):
+                v.model.add(sums[goal] <= self.reached[goal])
+
+    def _repaired(self, v: Variables, sums: dict[Goal, Linear], dealt: Placed) -> Ints | None:
         """Return values of what was dealt out, level again; None where a goal would be worse."""
         moves = sums.get(Goal.REPLUGS, 0) if Goal.REPLUGS in self._late else 0
         others = total(sums[goal] for goal in self._early if goal not in EVEN_GOALS)
         beside = weighted([(_EARLY_WORTH, total([others, moves])), (1, sums[Goal.CABLE])])
-        level = Levelling(v, self._full, frozenset(self._early), beside)
-        values = self._filled(v, _fixed(v, dealt), total([*sums.values(), level.aim]))
+        level = Levelling(v, self._full, frozenset(self._early), beside, self._full)
+        every = total([*sums.values(), level.aim])
+        values = self._filled(v, as_placed(v, dealt), every)
+        if values is None:
+            values = self._filled(v, fixed(v, dealt.split), every)
         if values is None:
             return None
         v.model.minimize(level.aim)
         share = self.clock.part(self.clock.work_left_s * _REPAIR_SHARE)
         effort = self._effort(_REPAIR_SHARE)
-        values = level.bring_to(self._full, values, effort, share)
         if not level.is_level(values):
-            return None
-        values = level.keep_plugged(values, effort, share)
-        known = _laid(v, values)
-        values = self._filled(v, known, total([*sums.values(), level.aim]))
+            values = level.bring_to(self._full, values, effort, share)
+            if not level.is_level(values):
+                return None
+        rounds = NearRounds(v, effort, share)
+        values = rounds.run(values, _REPAIR_CIRCUITS)
+        if _value(moves, values) > self._moved:
+            values = rounds.around(values, level.moves, _MOST_CIRCUITS)
+        values = self._filled(v, laid(v, values), every)
         if values is None or _value(moves, values) > self._moved:
             return None
         is_as_good = all(_value(sums[goal], values) <= self.reached[goal] for goal in self._early)
@@ -230,9 +261,14 @@ class Wide:
         stages.unproven = self.unproven
         return stages
 
-    def _near(self, splits: Sequence[Split]) -> dict[Demand, tuple[Candidate, ...]]:
-        """Return the points nearest to every demand, and those where units like its own are."""
-        most = self.clock.work_left_s * _NEAR_SHARE / BUILD_S_PER_OPTION
+    def _near(self, split: Split, dealt: Placed | None) -> dict[Demand, tuple[Candidate, ...]]:
+        """Return the points nearest to every demand, and those where units like its own are.
+
+        What was dealt out is worth a larger model, paid for before.
+        """
+        work_s = self.clock.work_left_s if dealt is None else self.clock.limit_s
+        splits = [split] if dealt is None else [split, dealt.split]
+        most = work_s * _NEAR_SHARE / BUILD_S_PER_OPTION
         each = max(int(most / max(len(self.options), 1)), _LEAST_NEAR)
         used: dict[tuple[str, str | None], set[str]] = defaultdict(set)
         for demand, point_id in (where for split in splits for where in split):
@@ -260,6 +296,14 @@ class Wide:
         answer = Answer(Status.GOOD, tuple(values.tolist()), _value(both, values), 0)
         rounds = SmallRounds(v, self._effort(share), self.clock)
         return np.array(rounds.by_pieces(answer).values, dtype=np.int64)
+
+    def _near_improved(
+        self, v: Variables, aim: Linear, beside: Linear, values: Ints, share: float
+    ) -> Ints:
+        """Return values improved on neighbouring circuits, with a second sum to keep small."""
+        v.model.minimize((most_of(v, beside) + 1) * aim + beside)
+        clock = self.clock.part(self.clock.work_left_s * share)
+        return NearRounds(v, self._effort(share), clock).run(values, _NEAR_CIRCUITS)
 
     def _hold(self, v: Variables, goal: Goal, aim: Linear, values: Ints, bound: int) -> None:
         """Keep what a goal reached."""
@@ -295,35 +339,6 @@ def _bound(goal: Goal, bounds: dict[str, int]) -> int:
     if goal is Goal.TIGHTEST:
         return max(bounds.values(), default=0)
     return sum(bounds.values()) if goal is Goal.EACH_SETUP else 0
-
-
-def _fixed(v: Variables, split: Split) -> dict[int, int]:
-    """Return the decisions that follow from where the units are alone."""
-    known: dict[int, int] = defaultdict(int)
-    for demand, options in v.options.items():
-        for option in options:
-            x = v.spread[demand, option.point.exposure]
-            known[x.index] += split.get((demand, option.point.id), 0)
-    return known | {x.index: split.get(where, 0) for where, x in v.at.items()}
-
-
-def _straight(v: Variables, split: Split) -> dict[int, int]:
-    """Return the decisions that follow when each unit is on a run of its own."""
-    known = _fixed(v, split)
-    known |= {x.index: split.get(where, 0) for where, x in v.straight.items()}
-    on_boards = (v.boarded, v.remote, v.remote_of, v.board_of, v.seated)
-    return known | {x.index: 0 for each in on_boards for x in each.values()}
-
-
-def _laid(v: Variables, values: Ints) -> dict[int, int]:
-    """Return the decisions on where units are and how they get there, without figures of goals."""
-    each = (v.at, v.spread, v.straight, v.boarded, v.remote, v.remote_of, v.board_of, v.seated)
-    known = [x.index for some in (*each, v.lead_flow) for x in some.values()]
-    return dict(zip(known, values[known].tolist(), strict=True))
-
-
-def _split(v: Variables, values: Sequence[int] | Ints) -> Split:
-    return {where: int(values[x.index]) for where, x in v.at.items() if values[x.index]}
 
 
 def _value(aim: Linear, values: Ints) -> int:

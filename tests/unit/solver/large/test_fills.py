@@ -23,7 +23,9 @@ def places(draw: st.DrawFn) -> tuple[Shares, ...]:
         unit_ma = draw(st.integers(1, 60)) * STEP_MA
         is_big = draw(st.integers(0, 1))
         demands = np.array([number], dtype=np.int64)
-        found.append(Shares(demands, units, metres, units[:, 0] * unit_ma, units[:, 0] * is_big))
+        boards = np.array([draw(st.integers(0, 2)) for _ in units], dtype=np.int64)
+        amps_ma, big = units[:, 0] * unit_ma, units[:, 0] * is_big
+        found.append(Shares(demands, units, metres, amps_ma, big, boards))
     return tuple(found)
 
 
@@ -31,16 +33,17 @@ def places(draw: st.DrawFn) -> tuple[Shares, ...]:
     there=places(),
     prices_m=st.lists(st.integers(0, 40), min_size=PLACES, max_size=PLACES),
     room=st.integers(0, 120),
+    board_m=st.integers(0, 20),
     one_big=st.booleans(),
 )
 def test_nothing_that_fits_is_worth_more(
-    there: tuple[Shares, ...], prices_m: list[int], room: int, *, one_big: bool
+    there: tuple[Shares, ...], prices_m: list[int], room: int, board_m: int, *, one_big: bool
 ) -> None:
     """With amps in whole steps the knapsack is exact, for every amount of room at once."""
     prices = np.array(prices_m, dtype=np.int64) * PRICE
     knapsack = Knapsack(STEP_MA, one_big)
 
-    worths = knapsack.worths(there, prices, room * STEP_MA)
+    worths = knapsack.worths(there, prices, room * STEP_MA, board_m * PRICE)
 
     for steps in {0, room // 2, room}:
         best = 0
@@ -51,7 +54,7 @@ def test_nothing_that_fits_is_worth_more(
                 not one_big or big <= 1
             ):
                 gains = (int(s.units[n] @ prices[s.demands]) for s, n in taken)
-                metres = sum(int(s.metres[n]) for s, n in taken)
+                metres = sum(int(s.metres[n] + board_m * s.boards[n]) for s, n in taken)
                 best = max(best, sum(gains) - PRICE * metres)
         assert int(worths[steps]) == best
 

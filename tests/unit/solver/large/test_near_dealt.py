@@ -8,8 +8,9 @@ import pytest
 from spreadload.job.preferences import Goal
 from spreadload.solver.engine.calls import Effort
 from spreadload.solver.engine.limits import Clock
-from spreadload.solver.large.dealing import Dealing, Held
+from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.dive import Dive, missing
+from spreadload.solver.large.held import Held
 from spreadload.solver.large.mending import Mending
 from spreadload.solver.large.near_dealt import Range
 from spreadload.solver.large.placing import Placing
@@ -43,11 +44,11 @@ def test_what_is_dealt_and_mended_holds_and_finds_outlets(seed: int) -> None:
             if there == where
         )
         assert load_ma <= dealing.room_ma(where, 90)
-    split = Placing(facts, options, FULL).place(dealt, {}, {})
-    assert split is not None
+    placed_at = Placing(facts, options, FULL).place(dealt, {}, {})
+    assert placed_at is not None
     asked = {demand: demand.count for each in facts.demands.values() for demand in each}
     placed: Counter[object] = Counter()
-    for (demand, _), units in split.items():
+    for (demand, _), units in placed_at.split.items():
         placed[demand] += units
     assert dict(placed) == asked
 

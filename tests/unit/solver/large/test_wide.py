@@ -12,8 +12,8 @@ from spreadload.plan import Plan, Search, Solved, Verdict
 from spreadload.solver.engine.calls import Effort, solve
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
-from spreadload.solver.large import wide as wide_module
 from spreadload.solver.large.cable_bound import cable_bound
+from spreadload.solver.large.known import fixed
 from spreadload.solver.large.levelling import Levelling
 from spreadload.solver.large.percent_bound import percent_bounds
 from spreadload.solver.large.straight import is_wide
@@ -207,7 +207,7 @@ def test_units_find_back_to_their_point() -> None:
     )
     spoilt = solve(v.model, Effort(WORK_S, 0.5, 1, 7), Clock(WORK_S)).values
     split = {where: spoilt[x.index] for where, x in v.at.items()}
-    begun = search._filled(v, wide_module._fixed(v, split), level.aim)
+    begun = search._filled(v, fixed(v, split), level.aim)
     assert begun is not None
     assert evaluate(moves, begun.tolist()) > 0
 
