@@ -287,3 +287,16 @@ def test_usual_leads_are_told_with_what_they_carry() -> None:
     text = " ".join(what_if.offers_of(job, SolverConfig(time_limit_s=10.0)).text().split())
     assert "up to 30 m, 1.25 mm² for 1" in text
     assert "list the leads on the van" in text
+
+
+def test_what_runs_on_last_resort_outlets_holds_as_plan_says() -> None:
+    """The kitchen has the only outlet: heads are better not there, but nothing is over a limit."""
+    job = small_job(
+        rooms={"lounge": {"use": "living"}, "kitchen": {"use": "kitchen"}},
+        circuits=circuits(P1=10.0),
+        outlets={"O1": outlet("P1", "kitchen")},
+    )
+    told = what_if.offers_of(job)
+    assert told.text().startswith("FITS ONLY WITH LAST-RESORT OUTLETS in SU1")
+    assert told.exit_code is ExitCode.HOLDS
+    assert plan_job(job).exit_code is ExitCode.HOLDS

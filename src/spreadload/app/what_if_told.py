@@ -24,6 +24,7 @@ from spreadload.report.what_if_text import (
     rows_data,
     rows_text,
 )
+from spreadload.units import FULL_PCT
 
 if TYPE_CHECKING:
     from spreadload.solver.what_if.compare import Row
@@ -56,8 +57,12 @@ class OffersTold:
 
     @property
     def exit_code(self) -> ExitCode:
-        """What the shell should see: 1 when the job as asked does not reach the target."""
-        if not self.offers.in_trouble or self.chance is not None:
+        """What the shell should see: 1 when the job as asked does not reach the target.
+
+        A job that runs, if on last-resort outlets, is one that holds, as ``plan`` says.
+        """
+        runs = not (self.conflicts or self.offers.reasons) and self.offers.target_pct >= FULL_PCT
+        if not self.offers.in_trouble or self.chance is not None or runs:
             return ExitCode.HOLDS
         undecided = set(self.offers.in_trouble) <= set(self.offers.unsure)
         return ExitCode.UNDECIDED if undecided else ExitCode.BREAKS_A_LIMIT
