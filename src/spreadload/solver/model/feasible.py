@@ -5,7 +5,7 @@ from enum import Enum, auto
 
 from spreadload.derived.facts import Facts
 from spreadload.solver.engine.cp import cp_model
-from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.engine.limits import DETERMINISTIC_PER_S, SolverConfig
 from spreadload.solver.model import devices
 from spreadload.solver.model.rules import RULES
 from spreadload.solver.model.variables import Relaxations, Variables, total
@@ -24,6 +24,7 @@ def fits(
     facts: Facts,
     limit_s: float,
     *,
+    work_s: float | None = None,
     margins_pct: Mapping[str, int] | None = None,
     is_clean: bool = False,
     is_all_on: bool = False,
@@ -34,6 +35,7 @@ def fits(
     Args:
         facts: The set-ups to look at.
         limit_s: Wall time [s].
+        work_s: Work, in the seconds it usually takes; as much as the wall time allows without.
         margins_pct: Most per cent that any device may carry, per set-up; 100 where not given.
         is_clean: Whether heads must stay off last-resort outlets.
         is_all_on: Whether nothing may be switched off, not even what may be off.
@@ -47,7 +49,7 @@ def fits(
         v.model.add(total(last_resort_units(v)) == 0)
     if is_all_on:
         v.model.add(total(v.off.values()) == 0)
-    _, status = solve(v.model, limit_s, seed)
+    _, status = solve(v.model, limit_s, seed, work_s)
     if status == cp_model.INFEASIBLE:
         return Fits.NO
     return Fits.YES if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else Fits.UNSURE
@@ -72,10 +74,22 @@ def last_resort_units(v: Variables) -> Iterable[cp_model.LinearExprT]:
                     yield v.units_at(demand, option.point.id)
 
 
-def solve(model: cp_model.CpModel, limit_s: float, seed: int) -> tuple[cp_model.CpSolver, int]:
-    """Solve a model with one worker, so that the same input gives the same answer."""
+def solve(
+    model: cp_model.CpModel, limit_s: float, seed: int, work_s: float | None = None
+) -> tuple[cp_model.CpSolver, int]:
+    """Solve a model with one worker, so that the same input gives the same answer.
+
+    Args:
+        model: What to solve.
+        limit_s: Wall time [s].
+        seed: Seed of the solver's random choices.
+        work_s: Work, in the seconds it usually takes; an answer that it cuts short is the same on
+            a busy machine, one that the wall time cuts short is not.
+    """
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(limit_s, 0.01)
+    if work_s is not None:
+        solver.parameters.max_deterministic_time = work_s * DETERMINISTIC_PER_S
     solver.parameters.catch_sigint_signal = False
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1

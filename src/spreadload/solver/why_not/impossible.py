@@ -12,7 +12,7 @@ from itertools import groupby
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Conflict, Member
-from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.engine.limits import SLOWER, Clock, SolverConfig
 from spreadload.solver.model.candidates import candidates
 from spreadload.solver.model.feasible import Fits, fits
 from spreadload.solver.why_not.lead_remedy import lead_remedy
@@ -35,6 +35,8 @@ REMEDIES: dict[Kind, str] = {
     "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
 }
 _THICKER = "or list the leads on the van: thin ones are assumed, and thicker ones may do"
+# Work of one try, in the seconds it usually takes: by the wall clock a busy machine would keep more
+# of what clashes than an idle one.
 _EACH_S = 2.0
 _UNPROVEN = "; an outlet of unproven circuit counts on every circuit it might be on"
 _OBVIOUS = (Sort.LOAD, Sort.HEAD, Sort.CIRCUIT)
@@ -53,13 +55,18 @@ def conflicts_of(facts: Facts, config: SolverConfig, limit_s: float) -> tuple[Co
     clock = Clock(limit_s)
     found = []
     for setup in facts.demands:
-        fit = fits(facts.only([setup]), min(_EACH_S, clock.left_s), seed=config.seed)
+        fit = _tried(facts.only([setup]), config, clock)
         if fit is Fits.NO or (fit is Fits.UNSURE and any(sums_over(facts, setup))):
             config.progress(f"finding out why {setup_name(setup)} cannot run")
             found.append(conflict_of(facts, setup, config, clock))
         elif (short := volts_conflict(facts, setup)) is not None:
             found.append(short)
     return tuple(found)
+
+
+def _tried(facts: Facts, config: SolverConfig, clock: Clock) -> Fits:
+    limit_s = min(_EACH_S * SLOWER, clock.left_s)
+    return fits(facts, limit_s, work_s=_EACH_S, seed=config.seed)
 
 
 def sum_in_words(facts: Facts) -> str | None:
@@ -165,7 +172,7 @@ class _Filter:
         for requirement in some:
             job = requirement.without(job)
         only = self.facts.changed(job).only([self.setup])
-        self._last = fits(only, min(_EACH_S, self.clock.left_s), seed=self.config.seed)
+        self._last = _tried(only, self.config, self.clock)
         if self._last is Fits.NO:
             self.job = job
             return [r for r in left if r not in some]
