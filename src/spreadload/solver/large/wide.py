@@ -48,8 +48,9 @@ from spreadload.solver.staged.calls import Split
 from spreadload.solver.staged.stages import RUN_GOALS, Stages
 
 _LEVEL_SHARE = 0.5
-# More work for levelling than this gains nothing on the largest site [s].
-_LEVEL_MOST_S = 22.0
+# More work for levelling than this gains the largest site at most a point, and leaves too little
+# time for what is dealt out [s].
+_LEVEL_MOST_S = 18.0
 # Dealing out takes so many times the work of its prices, and then some for the last units.
 _DEAL_PER_PRICES = 1.5
 _MEND_PER_PRICES = 3.0
@@ -60,6 +61,9 @@ _MOVE_WORTH = 50
 # What one less of an earlier goal, re-plugs among them, is worth in metres of cable.
 _EARLY_WORTH = 1_000
 _DEAL_SHARE = 0.7
+# Dealing out shortens nothing until all of it is laid: where the wall clock is so far behind the
+# work [s], as on a busy machine, it would not come to that in time.
+_LATE_S = 0.5
 _REPAIR_SHARE = 0.4
 # Of the work of dealing out that ended in no plan, so much is given back.
 _GIVEN_BACK = 0.5
@@ -172,7 +176,8 @@ class Wide:
         work_s = self.clock.work_left_s
         least_s = _DEAL_PER_PRICES * prices_s(what)
         least_s += min(_MEND_PER_PRICES * prices_s(what), LEAST_MEND_S)
-        if least_s > work_s * _DEAL_SHARE:
+        is_late = self.clock.left_s + _LATE_S < work_s
+        if is_late or least_s > work_s * _DEAL_SHARE:
             self._least_cable_m = cable_bound(self.facts, self.options)
             return None
         self.config.progress(f"dealing out: {Goal.CABLE}")

@@ -1,5 +1,6 @@
 """The search of sites too large for a search that reads its whole model for every call."""
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -245,3 +246,25 @@ def test_another_plan_is_not_begun_that_could_not_be_asked_for_in_time() -> None
 
     assert Proposal(facts, config, late, request).find() == (Found.NOTHING, None)
     assert Proposal(facts, config, early, request).find()[1] is not None
+
+
+class SlowClock(Clock):
+    """The clock of a machine that has used up almost all the time for little of the work."""
+
+    @property
+    def left_s(self) -> float:
+        """Two seconds less than the work left."""
+        return max(0.0, self.work_left_s - 2.0)
+
+
+@pytest.mark.parametrize(("clock", "is_dealt"), [(Clock, True), (SlowClock, False)])
+def test_nothing_is_dealt_out_that_could_not_be_laid_in_time(
+    clock: type[Clock], *, is_dealt: bool
+) -> None:
+    """Until it is laid it shortens nothing, so a machine behind its time shortens what it has."""
+    said: list[str] = []
+    search = wide(site(0), clock(8.0))
+    search.config = replace(search.config, progress=said.append)
+    assert search.run() is not None
+    assert ("dealing out: cable" in said) == is_dealt
+    assert "improving: cable" in said
