@@ -4,7 +4,7 @@ Never imports the solver: the plan stays as it is and only the extra unit is add
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from spreadload.check import Judge
@@ -122,43 +122,68 @@ def _is_idle(judged: JudgedPlan, setup: str, load_id: str) -> bool:
 
 def _idle(judged: JudgedPlan, setup: str, load_id: str) -> Idle:
     stated = judged.facts.load_stated(load_id)
-    trial = _Trial.of(judged, setup, load_id)
-    holding: list[str] = []
-    freed: list[str] = []
-    worst: list[Violation] = []
-    odds: list[float] = []
-    ways = list(trial.ways())
-    for way in ways:
-        violation = telling(judged.verdict.violations, way.violations)
-        if violation is not None:
-            worst.append(violation)
-        elif way.more_pct > LITTLE.value * FULL_PCT:
-            odds.append(way.more_pct)
-        else:
-            (holding if way.is_seated else freed).append(way.name)
-    least: Violation | None = None
-    if holding or freed:
-        breaks = ""
-    elif odds:
-        breaks = trial.odds_in_words(min(odds))
-    elif worst:
-        least = min(worst, key=over_pct)
-        breaks = clause(judged.facts, least)
-    else:
-        breaks = "there is no outlet it may use"
-    is_a_sum = least is not None and least.unit in ("A", "W", "mA")
+    tried = _tried(judged, _Trial.of(judged, setup, load_id))
+    breaks, over = tried.least_bad(judged.facts)
     return Idle(
         setup=setup,
         load=load_id,
         by=(stated.by or "") if stated else "",
         is_agreed=stated is not None and stated.policy is Policy.MUST_BE_OFF,
         is_switched_off=(setup, load_id) in judged.switched_off,
-        holds_at=tuple(holding),
-        freed_at=tuple(freed),
-        tried=sum(1 for way in ways if way.name),
+        holds_at=tuple(tried.holding),
+        freed_at=tuple(tried.freed),
+        tried=tried.points,
         breaks=breaks,
-        over_pct=_up(over_pct(least)) if is_a_sum and least is not None else None,
+        over_pct=over,
     )
+
+
+@dataclass
+class _Tried:
+    """What one unit more would do at the points tried, sorted by how it ends.
+
+    Attributes:
+        holding: Points where it may run.
+        freed: Points where it may once a socket is free.
+        worst: What it breaks elsewhere, the most telling at each point.
+        odds: What is likely to trip elsewhere, where the wiring is not known, in words.
+        points: How many were tried; a hard-wired load has none.
+    """
+
+    holding: list[str] = field(default_factory=list)
+    freed: list[str] = field(default_factory=list)
+    worst: list[Violation] = field(default_factory=list)
+    odds: str = ""
+    points: int = 0
+
+    def least_bad(self, facts: Facts) -> tuple[str, int | None]:
+        """Return what it breaks where that is least, "" if it may run, and by how much [%]."""
+        if self.holding or self.freed:
+            return "", None
+        if self.odds:
+            return self.odds, None
+        if not self.worst:
+            return "there is no outlet it may use", None
+        least = min(self.worst, key=over_pct)
+        over = over_pct(least) if least.unit in ("A", "W", "mA") else None
+        return clause(facts, least), None if over is None else _up(over)
+
+
+def _tried(judged: JudgedPlan, trial: "_Trial") -> _Tried:
+    found = _Tried()
+    likely_pct: list[float] = []
+    for way in trial.ways():
+        found.points += bool(way.name)
+        violation = telling(judged.verdict.violations, way.violations)
+        if violation is not None:
+            found.worst.append(violation)
+        elif way.more_pct > LITTLE.value * FULL_PCT:
+            likely_pct.append(way.more_pct)
+        else:
+            (found.holding if way.is_seated else found.freed).append(way.name)
+    if likely_pct:
+        found.odds = trial.odds_in_words(min(likely_pct))
+    return found
 
 
 def _up(percent: float) -> int:

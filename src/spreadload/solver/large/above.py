@@ -18,9 +18,8 @@ from spreadload.solver.large.shares import Bin, bin_of
 from spreadload.solver.model import devices
 from spreadload.solver.model.candidates import Options
 from spreadload.solver.model.goals import BALANCE_STEP_A
-from spreadload.units import MILLI
+from spreadload.units import FULL_PCT, MILLI
 
-_FULL_PCT = 100
 _PHASE = "phase"
 
 
@@ -48,7 +47,7 @@ class Above:
 
     def room_ma(self, percent: int) -> int:
         """Return what may be plugged in when it may be so full."""
-        most_ma = self.limit_ma * percent // _FULL_PCT
+        most_ma = self.limit_ma * percent // FULL_PCT
         return (most_ma if self.even_ma is None else min(most_ma, self.even_ma)) - self.wired_ma
 
 

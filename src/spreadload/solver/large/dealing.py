@@ -27,9 +27,8 @@ from spreadload.solver.large.prices import Floats, Prices, at_a_price, most_wort
 from spreadload.solver.large.shares import NOWHERE, Bin, Shares, Sharing
 from spreadload.solver.large.stays import stays_of, wired_ma
 from spreadload.solver.model.candidates import Options
-from spreadload.units import MILLI
+from spreadload.units import FULL_PCT, MILLI
 
-_FULL_PCT = 100
 # What a unit carried by nobody costs in the programme [m]: more than it would by any lead.
 _MISSING_M = 60.0
 # What an amp too much on a device above circuits costs there [m].
@@ -85,7 +84,7 @@ class Dealing:
             self._numbers[demand.load, demand.setup].append(k)
         self._above = devices_above(facts, options, what.demands, held.uneven_a)
         self._all_ma = sum(int(s.amps_ma.max()) for each in what.bins.values() for s in each)
-        largest_ma = max(self.room_ma(where, _FULL_PCT) for where in self.bins)
+        largest_ma = max(self.room_ma(where, FULL_PCT) for where in self.bins)
         self.knapsack = Knapsack(max(largest_ma // STEPS, 1), held.one_big)
         self.proved_m = 0.0
         self.fills: list[tuple[Bin, Fill]] = []
@@ -113,7 +112,7 @@ class Dealing:
         _, pole = where
         if pole == NOWHERE:
             return self._all_ma
-        return self._facts.circuits[pole[0]].cap_ma * percent // _FULL_PCT - self._wired[where]
+        return self._facts.circuits[pole[0]].cap_ma * percent // FULL_PCT - self._wired[where]
 
     def _first_prices(self) -> Floats:
         """Return the price of each unit where its place fills boards as well as can be."""

@@ -24,9 +24,8 @@ from spreadload.solver.model import devices
 from spreadload.solver.model.goals import BALANCE_STEP_A
 from spreadload.solver.model.variables import Linear, Variables, total, weighted
 from spreadload.solver.pieces.freed import Freed, Where
-from spreadload.units import MILLI
+from spreadload.units import FULL_PCT, MILLI
 
-_FULL_PCT = 100
 # Guides, not prices: a milliamp beyond an aim is worth any cable, and so is one between phases.
 _EXCESS_WORTH = 10_000
 _APART_WORTH = 1_000
@@ -62,15 +61,15 @@ class _Row:
 
     def percent(self, values: Ints) -> int:
         """Return how full it is, rounded up."""
-        return -(-_FULL_PCT * self.load(values) // self.limit) if self.limit else 0
+        return -(-FULL_PCT * self.load(values) // self.limit) if self.limit else 0
 
     def aim_at(self, percent: int, source: Source) -> None:
         """Count what is beyond so many per cent."""
-        source.keep_below(self.row.index, percent * self.limit - _FULL_PCT * self.wired)
+        source.keep_below(self.row.index, percent * self.limit - FULL_PCT * self.wired)
 
     def beyond(self, values: Ints, percent: int) -> int:
         """Return what it carries beyond so many per cent."""
-        return max(-(-(_FULL_PCT * self.load(values) - percent * self.limit) // _FULL_PCT), 0)
+        return max(-(-(FULL_PCT * self.load(values) - percent * self.limit) // FULL_PCT), 0)
 
 
 class _Units(NamedTuple):
@@ -106,7 +105,7 @@ class Levelling:
             aims: How full the fullest device of each set-up may be to begin with [per cent].
         """
         self._bounds = bounds
-        begin = dict.fromkeys(v.setups(), _FULL_PCT) | (aims or {})
+        begin = dict.fromkeys(v.setups(), FULL_PCT) | (aims or {})
         self._rows = [_row(v, device, begin[device.setup]) for device in devices.breakers(v)]
         self._apart = _apart(v) if Goal.BALANCE in goals else []
         self._is_levelled = bool(goals & {Goal.TIGHTEST, Goal.EACH_SETUP})
@@ -324,7 +323,7 @@ class Levelling:
 def _row(v: Variables, device: devices.Device, aim: int) -> _Row:
     flat = cp_model.FlatIntExpr(device.load)
     excess = v.model.new_int_var(0, device.limit, "")
-    row = v.model.add(_FULL_PCT * (device.load - excess) <= aim * device.limit)
+    row = v.model.add(FULL_PCT * (device.load - excess) <= aim * device.limit)
     decisions = np.array([x.index for x in flat.vars], dtype=np.int64)
     amounts = np.array(flat.coeffs, dtype=np.int64)
     wired = int(flat.offset)

@@ -24,8 +24,8 @@ from spreadload.solver.large.placing import Placed, Placing
 from spreadload.solver.large.shares import Bin, Sharing, bin_of
 from spreadload.solver.model.candidates import Options
 from spreadload.solver.staged.calls import Split
+from spreadload.units import FULL_PCT
 
-_FULL_PCT = 100
 _SETTLE_SHARE = 0.6
 # Rounds that find room for the last units may do as much work as what came before, or this [s].
 LEAST_MEND_S = 3.0
@@ -54,9 +54,9 @@ class Range:
             bounds: What the fullest device of each set-up is never below.
             reached: What each goal before the cable reached.
         """
-        most_pct = min(reached.get(Goal.TIGHTEST, _FULL_PCT), _FULL_PCT)
+        most_pct = min(reached.get(Goal.TIGHTEST, FULL_PCT), FULL_PCT)
         together = reached.get(Goal.EACH_SETUP) if len(bounds) > 1 else None
-        spare = _FULL_PCT if together is None else max(together - sum(bounds.values()), 0)
+        spare = FULL_PCT if together is None else max(together - sum(bounds.values()), 0)
         most = {setup_id: min(most_pct, low + spare) for setup_id, low in bounds.items()}
         least = {setup_id: min(low, most[setup_id]) for setup_id, low in bounds.items()}
         return cls(least, most, together)

@@ -19,8 +19,8 @@ from spreadload.derived.points import exposure
 from spreadload.derived.records import Exposure
 from spreadload.solver.model import devices
 from spreadload.solver.model.candidates import Candidate, Options
+from spreadload.units import FULL_PCT
 
-_FULL_PCT = 100
 _WHOLE = 10**6
 
 Amounts = dict[Hashable, int]
@@ -88,7 +88,7 @@ def proved_percent(found: _SetUp, weights: Mapping[Hashable, int]) -> int:
             sum(weights.get(device, 0) * amount for device, amount in way.items()) for way in ways
         )
     room = sum(weight * found.limits[device] for device, weight in weights.items())
-    return -(-_FULL_PCT * least // room) if room else 0
+    return -(-FULL_PCT * least // room) if room else 0
 
 
 def _bound(found: _SetUp) -> int:
@@ -101,7 +101,7 @@ def _of_one_unit(found: _SetUp) -> int:
         (
             min(
                 max(
-                    -(-_FULL_PCT * (found.wired[device] + amount) // found.limits[device])
+                    -(-FULL_PCT * (found.wired[device] + amount) // found.limits[device])
                     for device, amount in way.items()
                     if found.limits[device]
                 )
