@@ -8,7 +8,7 @@ from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, Supply
 from spreadload.job.job import Job
 from spreadload.job.phases import LEGS, phase_names, phases_of
 from spreadload.job.red_flags import open_flags
-from spreadload.job.site import Circuit, Feeds, LimitCounts, Permission
+from spreadload.job.site import Circuit, Feeds, LimitCounts, Permission, Rcd, RcdKind
 from spreadload.units import (
     capacity_microamps,
     capacity_milliamps,
@@ -140,7 +140,7 @@ def feed_chain(job: Job, board_id: str | None) -> tuple[str, ...]:
 def rcd_facts(job: Job) -> dict[str, RcdFacts]:
     """Return leakage limits of every RCD named in the job and of every box that brings its own."""
     found = {
-        rcd_id: rcd_limits(job, rcd_id, rcd.trips_at_ma, rcd.rating_a)
+        rcd_id: rcd_limits(job, rcd_id, _trips_at_ma(job, rcd), rcd.rating_a)
         for rcd_id, rcd in job.rcds.items()
     }
     for box_id, box in job.boxes.items():
@@ -149,6 +149,20 @@ def rcd_facts(job: Job) -> dict[str, RcdFacts]:
                 name = f"{outlet_id}/{box_id}"
                 found[name] = rcd_limits(job, name, box.rcd_ma, None)
     return found
+
+
+def _trips_at_ma(job: Job, rcd: Rcd) -> float:
+    """Return what a device opens at [mA]; where nobody read it, the usual of its kind and region.
+
+    Against shock every kind of a region opens alike, as an American breaker with GFCI does; a GFCI
+    opens at as little anywhere.
+    """
+    if rcd.trips_at_ma is not None:
+        return rcd.trips_at_ma
+    of_kind = practice.rcd_row(rcd.kind).value
+    if rcd.kind is RcdKind.EQUIPMENT:
+        return of_kind
+    return min(of_kind, practice.region(job.region).rcd_ma.value)
 
 
 def rcd_limits(job: Job, name: str, trips_at_ma: float, rating_a: float | None) -> RcdFacts:

@@ -141,7 +141,7 @@ class RcdKind(StrEnum):
 class Rcd(Stated):
     """A residual-current device and so a group of circuits or outlets that drop together."""
 
-    trips_at_ma: Annotated[float, Field(gt=0, le=1000)] = 30.0
+    trips_at_ma: Annotated[float, Field(gt=0, le=1000)] | None = None
     kind: RcdKind = RcdKind.RCD
     type: Text | None = None
     rating_a: Amps | None = None

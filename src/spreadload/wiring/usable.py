@@ -4,7 +4,8 @@ Imports the job, practice and derived only.
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 from spreadload.derived.board import BoardReading, hinted_rating_a, read_way
 from spreadload.derived.contract import Contract
@@ -14,6 +15,7 @@ from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import row, setup_names
 
 CIRCUITS, MAIN, CONTRACT = "power circuits", "main", "supply contract"
+FEEDS = "feeds of sub-boards"
 
 
 @dataclass(frozen=True)
@@ -41,13 +43,14 @@ class PhaseUsable:
     """What one phase or leg can give [A].
 
     Attributes:
-        circuits_a: All power circuits on it together; those whose phase nobody read not counted.
+        circuits_a: All power circuits on it together, no more than feeds of sub-boards leave them;
+            those whose phase nobody read not counted.
         unread_a: Power circuits that may be on it because nobody read their phase.
         main_a: The limit at the head of it.
         house_a: What wired loads of the house outside the power circuits take at their worst.
         house_in: Set-ups in which they take that; empty where it is so all day.
         usable_a: The lesser of the circuits and the main less the house.
-        binds: Which of the two it is.
+        binds: Which of them it is: the circuits, the feeds they are behind, or the main.
     """
 
     phase: str
@@ -68,7 +71,7 @@ class PhaseUsable:
             f"{self.phase}: {shown_capacity_amps(self.usable_a)} A usable; power circuits "
             f"{shown_capacity_amps(self.circuits_a)} A{unread}, main "
             f"{shown_capacity_amps(self.main_a)} A{less}: the {self.binds} "
-            f"{'bind' if self.binds == CIRCUITS else 'binds'}"
+            f"{'binds' if self.binds == MAIN else 'bind'}"
         )
 
 
@@ -152,33 +155,41 @@ def _way(facts: Facts, circuit_id: str) -> Way:
 
 
 def _phase(facts: Facts, phase: str, setups: tuple[str, ...]) -> PhaseUsable:
+    """Return what one line gives in that of the set-ups that leaves least."""
+    each = [_in_setup(facts, phase, setup) for setup in setups or ("",)]
+    worst = min(each, key=lambda one: (one.usable_a, -one.house_a))
+    same = tuple(setup for setup, one in zip(setups, each, strict=False) if one == worst)
+    return replace(worst, house_in=same if len(same) < len(setups) else ())
+
+
+def _in_setup(facts: Facts, phase: str, setup: str) -> PhaseUsable:
     on = [c for c in facts.circuits.values() if c.is_usable and phase in c.phases]
     # One pole and several phases: nobody read which it is on.
     read = [c for c in on if len(c.phases) == max(c.poles, 1)]
-    circuits_a = _behind_feeds_ma(facts, read) / MILLI
-    unread_a = _behind_feeds_ma(facts, on) / MILLI - circuits_a
+    feeds_ma = {
+        feed: max(known.cap_ma - _house_ma(facts, setup, phase, feed), 0)
+        for feed, known in facts.feeds.items()
+    }
+    circuits_a = _behind_feeds_ma(feeds_ma, read) / MILLI
+    of_circuits = _behind_feeds_ma(feeds_ma, on) / MILLI
     main_a = facts.supply.cap_ma / MILLI
-    taken_ma = {setup: _house_ma(facts, setup, phase) for setup in setups}
-    most_ma = max(taken_ma.values(), default=0)
-    most_in = tuple(setup for setup in setups if taken_ma[setup] == most_ma)
-    house_a = most_ma / MILLI
+    house_a = _house_ma(facts, setup, phase) / MILLI
     left_a = max(main_a - house_a, 0.0)
-    of_circuits = circuits_a + unread_a
-    binds = CIRCUITS if of_circuits <= left_a else MAIN
+    is_held = of_circuits < sum(c.cap_ma for c in on) / MILLI
+    binds = MAIN if of_circuits > left_a else FEEDS if is_held else CIRCUITS
+    usable_a = min(of_circuits, left_a)
     return PhaseUsable(
-        phase,
-        circuits_a,
-        unread_a,
-        main_a,
-        house_a,
-        min(of_circuits, left_a),
-        binds,
-        house_in=most_in if len(most_in) < len(setups) else (),
+        phase, circuits_a, of_circuits - circuits_a, main_a, house_a, usable_a, binds
     )
 
 
-def _behind_feeds_ma(facts: Facts, circuits: list[CircuitFacts]) -> int:
-    """Return what circuits give on one line, none more than the feeds of its sub-boards [mA]."""
+def _behind_feeds_ma(feeds_ma: Mapping[str, int], circuits: list[CircuitFacts]) -> int:
+    """Return what circuits give on one line, none more than the feeds of its sub-boards [mA].
+
+    Args:
+        feeds_ma: What each feed has left for them, the house behind it taken off [mA].
+        circuits: The circuits.
+    """
     given: dict[str | None, int] = defaultdict(int)
     chains = {c.feeds for c in circuits}
     for circuit in circuits:
@@ -187,7 +198,7 @@ def _behind_feeds_ma(facts: Facts, circuits: list[CircuitFacts]) -> int:
     boards = {feed: chain[n + 1 :] for chain in chains for n, feed in enumerate(chain)}
     for board in sorted(boards, key=lambda name: -len(boards[name])):
         fed_from = next(iter(boards[board]), None)
-        given[fed_from] += min(given.pop(board, 0), facts.feeds[board].cap_ma)
+        given[fed_from] += min(given.pop(board, 0), feeds_ma[board])
     return given[None]
 
 
@@ -201,13 +212,13 @@ def _house_takes(facts: Facts, setup: str) -> int:
     )
 
 
-def _house_ma(facts: Facts, setup: str, phase: str) -> int:
-    """Return what is wired outside the power circuits and on in a set-up [mA]."""
+def _house_ma(facts: Facts, setup: str, phase: str, feed: str | None = None) -> int:
+    """Return what is wired outside the power circuits and on, all or behind one feed [mA]."""
     taken = 0
-    for demand in facts.demands[setup]:
+    for demand in facts.demands.get(setup, ()):
         circuit = facts.circuits.get(demand.circuit or "")
         if circuit is None or circuit.is_usable or phase not in circuit.phases:
             continue
-        poles = circuit.poles
-        taken += demand.count * facts.unit_ma(demand.load, poles)
+        if feed is None or feed in circuit.feeds:
+            taken += demand.count * facts.unit_ma(demand.load, circuit.poles)
     return taken

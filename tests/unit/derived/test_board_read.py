@@ -8,7 +8,7 @@ from spreadload.derived.board import BoardReading, hinted_rating_a, read_way, un
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.job.site import Feeds
-from spreadload.wiring.usable import CIRCUITS, MAIN, usable
+from spreadload.wiring.usable import CIRCUITS, FEEDS, MAIN, usable
 
 
 def job_with(region: str = "AU", house: object = None, **way: object) -> Job:
@@ -202,6 +202,26 @@ def test_a_sub_board_gives_no_more_than_its_feed(
         outlets={"O1": outlet("P1", "lounge"), "O2": outlet("S1"), "O3": outlet("S2")},
     )
     assert usable(Facts.of(job)).usable_a == usable_a
+
+
+def test_what_the_house_takes_behind_a_feed_is_taken_off_what_that_feed_gives() -> None:
+    """A cold store of 9 A on the yard's board leaves 32 - 9 A of its feed, before noon.
+
+    By Kirchhoff's first law at each board: the shed, behind the yard, gives what is least of its two
+    ways of 16 A, its feed of 25 A and what the cold store leaves of the yard's; the house gives 10.
+    """
+    behind = {k: v | {"sub_board": "SHED"} for k, v in circuits(S1=16.0, S2=16.0).items()}
+    cold = {"label": "COLD STORE", "breaker_a": 16.0, "feeds": "other", "sub_board": "YARD"}
+    job = small_job(
+        circuits=circuits(P1=10.0) | behind | {"CS": cold},
+        sub_boards={"SHED": {"feed_a": 25.0, "fed_from": "YARD"}, "YARD": {"feed_a": 32.0}},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("S1"), "O3": outlet("S2")},
+        house={"store": amps(9.0, circuit="CS", policy="may be off")},
+        setups=[setup("A", lamp="lounge", on=["store"]), setup("B", lamp="lounge")],
+    )
+    found = usable(Facts.of(job))
+    assert (found.usable_a, found.binds, found.least_in) == (33.0, FEEDS, ("A",))
+    assert (found.else_a, found.phases[0].house_in) == (35.0, ("A",))
 
 
 def test_what_the_house_takes_in_one_set_up_is_told_of_that_one() -> None:

@@ -36,7 +36,7 @@ def check_board(job: Job, known: Known) -> Iterator[Finding]:
 
 
 def _rcd(path: Path, rcd: Rcd) -> Iterator[Finding]:
-    if rcd.trips_at_ma < _LEAST_RCD_MA:
+    if rcd.trips_at_ma is not None and rcd.trips_at_ma < _LEAST_RCD_MA:
         yield Finding(
             (*path, "trips_at_ma"),
             "no residual-current device opens at so little",
