@@ -34,6 +34,7 @@ REMEDIES: dict[Kind, str] = {
     "volts": "heavier or shorter leads, or the head nearer to an outlet",
     "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
 }
+_ELSEWHERE = "or leads that reach an outlet elsewhere"
 _THICKER = "or list the leads on the van: thin ones are assumed, and thicker ones may do"
 # Work of one try, in the seconds it usually takes: by the wall clock a busy machine would keep more
 # of what clashes than an idle one.
@@ -81,7 +82,7 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
     kept = filtering.run()
     left = facts.changed(filtering.job)
     is_cut_short = bool(filtering.unsure) and clock.left_s <= 0
-    kind = _kind_in_short(facts, setup) if is_cut_short else _kind(left, setup, kept)
+    kind = _kind_in_short(facts, setup) if is_cut_short else _kind(facts, left, setup, kept)
     wishes = [r for r in kept if r.is_wish]
     limits = [r for r in kept if not r.is_wish]
     wishes.sort(key=lambda r: (r.sort is Sort.LOAD, -r.rank, r.words))
@@ -104,6 +105,8 @@ def _remedy(facts: Facts, setup: str, kind: Kind, kept: Iterable[Requirement]) -
     said = [REMEDIES[kind]]
     if kind in ("reach", "volts"):
         said.append(lead_remedy(facts, setup))
+    elif kind == "arithmetic" and any(r.sort is Sort.LEADS for r in kept):
+        said.append(_ELSEWHERE)
     if facts.leads_are_assumed and any(r.sort in (Sort.LEADS, Sort.LEAD_DROP) for r in kept):
         said.append(_THICKER)
     return "; ".join(filter(None, said))
@@ -189,12 +192,16 @@ class _Filter:
         return None
 
 
-def _kind(left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
+def _kind(facts: Facts, left: Facts, setup: str, kept: Iterable[Requirement]) -> Kind:
     """Return what sort of no a minimal conflict is."""
     sorts = {r.sort for r in kept}
     single = sum(1 for r in kept if r.is_wish) <= 1
     if Sort.LEAKAGE in sorts:
         return "leakage"
+    total = next(sums_over(facts, setup), None)
+    if total is not None and total.sort in sorts:
+        # Leads may clash too, since longer ones would reach what that total does not count.
+        return total.kind
     if Sort.LEADS in sorts:
         return "volts" if Sort.LEAD_DROP in sorts and single else "reach"
     if Sort.LEAD_DROP in sorts:

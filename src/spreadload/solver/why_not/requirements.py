@@ -124,7 +124,8 @@ def _board(facts: Facts, setup: str) -> Iterator[Requirement]:
     for name, feed in facts.feeds.items():
         yield Requirement(
             Sort.FEED,
-            f"the feed of sub-board {name} gives {cap_amps(feed.cap_ma)}",
+            f"the feed of sub-board {facts.job.sub_boards[name].label or name} gives "
+            f"{cap_amps(feed.cap_ma)}",
             ("sub_boards", name, "feed_a"),
             partial(one_changed, "sub_boards", name, {"feed_a": MAX_AMPS}),
         )

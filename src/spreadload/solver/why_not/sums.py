@@ -6,7 +6,7 @@ named, whichever outlet it may use. Nothing here solves.
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import chain, product
 from typing import Literal
 
 from spreadload import practice
@@ -31,24 +31,33 @@ class Sum:
         need: What is asked for, in words.
         give: What there is, in words.
         sort: Of which requirements it is the total.
+        times: How many times what there is it comes to.
         kind: What sort of no it makes.
     """
 
     need: str
     give: str
     sort: Sort
+    times: float
     kind: Kind = "arithmetic"
 
 
 def sums_over(facts: Facts, setup: str) -> Iterator[Sum]:
-    """Yield every total of a set-up that is over, the plainest first."""
+    """Yield every total of a set-up that is over, what is furthest over first, leakage last."""
     asked = _asked(facts, setup)
-    yield from _of_contract(facts, asked)
-    yield from _circuit_amps(facts, setup, [d for d in asked if d.circuit is None])
-    yield from _phase_amps(facts, asked)
-    yield from _feed_amps(facts, setup, asked)
-    yield from _rcd_amps(facts, asked)
+    totals = chain(
+        _of_contract(facts, asked),
+        _circuit_amps(facts, setup, [d for d in asked if d.circuit is None]),
+        _phase_amps(facts, asked),
+        _feed_amps(facts, setup, asked),
+        _rcd_amps(facts, asked),
+    )
+    yield from sorted(totals, key=lambda total: -total.times)
     yield from leakage_over(facts, setup)
+
+
+def _times(need: int, room: int) -> float:
+    return need / max(room, 1)
 
 
 def _asked(facts: Facts, setup: str) -> list[Demand]:
@@ -60,7 +69,10 @@ def _of_contract(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
     need = sum(facts.contract_takes(d.load, d.circuit) * d.count for d in asked)
     if contract is not None and need > contract.cap:
         yield Sum(
-            contract.shown(need), f"the supply contract allows {contract.cap_shown}", Sort.CONTRACT
+            contract.shown(need),
+            f"the supply contract allows {contract.cap_shown}",
+            Sort.CONTRACT,
+            _times(need, contract.cap),
         )
 
 
@@ -76,7 +88,8 @@ def _circuit_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[Sum
         verb = "together give" if len(names) > 1 else "gives"
         each = row([called(name, "circuit") for name in names])
         give = f"{each} {verb} {shown_capacity_amps(room_ma / MILLI)} A"
-        yield Sum(f"{shown_amps(need_ma / MILLI)} A", give + _rewired(facts, names), Sort.CIRCUIT)
+        give += _rewired(facts, names)
+        yield Sum(f"{shown_amps(need_ma / MILLI)} A", give, Sort.CIRCUIT, _times(need_ma, room_ma))
 
 
 def _rewired(facts: Facts, names: list[str]) -> str:
@@ -90,7 +103,7 @@ def _rewired(facts: Facts, names: list[str]) -> str:
 def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
     supply = facts.supply
     need_ma = sum(
-        d.count * facts.unit_ma(d.load, facts.circuits[d.circuit].poles if d.circuit else 1)
+        d.count * min(facts.unit_ma(d.load, n) * n for n in _poles(facts, d))
         for d in asked
     )
     room_ma = supply.cap_ma * len(supply.phases)
@@ -99,6 +112,7 @@ def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
             f"{shown_amps(need_ma / MILLI)} A",
             f"the supply gives {shown_capacity_amps(room_ma / MILLI)} A",
             Sort.SUPPLY,
+            _times(need_ma, room_ma),
         )
 
 
@@ -111,12 +125,14 @@ def _feed_amps(facts: Facts, setup: str, asked: list[Demand]) -> Iterator[Sum]:
     )
     room_ma = sum(facts.feeds[feed].cap_ma for feed, _ in behind.gates)
     if need_ma > room_ma:
-        one = f"the feed of sub-board {behind.names[0]} gives"
-        several = f"the feeds of sub-boards {row(behind.names)} together give"
+        boards = [facts.job.sub_boards[name].label or name for name in behind.names]
+        one = f"the feed of sub-board {boards[0]} gives"
+        several = f"the feeds of sub-boards {row(boards)} together give"
         yield Sum(
             f"{shown_amps(need_ma / MILLI)} A",
             behind.gives(one, several, facts, room_ma),
             Sort.FEED,
+            _times(need_ma, room_ma),
         )
 
 
@@ -138,6 +154,7 @@ def _rcd_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
             f"{shown_amps(need_ma / MILLI)} A",
             behind.gives(one, several, facts, room_ma),
             Sort.RCD_AMPS,
+            _times(need_ma, room_ma),
         )
 
 
@@ -153,6 +170,7 @@ def leakage_over(facts: Facts, setup: str) -> Iterator[Sum]:
             f"{_rcds_named(behind)}{together} may trip above "
             f"{shown_capacity_amps(room_ua / MILLI)} mA",
             Sort.LEAKAGE,
+            _times(need_ua, room_ua),
             "leakage",
         )
 
@@ -204,6 +222,11 @@ def _behind(
             found.append((demand, frozenset(poles for _, poles in ways)))
             gates = gates.union(*(own for own, _ in ways))
     return _Behind(tuple(found), frozenset(gates))
+
+
+def _poles(facts: Facts, demand: Demand) -> set[int]:
+    """Return how many poles a unit may use; one where it fits nowhere."""
+    return {poles for _, poles in _ways(facts, demand)} or {1}
 
 
 def _ways(facts: Facts, demand: Demand) -> Iterator[tuple[Exposure, int]]:

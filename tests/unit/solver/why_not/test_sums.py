@@ -129,3 +129,58 @@ def test_the_limit_of_the_total_is_among_what_clashes() -> None:
     (found,) = conflicts_of(Facts.of(job), SolverConfig(), 20)
     assert found.headline == "SU1 needs 4140 W; the supply contract allows 3000 W"
     assert [m.words for m in found.members][1:] == ["the supply contract allows 3000 W"]
+
+
+def test_a_three_phase_load_counts_on_every_phase_it_takes() -> None:
+    """Three phases of 20 A give 60 A; a pump of 12 A a phase and five lamps of 5 A are 61 A."""
+    phases = ["L1", "L2", "L3"]
+    job = small_job(
+        supply={"system": "three-phase", "limit_a": 20.0, "limit_source": "fuse"},
+        circuits={f"P{n}": circuit(16.0, phase=f"L{n}") for n in (1, 2, 3)}
+        | {"PU": {"label": "PUMP", "breaker_a": 16.0, "phase": phases, "feeds": "other"}},
+        outlets={f"O{n}": outlet(f"P{n}", "lounge", sockets=6) for n in (1, 2, 3)},
+        heads={"lamp": amps(5.0, count=5)},
+        house={"pump": amps(12.0, circuit="PU", policy="must stay on")},
+        setups=[setup(lamp={"lounge": 5})],
+    )
+    assert said(job) == ["61.0 A; the supply gives 60.0 A"]
+
+
+def test_the_total_that_is_furthest_over_is_told_first() -> None:
+    """Freeing the little that a circuit lacks would not do: 21 A of its 20, 30 of the supply's 16.
+
+    The boat's charger of 9 A is on a way of its own.
+    """
+    job = small_job(
+        supply={"limit_a": 16.0, "limit_source": "bollard"},
+        circuits={"P1": circuit(20.0), "CH": {"breaker_a": 10.0, "feeds": "other"}},
+        outlets={"O1": outlet("P1", "lounge", sockets=12)},
+        heads={"lamp": amps(7.0, count=3)},
+        house={"charger": amps(9.0, circuit="CH", policy="must stay on")},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    assert said(job) == ["30.0 A; the supply gives 16.0 A", "21.0 A; P1 gives 20.0 A"]
+
+
+def test_a_feed_that_is_too_small_is_told_though_long_leads_would_reach_round_it() -> None:
+    """Four lamps of 5 A in a barn fed with 16 A; the house with its free 20 A is 200 m away.
+
+    Less has to be on: no lead on the van reaches the house, and the first thing told is the sum.
+    """
+    job = small_job(
+        sub_boards={"B": {"label": "Barn", "feed_a": 16}},
+        circuits={"H": circuit(20.0), "B1": circuit(20.0, sub_board="B")},
+        rooms={"house": {}, "barn": {}},
+        outlets={
+            "O1": outlet("H", "house", at=(0.0, 0.0), sockets=6),
+            "O2": outlet("B1", "barn", at=(200.0, 0.0), sockets=6),
+        },
+        places={"door": {"room": "barn", "at": (201.0, 2.0)}},
+        heads={"lamp": amps(5.0, count=4)},
+        setups=[setup(lamp={"door": 4})],
+        leads=[{"length_m": 10.0, "size_mm2": 2.5, "count": 8}],
+    )
+    conflict = conflicts_of(Facts.of(job), SolverConfig(), 10.0)[0]
+    assert conflict.kind == "arithmetic"
+    assert conflict.headline == "SU1 needs 20.0 A; the feed of sub-board Barn gives 16.0 A"
+    assert conflict.remedy.endswith("or leads that reach an outlet elsewhere")
