@@ -207,8 +207,8 @@ def test_a_sub_board_gives_no_more_than_its_feed(
 def test_what_the_house_takes_behind_a_feed_is_taken_off_what_that_feed_gives() -> None:
     """A cold store of 9 A on the yard's board leaves 32 - 9 A of its feed, before noon.
 
-    By Kirchhoff's first law at each board: the shed, behind the yard, gives what is least of its two
-    ways of 16 A, its feed of 25 A and what the cold store leaves of the yard's; the house gives 10.
+    By Kirchhoff's first law at each board: the shed, behind the yard, gives the least of its two
+    ways of 16 A, its feed of 25 A and what the cold store leaves of the yard's; the house 10.
     """
     behind = {k: v | {"sub_board": "SHED"} for k, v in circuits(S1=16.0, S2=16.0).items()}
     cold = {"label": "COLD STORE", "breaker_a": 16.0, "feeds": "other", "sub_board": "YARD"}

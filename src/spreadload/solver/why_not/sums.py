@@ -103,8 +103,7 @@ def _rewired(facts: Facts, names: list[str]) -> str:
 def _phase_amps(facts: Facts, asked: list[Demand]) -> Iterator[Sum]:
     supply = facts.supply
     need_ma = sum(
-        d.count * min(facts.unit_ma(d.load, n) * n for n in _poles(facts, d))
-        for d in asked
+        d.count * min(facts.unit_ma(d.load, n) * n for n in _poles(facts, d)) for d in asked
     )
     room_ma = supply.cap_ma * len(supply.phases)
     if need_ma > room_ma:

@@ -147,7 +147,7 @@ def test_a_three_phase_load_counts_on_every_phase_it_takes() -> None:
 
 
 def test_the_total_that_is_furthest_over_is_told_first() -> None:
-    """Freeing the little that a circuit lacks would not do: 21 A of its 20, 30 of the supply's 16.
+    """Freeing what the circuit lacks would not do: 21 A of its 20, but 30 of the supply's 16.
 
     The boat's charger of 9 A is on a way of its own.
     """
