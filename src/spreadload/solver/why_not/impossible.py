@@ -202,10 +202,9 @@ def _kind(facts: Facts, left: Facts, setup: str, kept: Iterable[Requirement]) ->
     if total is not None and total.sort in sorts:
         # Leads may clash too, since longer ones would reach what that total does not count.
         return total.kind
-    if Sort.LEADS in sorts:
-        return "volts" if Sort.LEAD_DROP in sorts and single else "reach"
-    if Sort.LEAD_DROP in sorts:
-        return "volts"
+    if sorts & {Sort.LEADS, Sort.LEAD_DROP}:
+        is_reach = Sort.LEADS in sorts and not (Sort.LEAD_DROP in sorts and single)
+        return "reach" if is_reach else "volts"
     if single and sorts & {Sort.PLUG, Sort.RATING, Sort.SINGLE_LOAD, Sort.BOXES, Sort.OFF_LIMITS}:
         return "plug"
     is_wired = single and all(d.circuit is not None for d in left.demands[setup])
