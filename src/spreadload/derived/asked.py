@@ -74,14 +74,18 @@ def _count_on(load: Load, setup: Setup, named: int | None) -> int:
     return load.count if runs_unasked(load, setup) else 0
 
 
+def runs_all_day(load: Load) -> bool:
+    """Whether a load draws before and after every set-up as well: nobody may switch it off."""
+    return load.policy is Policy.MUST_STAY_ON and load.starts_from is None
+
+
 def runs_unasked(load: Load, setup: Setup) -> bool:
     """Whether a load is on in a set-up that does not name it.
 
     What must stay on draws all day, unless the hours are known in which it starts: hot water that
     nobody may switch off still draws nothing before them.
     """
-    always = load.policy is Policy.MUST_STAY_ON and load.starts_from is None
-    return always or starts_in(load, setup)
+    return runs_all_day(load) or starts_in(load, setup)
 
 
 def starts_in(load: Load, setup: Setup) -> bool:

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Literal
 
 from spreadload import practice
-from spreadload.derived.asked import Demand, demands, hours
+from spreadload.derived.asked import Demand, demands, hours, runs_all_day
 from spreadload.derived.contract import Counted
 from spreadload.derived.kit import board_facts, box_facts, lead_facts, load_facts
 from spreadload.derived.points import points
@@ -120,15 +120,28 @@ class Facts:
         on = {s: {d.load for d in asked} for s, asked in self.demands.items()}
         found: set[tuple[str, str]] = set()
         for load_id, load in self.loads.items():
-            if not load.is_intermittent:
-                runs = _runs([s.id for s in self.job.setups if load_id in on[s.id]], self.job)
-                found |= {
-                    (setup_id, load_id)
-                    for run, length_h in runs
-                    if length_h is None or length_h >= region.continuous.min_hours.value
-                    for setup_id in run
-                }
+            if load.is_intermittent or self._is_alone_on_its_way(load_id):
+                continue
+            stated = self.job.loads.get(load_id)
+            runs_on = stated is not None and runs_all_day(stated)
+            runs = _runs([s.id for s in self.job.setups if load_id in on[s.id]], self.job)
+            found |= {
+                (setup_id, load_id)
+                for run, length_h in runs
+                if runs_on or length_h is None or length_h >= region.continuous.min_hours.value
+                for setup_id in run
+            }
         return frozenset(found)
+
+    def _is_alone_on_its_way(self, load_id: str) -> bool:
+        """Whether a load is wired to a way of the main board that takes no plug of ours.
+
+        The rule of continuous loads sizes what is to be installed; what is there was sized, and its
+        breaker holds its rating (UL 489). Behind the feed of a sub-board it goes on counting.
+        """
+        stated = self.job.loads.get(load_id)
+        way = None if stated is None else self.circuits.get(stated.circuit or "")
+        return way is not None and not way.can_feed_outlets and not way.feeds
 
     def contract_takes(self, load_id: str, circuit: str | None) -> int:
         """Return what one unit takes of the supply contract, in what that counts: W, or mA.

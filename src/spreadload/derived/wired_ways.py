@@ -24,7 +24,8 @@ def holding_what_is_wired(
     """Return the circuits, those without outlets of a capacity for what is wired to them.
 
     A breaker that was read is taken to hold a little more than its rating, as far as its standard
-    lets nothing open; one that nobody read is taken to have been chosen for its load.
+    lets nothing open; one that nobody read is taken to have been chosen for its load. Wire in a
+    fuse is taken to hold what is written on it: planning with less is for what we plug in.
 
     Source:
         IEC 60898-1 table 7: a breaker does not open within the hour at 1.13 times its rating.
@@ -57,7 +58,11 @@ def _holding(job: Job, name: str, circuit: CircuitFacts, wired_ma: int) -> Circu
     if stated.breaker_a is None and stated.fuse_a is None:
         source = "rating not read: taken to be enough for what is wired to it"
         return replace(circuit, cap_ma=held_ma, breaker_ma=held_ma, source=source)
-    if practice.region(job.region).breaker_standard != _STANDARD or stated.rewireable:
+    if stated.rewireable:
+        source = f"{circuit.breaker_ma / MILLI:g} A fuse, for what the house has wired to it"
+        is_held = wired_ma <= circuit.breaker_ma
+        return replace(circuit, cap_ma=circuit.breaker_ma, source=source) if is_held else circuit
+    if practice.region(job.region).breaker_standard != _STANDARD:
         return circuit
     ratio = hold_ratio(Device(DeviceKind.MCB, circuit.breaker_ma / MILLI))
     if wired_ma > capacity_milliamps(circuit.breaker_ma / MILLI * ratio):

@@ -40,6 +40,33 @@ def test_set_ups_without_a_gap_add_up() -> None:
     assert counted("US", ("09:00", "11:00"), ("12:00", "14:00")) == [10000, 10000]
 
 
+@pytest.mark.parametrize(
+    ("stated", "counted_ma"),
+    [
+        ({"policy": "must stay on"}, 7500),
+        ({"policy": "must stay on", "intermittent": True}, 6000),
+        # Its hours are known, and two of them fall into the day.
+        ({"policy": "must stay on", "starts_from": "8:00", "starts_to": "10:00"}, 6000),
+        ({"policy": "may be off"}, 6000),
+    ],
+)
+def test_what_must_stay_on_runs_longer_than_a_set_up(
+    stated: dict[str, object], counted_ma: int
+) -> None:
+    """A server of 6 A runs before and after two hours of shooting: 125 % of it counts.
+
+    Source: NEC article 100: three hours or more at its largest current.
+    """
+    job = small_job(
+        region="US",
+        house={"server": amps(6.0, outlet="O2") | stated},
+        setups=long_day(("09:00", "11:00")),
+    )
+    on = job.setups[0].model_copy(update={"on": ("server",)})
+    facts = Facts.of(job.model_copy(update={"setups": (on,)}))
+    assert facts.counted_ma("SU1", "server", 1) == counted_ma
+
+
 def test_a_set_up_without_times_may_last() -> None:
     """Unknown length counts as long."""
     job = small_job(region="US", heads={"lamp": amps(10.0)})

@@ -100,8 +100,10 @@ def wired(region: str = "UK", *, way: Entry, **load: object) -> tuple[Facts, tup
         ({"breaker_a": 20.0}, {"plate_w": 3600, "count": 2}, False),
         # Nobody read the breaker: whoever chose it knew what it feeds.
         ({}, {"plate_w": 7400}, True),
-        # Wire is replaced by whatever is at hand, so its rating says little.
+        # Wire is replaced by whatever is at hand, so its rating says little: 15.7 A is not held
+        # above 15. But 0.7 of 20 A is a habit for what crews plug in, and none of it is here.
         ({"fuse_a": 15.0, "rewireable": True}, {"plate_w": 3600}, False),
+        ({"fuse_a": 20.0, "rewireable": True}, {"plate_w": 3600}, True),
     ],
 )
 def test_a_way_holds_what_it_was_made_for(way: Entry, load: Entry, *, is_held: bool) -> None:
@@ -118,6 +120,29 @@ def test_a_way_with_outlets_on_it_holds_no_more_than_its_breaker() -> None:
 def test_breakers_to_another_standard_hold_their_rating() -> None:
     """To UL 489 nothing says that 1.13 times the rating holds: 2,460 W are 20.5 A at 120 V."""
     assert wired("US", way={"breaker_a": 20.0}, plate_w=2460, intermittent=True)[1] == ("circuit",)
+
+
+@pytest.mark.parametrize(("way", "breaks"), [({}, ()), ({"sub_board": "SUB"}, ("circuit",))])
+def test_what_the_house_wired_is_not_sized_again(way: Entry, breaks: tuple[str, ...]) -> None:
+    """A condenser of 17 A on its own 20 A way: 1.25 times that is 21.3 A, but nothing is installed.
+
+    Behind the feed of a sub-board, where ours is added to it, it counts as long as ever.
+
+    Source: NEC 210.20(A) is about the rating that a device is chosen by; UL 489: it holds 100 %.
+    """
+    job = job_of(
+        small_data(
+            region="US",
+            supply={"limit_a": 100.0, "limit_source": "main breaker"},
+            sub_boards={"SUB": {"feed_a": 60}},
+            circuits={"P1": circuit(15.0, phase="A"), "P2": circuit(15.0, phase="B")}
+            | {"AC": {"feeds": "air", "breaker_a": 20.0, "phase": ["A", "B"]} | way},
+            house={"condenser": amps(17.0, circuit="AC", policy="must stay on")},
+            setups=[setup(lamp="lounge")],
+        )
+    )
+    judged = Judge(Facts.of(job)).judge(plan_of(put("lamp", "O1", place="lounge")))
+    assert tuple(dict.fromkeys(v.rule for v in judged.violations)) == breaks
 
 
 def test_what_it_is_taken_to_hold_is_told() -> None:
