@@ -9,6 +9,7 @@ from spreadload.derived.records import Point
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import seats
 from spreadload.on_the_day.scene.hazard import Hazard, Shift
+from spreadload.on_the_day.scene.limit_of import circuit_limit
 from spreadload.on_the_day.scene.limits import Limit
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.on_the_day.scene.steps import Move, Step
@@ -89,11 +90,22 @@ class Trials:
 
     def is_accepted(self, move: Move) -> bool:
         """Whether the judge has nothing new against a move in any set-up still to come."""
-        if self.left <= 0:
+        if self.left <= 0 or self._passes_it_on(move):
             return False
         self.left -= 1
         found = self._scene.judge.violations(move.plan, self._scene.likely)
         return all(v.value <= self._was.get(_key(v), 0.0) + _NOISE for v in found)
+
+    def _passes_it_on(self, move: Move) -> bool:
+        """Whether what tripped by our own load ends on another circuit that is as full then."""
+        if move.before.warm_pct <= min(move.warm_tiers_pct):
+            return False
+        for step in move.steps:
+            circuit = self._scene.likely[self._scene.facts.points[step.to.point].outlet]
+            carried = circuit_limit(self._scene, circuit).now(self._scene, move.plan)
+            if circuit != move.circuit and carried.used_pct >= move.before.used_pct:
+                return True
+        return False
 
 
 def with_shift(judged: JudgedPlan, shift: Shift, seat: Placement) -> Plan:

@@ -88,6 +88,33 @@ def test_a_move_that_hardly_lightens_is_no_first_move() -> None:
     assert found.shed.after_ma <= 0.9 * found.before_ma
 
 
+def test_no_move_makes_another_circuit_as_full_as_the_one_that_tripped() -> None:
+    """A heater of 8.5 A on 10 A, beside it a freezer of 1 A that stays, and a lamp of 6 A.
+
+    Changing places with the lamp would clear P1 and leave 9.5 of 10 A on P2: the next trip. The
+    heater waits instead; common practice, no source. Where the freezer is not, 8.5 A again are no
+    better than before.
+    """
+    for freezer_a in (1.0, 0.1):
+        job = house(
+            circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+            outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "lounge")},
+            heads={"lamp": amps(6.0)},
+            departments={"heater": amps(8.5, kind="heater", room="lounge", intermittent=True)},
+            house={"freezer": amps(freezer_a, outlet="O2", policy="must stay on")},
+            setups=[setup("SU1", on=["heater"], lamp="lounge")],
+        )
+        lit = plan_of(
+            put("heater", "O1"),
+            put("lamp", "O2", place="lounge"),
+            put("freezer", "O2", socket=2),
+        )
+        found = {each.circuit: each for each in first_moves(job, Log(), lit)}["P1"]
+        assert found.move is None
+        assert found.shed is not None
+        assert [p.load for p in found.shed.waits] == ["heater"]
+
+
 def test_every_move_holds_when_made_and_lightens_the_circuit(told: PlanTold) -> None:
     """The judge accepts the plan after each move in the set-ups from then on."""
     job = house()
