@@ -8,6 +8,7 @@ from spreadload.electrical.behaviour import LoadClass, current_ratio, power_rati
 from spreadload.electrical.conductors import Strand, conductor, loop_impedance_ohm, loop_ohm
 from spreadload.electrical.cords import CordFamily, cord_rating_a
 from spreadload.electrical.loadflow import Flow, FlowLoad, load_flow
+from spreadload.electrical.source import assumed_loop_ohm
 from spreadload.electrical.tree import Branch, Wiring, build_tree
 from spreadload.units import FOOT_M
 
@@ -92,3 +93,17 @@ def test_tungsten_behaves_as_the_optics_guide_says(amps_ratio: float) -> None:
 def test_american_devices_carry_a_quarter_more_than_a_continuous_load() -> None:
     """NEC 210.20(A): 16 A for three hours needs a 20 A device."""
     assert 16 * practice.region("US").continuous.factor.value == 20
+
+
+@pytest.mark.reference
+def test_an_american_supply_nobody_read_is_an_old_and_long_one() -> None:
+    """One leg and neutral of a small transformer, a long secondary and a thin service drop.
+
+    Source: a fault from one leg of a centre-tapped transformer to its neutral carries about 1.5
+    times what one from leg to leg does (fuse makers' fault-current guides); NEC chapter 9 table 8,
+    aluminium at 75 °C: 1/0 AWG 0.201 and 4 AWG 0.508 Ω per 1,000 ft; both from memory.
+    """
+    legs_a = 10_000 / 240 / 0.02
+    transformer_ohm = 120 / (1.5 * legs_a)
+    wires_ohm = 2 * (0.150 * 0.201 + 0.100 * 0.508)
+    assert assumed_loop_ohm(120.0) == pytest.approx(transformer_ohm + wires_ohm, abs=0.005)

@@ -5,6 +5,7 @@ from spreadload.derived.board import read_way
 from spreadload.derived.contract import Contract, Counted
 from spreadload.derived.draw import line_to_line_v
 from spreadload.derived.records import CircuitFacts, FeedFacts, RcdFacts, SupplyFacts
+from spreadload.electrical.protection import RATINGS_A
 from spreadload.job.job import Job
 from spreadload.job.phases import LEGS, phase_names, phases_of
 from spreadload.job.red_flags import open_flags
@@ -74,7 +75,7 @@ def supply_facts(job: Job) -> SupplyFacts:
 def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:
     """Return the amps to assume per phase where nobody stated any, and why.
 
-    Whoever has a larger contract has the fuses for it: less than it gives is never assumed.
+    Whoever has a larger contract has a main for it, of the next rating that breakers are made in.
 
     Args:
         job: The job.
@@ -85,8 +86,10 @@ def _assumed_limit(job: Job, volts_in_all: float) -> tuple[float, str]:
     contract_w = (job.supply.contract_w or 0.0) * region.contract_tolerance.value
     by_contract_a = contract_w / volts_in_all
     if by_contract_a > row.value:
-        shown = shown_capacity_amps(by_contract_a)
-        return by_contract_a, f"not known: assumed {shown} A, what the contract gives"
+        # Watts are counted, and below a power factor of 1 they are more amps than by the volts.
+        limit_a = RATINGS_A.at_least(by_contract_a)
+        shown = shown_capacity_amps(limit_a)
+        return limit_a, f"not known: assumed {shown} A, the next main breaker for the contract"
     return row.value, f"not known: assumed {row.value:g} A ({row.source})"
 
 

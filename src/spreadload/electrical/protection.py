@@ -11,7 +11,7 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil, floor, inf, log, pow  # noqa: A004 - always a float
 
-from spreadload.electrical.rows import Figure
+from spreadload.electrical.rows import Figure, Steps
 from spreadload.electrical.trip_gates import (
     GATES,
     INSTANT_BANDS,
@@ -21,6 +21,10 @@ from spreadload.electrical.trip_gates import (
     InstantBand,
 )
 
+RATINGS_A = Steps(
+    (6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0),
+    source="IEC 60898-1 clause 5.3.2, preferred values of rated current; from memory",
+)
 _LETTERED = frozenset({DeviceKind.MCB, DeviceKind.INDUSTRIAL})
 _BREAKERS = _LETTERED | {DeviceKind.UL_BREAKER}
 _MINUTE = Figure(60.0, source="seconds in a minute; derived")

@@ -35,3 +35,20 @@ class Band:
     low: float
     high: float
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """The values something is made in.
+
+    Attributes:
+        values: Smallest first, in the unit the name carries.
+        source: Document, table and status.
+    """
+
+    values: tuple[float, ...]
+    source: str
+
+    def at_least(self, value: float) -> float:
+        """Return the smallest of them that is no less, or the value itself above the last."""
+        return next((step for step in self.values if step >= value), value)

@@ -60,7 +60,8 @@ def test_a_plate_of_another_room_plug_has_as_many_sockets(
     [
         ("IT", "", 16_000),
         ("IT", ", contract_w: 3000", 16_000),
-        ("IT", ", contract_w: 6000", 28_695),
+        ("IT", ", contract_w: 6000", 32_000),
+        ("IT", ", contract_w: 4500", 25_000),
         ("EU", ", contract_w: 9200", 40_000),
         ("EU", ", contract_w: 5000", 25_000),
         ("IT", ", contract_w: 6000, limit_a: 25", 25_000),
@@ -69,7 +70,10 @@ def test_a_plate_of_another_room_plug_has_as_many_sockets(
 def test_a_large_contract_has_the_fuses_for_it(
     tmp_path: Path, region_id: str, supply: str, limit_ma: int
 ) -> None:
-    """Nobody read the main fuse, but 6 kW and a tenth at 230 V are 28.7 A: no 16 A before that."""
+    """Nobody read the main fuse, but 6 kW and a tenth at 230 V are 28.7 A: the next breaker is 32.
+
+    Source: IEC 60898-1 clause 5.3.2, ratings of 16, 20, 25, 32 and 40 A; from memory.
+    """
     assert facts(tmp_path, region_id, supply).supply.cap_ma == limit_ma
 
 
