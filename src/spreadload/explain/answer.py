@@ -85,8 +85,8 @@ def check_answer(
     tightest = fullest(verdict)
     if verdict.holds:
         dark = f" with {count_of(len(plan.left_out), 'head')} left dark" if plan.left_out else ""
-        luck = f" ONLY IF {needed}" if (needed := _luck_needed(chance)) else ""
-        words = _ON_THE_WIRING if needed == _KIND else tightest_words(facts, tightest)
+        luck = f" ONLY IF {needed}" if (needed := luck_needed(chance)) else ""
+        words = lucky_words(facts, tightest, chance)
         holds = f"HOLDS{luck}{dark}: {words}"
         return _until_cleared(facts, Answer(Says.HOLDS, holds, tightest))
     first, rest = verdict.violations[0], len(verdict.violations) - 1
@@ -135,16 +135,22 @@ def _until_cleared(facts: Facts, answer: Answer) -> Answer:
 def _fits(facts: Facts, plan: Plan, verdict: Verdict, chance: Chance | None) -> Answer:
     """Return the answer for a plan that holds, with everything that it hangs on."""
     tightest = fullest(verdict)
-    luck = _luck_needed(chance)
-    # What is sure to be on something may be the least of it where most wirings are over a limit.
-    words = _ON_THE_WIRING if luck == _KIND else tightest_words(facts, tightest)
+    luck, words = luck_needed(chance), lucky_words(facts, tightest, chance)
     conditions = (luck, _dark_words(plan), off_words(plan))
     if only_if := " and ".join(filter(None, conditions)):
         return Answer(Says.FITS_ONLY_IF, f"FITS ONLY IF {only_if}: {words}", tightest)
     return Answer(Says.FITS, f"FITS: {words}", tightest)
 
 
-def _luck_needed(chance: Chance | None) -> str:
+def lucky_words(facts: Facts, usage: Usage | None, chance: Chance | None) -> str:
+    """Return what is tightest, as far as that can be told.
+
+    What is sure to be on something may be the least of it where most wirings are over a limit.
+    """
+    return _ON_THE_WIRING if luck_needed(chance) == _KIND else tightest_words(facts, usage)
+
+
+def luck_needed(chance: Chance | None) -> str:
     """Return what the wiring has to be where a plan fails more often than not, else "".
 
     That is where volts alone fail on most of the wirings, and where most plans with such a chance

@@ -2,7 +2,14 @@
 
 from collections.abc import Iterable, Iterator
 
-from spreadload.explain.answer import Answer, Says, fullest, off_words, tightest_words
+from spreadload.explain.answer import (
+    Answer,
+    Says,
+    fullest,
+    luck_needed,
+    lucky_words,
+    off_words,
+)
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_basis, chance_headline, chance_in_short
 from spreadload.explain.doubtful_amps import doubtful_amps
@@ -169,11 +176,11 @@ def _what_could_be(
     if isinstance(outcome, Impossible):
         lines += _clashes_too(outcome, style)
     if outcome.reduced is not None and briefing is not None:
-        lines.append(style.wrap(_without(briefing, *outcome.reduced), rest="  "))
+        chance = chance_shown(outcome)
+        lines.append(style.wrap(_without(briefing, *outcome.reduced, chance), rest="  "))
     if isinstance(outcome, Impossible) and outcome.in_the_dark:
-        lines.append(
-            style.wrap(f"Not even with every head dark: {outcome.in_the_dark}.", rest="  ")
-        )
+        why = "" if outcome.in_the_dark in outcome.reason else f": {outcome.in_the_dark}"
+        lines.append(style.wrap(f"Not even with every head dark{why}.", rest="  "))
     if isinstance(outcome, Impossible):
         lines += [style.wrap(f"{said}.", rest="  ") for said in _doubtful(outcome, briefing)]
         lines.append(style.wrap("The ways out, and what each costs: `spreadload offers`."))
@@ -195,12 +202,13 @@ def _doubtful(outcome: Impossible, briefing: Briefing | None) -> Iterable[str]:
     return doubtful_amps(briefing.judged.facts, outcome.conflicts)
 
 
-def _without(briefing: Briefing, plan: Plan, verdict: Verdict) -> str:
+def _without(briefing: Briefing, plan: Plan, verdict: Verdict, chance: Chance | None) -> str:
     facts = briefing.judged.facts
     without = sections.left_out(facts, plan.left_out)
     off = f" and if {off_words(plan)}" if plan.switched_off else ""
-    tightest = tightest_words(facts, fullest(verdict))
-    return f"Without {without}{off} it fits: {tightest}. That plan follows."
+    luck = f" only if {needed}" if (needed := luck_needed(chance)) else ""
+    tightest = lucky_words(facts, fullest(verdict), chance)
+    return f"Without {without}{off} it fits{luck}: {tightest}. That plan follows."
 
 
 def _boards(briefing: Briefing, style: Style, setup: str | None) -> list[str]:

@@ -42,6 +42,30 @@ def test_impossible_shows_the_split_and_what_fits() -> None:
     assert lines[2].startswith("Without fill in SU1 it fits: tightest is P1 “FRONT” at 90 %")
 
 
+def test_what_fits_with_less_light_is_promised_only_as_far_as_the_wiring_lets_it() -> None:
+    """Five lamps of 3 A and a heater of 6 A on 20 A: fewer lamps fit by what is sure.
+
+    But the heater's outlet is 95 in 100 on the way of a pump of 5 A, where 11 A are more than its
+    10: what trips in 95 of 100 wirings is not told to fit plainly.
+    """
+    job = small_job(
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+        outlets={
+            "O1": outlet("P1", "lounge", sockets=1),
+            "O2": outlet("P2", "bed", sockets=1),
+            "O3": {"room": "bath", "maybe_on": ["P1", "P2"], "sockets": 1},
+        },
+        rooms={"lounge": {}, "bed": {}, "bath": {}},
+        wiring={"outlets": {"O3": {"P2": 95, "P1": 5}}},
+        heads={"lamp": amps(3.0, count=5)},
+        departments={"heater": amps(6.0, kind="heater", outlet="O3")},
+        house={"pump": amps(5.0, kind="motor", circuit="P2", policy="must stay on")},
+        setups=[setup(lamp={"lounge": 5}, on=["heater"])],
+    )
+    lines = " ".join(plan_job(job, QUICK).text().split())
+    assert "it fits only if the wiring is kind: what is fullest depends on the wiring" in lines
+
+
 def test_the_split_is_told_with_what_may_be_off_switched_off() -> None:
     """24 A of light on a supply of 16 A is 150 %: a heater that may be off is no part of the no.
 

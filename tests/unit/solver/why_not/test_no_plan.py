@@ -312,6 +312,18 @@ def test_what_stops_the_rest_is_told_with_what_stops_the_heads() -> None:
     assert told.data()["in_the_dark"] == told.outcome.in_the_dark
 
 
+def test_what_heads_have_no_part_in_is_told_once() -> None:
+    """A heater of 11 A on an outlet of 10 A is what stops the day, with heads and without."""
+    job = small_job(
+        departments={"oven": amps(11.0, room="bed")}, setups=[setup(lamp="lounge", on=["oven"])]
+    )
+    told = plan_job(job, SolverConfig(time_limit_s=10, alternatives=0), reasons=False)
+    assert isinstance(told.outcome, Impossible)
+    assert told.outcome.in_the_dark in told.outcome.reason
+    assert "Not even with every head dark." in told.text()
+    assert told.text().count("cannot have oven on") == 1
+
+
 def test_what_runs_in_the_dark_needs_no_more_words() -> None:
     """Where a plan with heads left dark follows, nothing else stands in the way."""
     job = small_job(heads={"big": amps(12.0)}, setups=[setup(big="lounge")])
