@@ -210,7 +210,8 @@ def _kind(facts: Facts, left: Facts, setup: str, kept: Iterable[Requirement]) ->
     is_wired = single and all(d.circuit is not None for d in left.demands[setup])
     if is_wired or any(sums_over(left, setup)):
         return "arithmetic"
-    return "plug" if single and _is_one_unit(left, setup) else "packing"
+    is_plug = single and _is_one_unit(left, setup)
+    return "plug" if is_plug else "packing" if total is None else total.kind
 
 
 def _is_one_unit(left: Facts, setup: str) -> bool:

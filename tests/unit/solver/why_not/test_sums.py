@@ -184,3 +184,23 @@ def test_a_feed_that_is_too_small_is_told_though_long_leads_would_reach_round_it
     assert conflict.kind == "arithmetic"
     assert conflict.headline == "SU1 needs 20.0 A; the feed of sub-board Barn gives 16.0 A"
     assert conflict.remedy.endswith("or leads that reach an outlet elsewhere")
+
+
+def test_what_is_over_in_total_is_never_said_to_fit_in_total() -> None:
+    """Five lamps of 3 A and a heater of 6 A are 21 of 20 A, though sockets run short as well."""
+    job = small_job(
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0)},
+        outlets={
+            "O1": outlet("P1", "lounge", sockets=1),
+            "O2": outlet("P2", "bed", sockets=1),
+            "O3": {"room": "bath", "maybe_on": ["P1", "P2"], "sockets": 2},
+        },
+        rooms={"lounge": {}, "bed": {}, "bath": {}},
+        heads={"lamp": amps(3.0, count=5)},
+        departments={"heater": amps(6.0, kind="heater", outlet="O3")},
+        setups=[setup(lamp={"lounge": 5}, on=["heater"])],
+    )
+    for unknown in ("every", "maps"):
+        conflict = conflicts_of(Facts.of(job, unknown), SolverConfig(), 10.0)[0]
+        assert conflict.headline == "SU1 needs 21.0 A; P1 and P2 together give 20.0 A"
+        assert conflict.kind == "arithmetic"
