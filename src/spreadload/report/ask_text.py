@@ -17,17 +17,17 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
     """Return the answer; the first line can be read out over the radio."""
     first = until_cleared(_first_line(reply), red_flags)
     lines = [style.strong(style.wrap(first, rest="  "))]
-    lines += [style.wrap(said, first="  ", rest="    ") for said in _likely(reply)]
+    lines += [style.entry(said) for said in _likely(reply)]
     if reply.unless_heat_ma is not None:
-        lines.append(style.wrap(_as_heat(reply.unless_heat_ma), first="  ", rest="    "))
-    lines += [style.wrap(reason, first="  ", rest="    ") for reason in reply.reasons]
+        lines.append(style.entry(_as_heat(reply.unless_heat_ma)))
+    lines += [style.entry(reason) for reason in reply.reasons]
     if reply.spot is not None:
         lines += _chain(reply.spot, style)
     for spot in reply.others[1:]:
-        lines.append(style.wrap(f"Or {_there(spot)}", first="  ", rest="    "))
+        lines.append(style.entry(f"Or {_there(spot)}"))
     lines += [_only_if(reply, load, setups, style) for load, setups in reply.only_if]
     if reply.was_broken:
-        lines.append(style.wrap(_was_broken(reply), first="  ", rest="    "))
+        lines.append(style.entry(_was_broken(reply)))
     return "\n".join(lines)
 
 
@@ -96,7 +96,7 @@ def _limit(link: Link) -> str:
 def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:
     at = _at(reply)
     told = f"{first_up(at)} if {load} is off in {setup_names(setups)}"
-    return style.wrap(told, first="  ", rest="    ")
+    return style.entry(told)
 
 
 def _chain(spot: Spot, style: Style) -> list[str]:
@@ -105,7 +105,7 @@ def _chain(spot: Spot, style: Style) -> list[str]:
         f"{shown_capacity_amps(link.limit_ma / MILLI):>6} A  {_limit(link)}"
         for link in spot.chain
     ]
-    lines += [style.wrap(also, first="  ", rest="    ") for also in spot.also]
+    lines += [style.entry(also) for also in spot.also]
     if spot.lowest_v is not None:
         lines.append(f"  Lowest volts then: {spot.lowest_v:.0f} V")
     return style.section("Room on the way from the socket to the street, without it", lines)

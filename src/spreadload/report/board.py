@@ -1,23 +1,20 @@
 """One set-up as a switchboard: what is on each circuit, how full it is, how much is left."""
 
-from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
 from spreadload.explain.judged import JudgedPlan, fullest_pct
 from spreadload.explain.names import (
     circuit_name,
-    circuits_of,
     device_name,
     one_of,
     point_name,
     units_name,
 )
-from spreadload.explain.sentences import run_words
+from spreadload.explain.plug_lines import PlugLine, lines_by_circuits
 from spreadload.job.day import Setup
-from spreadload.plan import Placement, Usage
+from spreadload.plan import Usage
 from spreadload.report.style import WIDTH, Style, bar, clip, pad, shown_width
 from spreadload.units import (
     MILLI,
@@ -37,17 +34,6 @@ _LEAST_NAME = 20
 _AROUND_NAMES = 4 + 2 + 2 + 2 + 6
 # Below this a limit takes two lines: its name, and its figures under it.
 _ONE_LINE = 72
-
-
-@dataclass(frozen=True)
-class Line:
-    """Identical units at one point: one line under a circuit."""
-
-    outlet: str
-    item: str
-    place: str
-    amps: str
-    run: str
 
 
 def overview(judged: JudgedPlan, style: Style) -> list[str]:
@@ -83,13 +69,13 @@ def setup_board(judged: JudgedPlan, setup: Setup, style: Style) -> list[str]:
     if not judged.by_setup[setup.id] and not judged.wired(setup.id):
         return [*lines, "  Nothing is on."]
     lines.append(style.faint(_heading(judged, style)))
-    by_circuits = _lines_by_circuits(judged, setup.id)
+    by_circuits = lines_by_circuits(judged, setup.id)
     for circuit_id in judged.facts.circuits:
         under = by_circuits.pop((circuit_id,), [])
         lines += _circuit(judged, setup.id, circuit_id, under, style)
     for circuits, under in by_circuits.items():
         note = f"{one_of(circuits)}: not known which, {_counted(judged.facts)}"
-        lines.append(style.wrap(note, first="  ", rest="    "))
+        lines.append(style.entry(note))
         lines += _item_lines(judged, under, style)
     lines += [_device(judged.facts, usage, style) for usage in _upstream(judged, setup.id)]
     lines += _untraced(judged, setup.id, style)
@@ -112,7 +98,7 @@ def _title(setup: Setup, style: Style) -> str:
 
 
 def _heading(judged: JudgedPlan, style: Style) -> str:
-    words = Line("outlet", "what", "stands at", "amps", "run")
+    words = PlugLine("outlet", "what", "stands at", "amps", "run")
     return _set(words, _columns(judged, style), style)[0]
 
 
@@ -131,30 +117,8 @@ def _columns(judged: JudgedPlan, style: Style) -> tuple[int, int, int]:
     return outlet, min(max([4, *items]), room - outlet - place), place
 
 
-def _lines_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], list[Line]]:
-    found: dict[tuple[str, ...], list[Line]] = defaultdict(list)
-    together: dict[tuple[str, ...], list[Placement]] = defaultdict(list)
-    for p in judged.by_setup[setup]:
-        run = run_words(judged.facts, (p.board, p.board_lead, p.lead))
-        together[p.point, p.load, p.place or "", run].append(p)
-    order = list(judged.facts.points)
-    for (point_id, load, place, run), units in sorted(
-        together.items(), key=lambda entry: (order.index(entry[0][0]), entry[0])
-    ):
-        point = judged.facts.points[point_id]
-        amps = shown_amps(sum(judged.unit_ma(p) for p in units) / MILLI)
-        name = units_name(judged.facts, load, [p.unit for p in units])
-        found[circuits_of(point)].append(Line(point_name(point), name, place, amps, run))
-    for demand in judged.wired(setup):
-        circuit = judged.facts.circuits[demand.circuit or ""]
-        unit_ma = judged.facts.unit_ma(demand.load, circuit.poles)
-        amps = shown_amps(demand.count * unit_ma / MILLI)
-        found[circuit.id,].append(Line("wired", demand.load, "", amps, ""))
-    return found
-
-
 def _circuit(
-    judged: JudgedPlan, setup: str, circuit_id: str, under: list[Line], style: Style
+    judged: JudgedPlan, setup: str, circuit_id: str, under: list[PlugLine], style: Style
 ) -> list[str]:
     poles = [u for u in judged.usages[setup] if u.kind == "circuit" and u.id == circuit_id]
     loaded = [usage for usage in poles if usage.counted_a > 0]
@@ -166,12 +130,12 @@ def _circuit(
     ]
 
 
-def _item_lines(judged: JudgedPlan, under: list[Line], style: Style) -> list[str]:
+def _item_lines(judged: JudgedPlan, under: list[PlugLine], style: Style) -> list[str]:
     columns = _columns(judged, style)
     return [text for line in under for text in _set(line, columns, style)]
 
 
-def _set(line: Line, columns: tuple[int, int, int], style: Style) -> list[str]:
+def _set(line: PlugLine, columns: tuple[int, int, int], style: Style) -> list[str]:
     """Return a line; its run goes under it where there is no room beside it."""
     names = zip((line.outlet, line.item, line.place), columns, strict=True)
     start = "    " + "  ".join(pad(clip(name, width), width) for name, width in names)
@@ -229,7 +193,7 @@ def _untraced(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
         if added
     ]
     said = f"What is not traced may add up to {row(each, 'or')}."
-    return [style.wrap(said, first="  ", rest="    ")] if each else []
+    return [style.entry(said)] if each else []
 
 
 def _may_add_ma(judged: JudgedPlan, setup: str, phase: str) -> int:
@@ -292,4 +256,4 @@ def _free(judged: JudgedPlan, setup: str, style: Style) -> list[str]:
         for c in judged.facts.circuits.values()
         if c.is_usable and c.id not in loaded
     ]
-    return [style.wrap("Free: " + ", ".join(free), first="  ", rest="    ")] if free else []
+    return [style.entry("Free: " + ", ".join(free))] if free else []

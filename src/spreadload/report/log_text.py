@@ -29,7 +29,7 @@ def noted_text(
     """Return what came of noting something."""
     if not is_written:
         lines = [style.strong(style.wrap("Not noted: it cannot all be true."))]
-        lines += [style.wrap(text, first="  ", rest="    ") for text in clashes]
+        lines += [style.entry(text) for text in clashes]
         lines.append(
             style.wrap(
                 "If you are sure, note it with --keep: then none of these counts until one is "
@@ -68,9 +68,7 @@ def log_text(loaded: "LoadedLog", lessons: Mapping[int, Taught], style: Style) -
         lines.append(style.wrap(said, rest="     "))
         if number in lessons and not state:
             lines.append(style.wrap(lesson_words(lessons[number]), first="     ", rest="     "))
-    disputes = [
-        style.wrap(f"{dispute}", first="  ", rest="    ") for dispute in loaded.settled.disputes
-    ]
+    disputes = [style.entry(f"{dispute}") for dispute in loaded.settled.disputes]
     return "\n".join([*lines, *style.section("In dispute", disputes)])
 
 

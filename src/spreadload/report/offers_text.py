@@ -138,7 +138,7 @@ def _offer(
     if volts:
         low = min(volts, key=lambda seen: seen.lowest_v)
         least = f"Lowest volts: {tenths_down(low.lowest_v)} V at {low.lowest}{in_setup(low.setup)}"
-        lines.append(style.wrap(least, first="  ", rest="    "))
+        lines.append(style.entry(least))
     proof = "" if offer.is_proven else " (not proved the cheapest in the time)"
     kinds = row(dict.fromkeys(change.kind.value for change in offer.changes))
     return style.section(style.wrap(f"Offer {number}: {kinds}{proof}", rest="  "), lines)

@@ -65,7 +65,7 @@ def _plug_lines(region: Region, style: Style) -> Iterator[str]:
         about = f"{plug.standard}, {plug.rated_a:g} A{_fuse(plug)}{ordinary}"
         yield style.wrap(f"{plug.id:<14} {about}", first="  ", rest=" " * 17)
     others = [i for i in practice.plug_ids() if i not in region.plug_family]
-    yield style.wrap(f"Also known: {', '.join(others)}.", first="  ", rest="    ")
+    yield style.entry(f"Also known: {', '.join(others)}.")
 
 
 def _fuse(plug: Plug) -> str:
@@ -145,7 +145,7 @@ def _row(title: str, said: str, row: Sourced, style: Style) -> list[str]:
 
 
 def _listed(words: Iterable[str], style: Style, lead_in: str = "") -> str:
-    return style.wrap(lead_in + ", ".join(words), first="  ", rest="    ")
+    return style.entry(lead_in + ", ".join(words))
 
 
 def _source(row: Sourced, style: Style) -> str:

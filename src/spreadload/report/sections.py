@@ -1,8 +1,10 @@
 """The parts of a plan's text below the switchboards, each a titled block of lines."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 
 from spreadload.derived.facts import Facts
+from spreadload.explain import told_once
 from spreadload.explain.answer import fullest as fullest_of
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.briefing import Briefing
@@ -10,10 +12,10 @@ from spreadload.explain.day_moves import Change
 from spreadload.explain.differences import differences
 from spreadload.explain.goal_words import price_of_another
 from spreadload.explain.names import circuit_name, point_name, units_name
-from spreadload.explain.sentences import carried_words, headline, reason_text
+from spreadload.explain.sentences import carried_words
 from spreadload.plan import LeftOut, Placement, Solved
 from spreadload.report.style import Style
-from spreadload.words import count_of, in_setup, row, setup_name, setup_names
+from spreadload.words import count_of, in_setup, row, setup_name
 
 SHOWN_LIT = 4
 SHOWN_DIFFERENCES = 5
@@ -21,28 +23,18 @@ SHOWN_DIFFERENCES = 5
 
 def must_be_off(briefing: Briefing, style: Style) -> list[str]:
     """Return what must not run, with what it would break."""
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for idle in briefing.idle:
-        if idle.must_be_off:
-            by_text[idle.who, idle.why_off].append(idle.setup)
-    lines = [
-        style.wrap(f"{who} in {setup_names(setups)}: {words}", first="  ", rest="    ")
-        for (who, words), setups in by_text.items()
-    ]
-    return style.section("Must be off", lines)
+    return style.section("Must be off", _set(told_once.must_be_off(briefing.idle), style))
 
 
 def may_run(briefing: Briefing, style: Style) -> list[str]:
     """Return idle loads that one could add, and where."""
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for idle in briefing.idle:
-        if idle.may_run_at:
-            by_text[idle.who, idle.may_run_at].append(idle.setup)
-    lines = [
-        style.wrap(f"{who} in {setup_names(setups)}: one, {where}", first="  ", rest="    ")
-        for (who, where), setups in by_text.items()
-    ]
-    return style.section("May run as well, one at a time", lines)
+    said = told_once.may_run(briefing.idle)
+    return style.section("May run as well, one at a time", _set(said, style))
+
+
+def _set(said: Iterable[str], style: Style) -> list[str]:
+    """Return sentences as entries of a section."""
+    return [style.entry(text) for text in said]
 
 
 def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
@@ -50,7 +42,7 @@ def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
     if not briefing.stay_on:
         return []
     said = (row(briefing.stay_on), *(s.words(briefing.judged.facts) for s in briefing.shared))
-    return style.section("Must stay on", [style.wrap(s, first="  ", rest="    ") for s in said])
+    return style.section("Must stay on", [style.entry(s) for s in said])
 
 
 def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
@@ -72,7 +64,7 @@ def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
         each = "; ".join(f"{setup_name(e.setup)} {_lit(facts, e.lit)}" for e in entries)
         alike.setdefault((event, each), []).append(name)
     lines = [
-        style.wrap(f"If {row(names, 'or')} {event}: {each}", first="  ", rest="    ")
+        style.entry(f"If {row(names, 'or')} {event}: {each}")
         for (event, each), names in alike.items()
     ]
     if plenty:
@@ -86,11 +78,7 @@ def first_moves(briefing: Briefing, style: Style) -> list[str]:
     facts = briefing.judged.facts
     ours, for_room = (
         [
-            style.wrap(
-                f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: {m.text} ({m.amps})",
-                first="  ",
-                rest="    ",
-            )
+            style.entry(f"{circuit_name(facts, m.circuit)}{in_setup(m.setup)}: {m.text} ({m.amps})")
             for m in briefing.first_moves
             if m.is_for_room is wanted
         ]
@@ -143,7 +131,7 @@ def _one_change(facts: Facts, change: Change, style: Style) -> list[str]:
     carry = f"; carry {', '.join(carried)}" if carried else ""
     more = carry + (f"; {', '.join(counts)}" if counts else "")
     head = f"{setup_name(change.before)} to {setup_name(change.after)}: "
-    return [style.wrap(f"{head}{said}{more}", first="  ", rest="    ")]
+    return [style.entry(f"{head}{said}{more}")]
 
 
 def pulls(briefing: Briefing, style: Style) -> list[str]:
@@ -161,14 +149,10 @@ def pulls(briefing: Briefing, style: Style) -> list[str]:
 
 def why_there(briefing: Briefing, style: Style) -> list[str]:
     """Return the reason for every placement, the same one in several set-ups only once."""
-    facts = briefing.judged.facts
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for reason in briefing.reasons:
-        by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
     lines: list[str] = []
-    for (head, text), setups in by_text.items():
-        lines.append(style.wrap(f"{setup_names(setups)}  {head}", first="  ", rest="    "))
-        lines.append(style.wrap(text, first="      ", rest="      "))
+    for why in told_once.whys(briefing.judged.facts, briefing.reasons):
+        lines.append(style.entry(f"{why.setups}  {why.head}"))
+        lines.append(style.wrap(why.text, first="      ", rest="      "))
     return style.section("Why there", lines)
 
 
@@ -181,7 +165,7 @@ def other_plans(facts: Facts, solved: Solved | None, style: Style) -> list[str]:
     for number, (plan, verdict) in enumerate(ranked[1:], start=2):
         price = price_of_another(solved, number - 1, facts.lengths)
         tightest = tightest_words(facts, fullest_of(verdict))
-        lines.append(style.wrap(f"Plan {number}: {tightest}; {price}", first="  ", rest="    "))
+        lines.append(style.entry(f"Plan {number}: {tightest}; {price}"))
         differs = differences(facts, ranked[0][0], plan)
         shown = differs[:SHOWN_DIFFERENCES]
         lines += [style.wrap(d.text, first="    ", rest="      ") for d in shown]
@@ -193,16 +177,13 @@ def other_plans(facts: Facts, solved: Solved | None, style: Style) -> list[str]:
 
 def assumed(briefing: Briefing, style: Style) -> list[str]:
     """Return what nobody has proved."""
-    lines = [
-        style.wrap(f"{entry.about}: {entry.text}", first="  ", rest="    ")
-        for entry in briefing.assumptions
-    ]
+    lines = [style.entry(f"{entry.about}: {entry.text}") for entry in briefing.assumptions]
     return style.section("Not proved", lines)
 
 
 def cautions(briefing: Briefing, style: Style) -> list[str]:
     """Return short cautions."""
-    lines = [style.wrap(text, first="  ", rest="    ") for text in briefing.cautions]
+    lines = [style.entry(text) for text in briefing.cautions]
     return style.section("Take care", lines)
 
 

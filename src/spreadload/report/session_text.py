@@ -17,7 +17,7 @@ def session_line(found: Session, style: Style) -> tuple[str, list[str]]:
         f"{len(found.lamps)} lamps, {best.rounds:.1f} rounds, {best.minutes:.0f} min "
         f"({plain.rounds:.1f} rounds and {plain.minutes:.0f} min one by one): --session."
     )
-    return "Trace all of it in one go", [style.wrap(said, first="  ", rest="    ")]
+    return "Trace all of it in one go", [style.entry(said)]
 
 
 def session_text(found: Session, style: Style) -> list[str]:
@@ -36,7 +36,7 @@ def session_text(found: Session, style: Style) -> list[str]:
     ]
     ways = [found.adaptive, found.plain, *([found.binary] if found.binary else [])]
     lines = [f"  {_way(way)}" for way in ways]
-    return style.section(title, lines + [style.wrap(x, first="  ", rest="    ") for x in said])
+    return style.section(title, lines + [style.entry(x) for x in said])
 
 
 def _way(way: Way) -> str:

@@ -47,6 +47,10 @@ class Style:
             break_on_hyphens=False,
         ).replace(_TIE, " ")
 
+    def entry(self, text: str) -> str:
+        """Return one entry of a section, wrapped and indented under its title."""
+        return self.wrap(text, first="  ", rest="    ")
+
     def section(self, title: str, lines: list[str]) -> list[str]:
         """Return a titled block after an empty line, or nothing when it has no lines."""
         return ["", self.strong(title), *lines] if lines else []

@@ -98,7 +98,7 @@ def check_text(
     lines += [] if chance is None else chance_lines(chance, style)
     lines += [style.wrap(f"{doubt.brief}.", rest="  ") for doubt in briefing.doubts]
     violations = briefing.judged.verdict.violations
-    told = [style.wrap(v.text, first="  ", rest="    ") for v in violations]
+    told = [style.entry(v.text) for v in violations]
     lines += style.section(f"Passes {count_of(len(violations), 'limit')}", told)
     lines += _boards(briefing, style, setup)
     if not is_brief:
@@ -142,17 +142,14 @@ def chance_lines(chance: Chance, style: Style) -> list[str]:
     """Return how often unknown wiring makes a plan fail, and what that rests on."""
     head = chance_headline(chance)
     lines = [style.strong(style.wrap(f"{first_up(head)}.", rest="  "))]
-    lines += [
-        style.wrap(f"{first_up(said)}.", first="  ", rest="    ")
-        for said in chance_in_short(chance)
-    ]
+    lines += [style.entry(f"{first_up(said)}.") for said in chance_in_short(chance)]
     return lines
 
 
 def _basis(chance: Chance | None, style: Style) -> list[str]:
     """Return whose 100 wirings the chance is counted in."""
     said = () if chance is None else chance_basis(chance)
-    lines = [style.wrap(f"{first_up(s)}.", first="  ", rest="    ") for s in said]
+    lines = [style.entry(f"{first_up(s)}.") for s in said]
     return style.section("Whose 100 that is", lines)
 
 

@@ -172,7 +172,7 @@ def _table_row(answer: TraceAnswer, worth: Worth, style: Style) -> str:
 
 
 def _indented(texts: list[str], style: Style) -> list[str]:
-    return [style.wrap(text, first="  ", rest="    ") for text in texts]
+    return [style.entry(text) for text in texts]
 
 
 def trace_data(answer: TraceAnswer) -> dict[str, Any]:

@@ -103,7 +103,7 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
     said += [_dispute(answer, d) for d in answer.disputes]
     said += _known_of_misfits(answer)
     said += [logged] if logged else []
-    return [style.wrap(text, first="  ", rest="    ") for text in said]
+    return [style.entry(text) for text in said]
 
 
 def _odd(answer: TripAnswer, style: Style) -> list[str]:
@@ -120,7 +120,7 @@ def _odd(answer: TripAnswer, style: Style) -> list[str]:
             said.append(f"{was}: until now that was so on {in_100(100 * each.chance)} wirings.")
     lamps = row([each.outlet for each in found])
     said.append(f"A lamp in {lamps} now, while it is down, settles it and costs nothing.")
-    return [style.wrap(text, first="  ", rest="    ") for text in said]
+    return [style.entry(text) for text in said]
 
 
 def _dispute(answer: TripAnswer, dispute: Dispute) -> str:
@@ -166,4 +166,4 @@ def _narrowed(answer: TripAnswer) -> list[str]:
 
 def _cautions(answer: TripAnswer, style: Style) -> list[str]:
     rows = practice.cautions(answer.scene.facts.job.region)
-    return [style.wrap(r.text, first="  ", rest="    ") for r in rows if r.when == "after a trip"]
+    return [style.entry(r.text) for r in rows if r.when == "after a trip"]

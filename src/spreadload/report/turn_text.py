@@ -70,7 +70,7 @@ def _turn(turn: Turn, style: Style) -> list[str]:
     if not turn.steps:
         lines.append("  nothing changes")
     if turn.stays:
-        lines.append(style.wrap(f"stays lit: {'; '.join(turn.stays)}", first="  ", rest="    "))
+        lines.append(style.entry(f"stays lit: {'; '.join(turn.stays)}"))
     return lines
 
 

@@ -25,14 +25,14 @@ def usable_text(found: Usable, style: Style) -> str:
         when = f" in {setup_names(found.least_in)}, {left} A or more in the rest of the day"
     said = f"USABLE: {total} A{when}{every}; bound by the {found.binds}"
     lines = [style.strong(style.wrap(said))]
-    lines += [style.wrap(f"{phase}.", first="  ", rest="    ") for phase in found.phases]
+    lines += [style.entry(f"{phase}.") for phase in found.phases]
     source = f"Main: {found.main_source}"
-    lines.append(style.wrap(f"{source}.", first="  ", rest="    "))
+    lines.append(style.entry(f"{source}."))
     if found.contract is not None:
         is_watts = found.contract.counted is Counted.WATTS
         together = " for everything together" if is_watts else ""
         contract = f"Contract: {found.contract.cap_shown}{together}"
-        lines.append(style.wrap(f"{contract}.", first="  ", rest="    "))
+        lines.append(style.entry(f"{contract}."))
     width = max((len(way.circuit) for way in found.ways), default=0)
     lines.append("")
     for way in found.ways:

@@ -41,15 +41,15 @@ def volts_section(
         doubts: What may go wrong all the same, where the answer did not tell it.
         is_open: Whether they hang on wiring nobody knows; then these are the best of it.
     """
-    lines = [style.wrap(_setup(seen), first="  ", rest="    ") for seen in verdict.volts]
-    lines += [style.wrap(f"{note}.", first="  ", rest="    ") for note in verdict.notes]
-    lines += [style.wrap(f"{doubt.brief}.", first="  ", rest="    ") for doubt in doubts]
+    lines = [style.entry(_setup(seen)) for seen in verdict.volts]
+    lines += [style.entry(f"{note}.") for note in verdict.notes]
+    lines += [style.entry(f"{doubt.brief}.") for doubt in doubts]
     if is_open and lines:
         said = (
             "As the wiring is at best; what else it may be is counted in the chance above, and "
             "`sag` goes by the likeliest."
         )
-        lines.insert(0, style.wrap(said, first="  ", rest="    "))
+        lines.insert(0, style.entry(said))
     return style.section("Volts under load; `sag` tells more", lines)
 
 

@@ -135,7 +135,7 @@ def moves_text(found: "tuple[Moves, ...]", style: Style) -> str:
                 several = f"{count} " if count > 1 else ""
                 stands = f" of {place}" if place else ""
                 told = f"{verb} {several}{load}{stands} at {point}"
-                lines.append(style.wrap(told, first="  ", rest="    "))
+                lines.append(style.entry(told))
     return "\n".join(lines)
 
 

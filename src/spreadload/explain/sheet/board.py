@@ -7,11 +7,11 @@ from spreadload.derived.board import read_way
 from spreadload.explain.answer import tightest_words
 from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.judged import JudgedPlan
-from spreadload.explain.names import circuits_of, device_name, one_of, point_name, units_name
-from spreadload.explain.sentences import run_words
-from spreadload.explain.sheet.records import Meter, Plugged, SetupPage, Unsure, Way
+from spreadload.explain.names import circuits_of, device_name, one_of, units_name
+from spreadload.explain.plug_lines import PlugLine, lines_by_circuits
+from spreadload.explain.sheet.records import Meter, SetupPage, Unsure, Way
 from spreadload.job.day import Setup
-from spreadload.plan import Placement, Usage
+from spreadload.plan import Usage
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import in_setup, natural, row
 
@@ -49,7 +49,7 @@ def ways_in_order(judged: JudgedPlan) -> tuple[str, ...]:
 
 
 def _page(judged: JudgedPlan, setup: Setup, moves: dict[tuple[str, str], FirstMove]) -> SetupPage:
-    plugs = plugged_by_circuits(judged, setup.id)
+    plugs = lines_by_circuits(judged, setup.id)
     ways = tuple(
         _way(judged, (setup.id, c), plugs.get((c,), ()), moves.get((setup.id, c)))
         for c in ways_in_order(judged)
@@ -80,33 +80,10 @@ def _counted(judged: JudgedPlan, setup: str, circuits: tuple[str, ...]) -> str:
     return "in no sum above; see the chance" if left else "counted on each"
 
 
-def plugged_by_circuits(judged: JudgedPlan, setup: str) -> dict[tuple[str, ...], list[Plugged]]:
-    """Return what is on in a set-up by the circuits it might be on, outlet by outlet."""
-    together: dict[tuple[str, str, str, str], list[Placement]] = defaultdict(list)
-    for p in judged.by_setup[setup]:
-        run = run_words(judged.facts, (p.board, p.board_lead, p.lead))
-        together[p.point, p.load, p.place or "", run].append(p)
-    order = {point: n for n, point in enumerate(judged.facts.points)}
-    found: dict[tuple[str, ...], list[Plugged]] = defaultdict(list)
-    for key in sorted(together, key=lambda k: (order[k[0]], k)):
-        point_id, load, place, run = key
-        units = together[key]
-        point = judged.facts.points[point_id]
-        amps = shown_amps(sum(judged.unit_ma(p) for p in units) / MILLI)
-        item = units_name(judged.facts, load, [p.unit for p in units])
-        found[circuits_of(point)].append(Plugged(point_name(point), item, place, amps, run))
-    for demand in judged.wired(setup):
-        circuit = judged.facts.circuits[demand.circuit or ""]
-        unit_ma = judged.facts.unit_ma(demand.load, circuit.poles)
-        amps = shown_amps(demand.count * unit_ma / MILLI)
-        found[(circuit.id,)].append(Plugged("wired", demand.load, "", amps, ""))
-    return found
-
-
 def _way(
     judged: JudgedPlan,
     at: tuple[str, str],
-    plugged: Iterable[Plugged],
+    plugged: Iterable[PlugLine],
     move: FirstMove | None,
 ) -> Way:
     setup, circuit_id = at

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from spreadload.derived.contract import Counted
 from spreadload.derived.facts import Facts
+from spreadload.explain import told_once
 from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
@@ -13,13 +14,12 @@ from spreadload.explain.first_moves import first_moves as first_moves_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, units_name
-from spreadload.explain.sentences import headline, reason_text
 from spreadload.explain.sheet.board import main_setup, setup_pages, ways_in_order
 from spreadload.explain.sheet.drawing import levels
 from spreadload.explain.sheet.live import live_data
 from spreadload.explain.sheet.moves import moves_in_order
 from spreadload.explain.sheet.paper import paper
-from spreadload.explain.sheet.records import Made, Sheet, Why
+from spreadload.explain.sheet.records import Made, Sheet
 from spreadload.explain.sheet.rivals import note_on_others, side_by_side
 from spreadload.explain.sheet.tables import SIGNED_BY, tables
 from spreadload.job.job import Job
@@ -72,14 +72,14 @@ def sheet(
         main=main,
         breaks=tuple(v.text for v in judged.verdict.violations),
         setups=pages,
-        must_be_off=_off(briefing),
-        may_run=_may_run(briefing),
+        must_be_off=told_once.must_be_off(briefing.idle),
+        may_run=told_once.may_run(briefing.idle),
         stay_on=briefing.stay_on,
         stay_on_shared=tuple(each.words(judged.facts) for each in briefing.shared),
         staying=_staying(briefing),
         moves=moves_in_order(briefing),
         first_moves=moves,
-        whys=_whys(briefing),
+        whys=told_once.whys(briefing.judged.facts, briefing.reasons),
         others=side_by_side(judged, outcome, others),
         others_note=note_on_others(outcome),
         unproven=tuple(f"{a.about}: {a.text}" for a in briefing.assumptions),
@@ -126,22 +126,6 @@ def _supply(facts: Facts) -> str:
     return f"{phases}, {volts}, limit {limit} A{each} ({supply.source}){contract}"
 
 
-def _off(briefing: Briefing) -> tuple[str, ...]:
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for idle in briefing.idle:
-        if idle.must_be_off:
-            by_text[idle.who, idle.why_off].append(idle.setup)
-    return tuple(f"{who} in {setup_names(s)}: {text}" for (who, text), s in by_text.items())
-
-
-def _may_run(briefing: Briefing) -> tuple[str, ...]:
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for idle in briefing.idle:
-        if idle.may_run_at:
-            by_text[idle.who, idle.may_run_at].append(idle.setup)
-    return tuple(f"{who} in {setup_names(s)}: one, {where}" for (who, where), s in by_text.items())
-
-
 def _staying(briefing: Briefing) -> tuple[str, ...]:
     devices = dict.fromkeys((entry.kind, entry.device) for entry in briefing.staying)
     return tuple(_stays(briefing, kind, device) for kind, device in devices)
@@ -166,11 +150,3 @@ def _lit(facts: Facts, entry: Staying) -> str:
     more = len(names) - SHOWN_LIT
     shown = ", ".join(names[:SHOWN_LIT]) or "NONE"
     return shown + (f" +{more} kinds" if more > 0 else "")
-
-
-def _whys(briefing: Briefing) -> tuple[Why, ...]:
-    facts = briefing.judged.facts
-    by_text: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for reason in briefing.reasons:
-        by_text[headline(facts, reason), reason_text(facts, reason)].append(reason.setup)
-    return tuple(Why(setup_names(setups), head, text) for (head, text), setups in by_text.items())

@@ -128,10 +128,6 @@ class Packer:
         top = max(each.bottom for each in self.taken) + _PAD
         return Box(at[0] - size[0] / 2, top, at[0] + size[0] / 2, top + size[1])
 
-    def bounds(self) -> Box:
-        """Return the box around everything taken."""
-        return around_all(self.taken)
-
 
 def around_all(boxes: Iterable[Box]) -> Box:
     """Return the smallest box around others.

@@ -4,7 +4,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from spreadload.explain.first_moves import FirstMove
+from spreadload.explain.plug_lines import PlugLine
 from spreadload.explain.sheet.map_records import Level
+from spreadload.explain.told_once import Why
 
 
 @dataclass(frozen=True)
@@ -20,23 +22,6 @@ class Made:
     when: str
     revision: str
     digest: str
-
-
-@dataclass(frozen=True)
-class Plugged:
-    """Identical units at one outlet.
-
-    Attributes:
-        outlet: Outlet, or a phase of a box with the outlet it stands at.
-        amps: All of them together, for a reader.
-        run: Leads and boards on the way, or "".
-    """
-
-    outlet: str
-    item: str
-    place: str
-    amps: str
-    run: str
 
 
 @dataclass(frozen=True)
@@ -62,7 +47,7 @@ class Way:
     rcds: str
     phases: str
     known: str
-    plugged: tuple[Plugged, ...]
+    plugged: tuple[PlugLine, ...]
     amps: str
     left: str
     used_pct: int
@@ -91,7 +76,7 @@ class Unsure:
 
     circuits: str
     counted: str
-    plugged: tuple[Plugged, ...]
+    plugged: tuple[PlugLine, ...]
 
 
 @dataclass(frozen=True)
@@ -215,15 +200,6 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
     blank: int = 0
-
-
-@dataclass(frozen=True)
-class Why:
-    """Why identical units are where they are."""
-
-    setups: str
-    head: str
-    text: str
 
 
 @dataclass(frozen=True)

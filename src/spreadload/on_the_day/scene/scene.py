@@ -216,15 +216,6 @@ class Scene:
         rows = self.rows_of("circuit", circuit)
         return max((state.counted_ma[row] for row in rows), default=0)
 
-    def wired_ma(self, circuit: str, setup: str) -> int:
-        """Return what hard-wired loads put on a circuit [mA]."""
-        poles = self.facts.circuits[circuit].poles
-        return sum(
-            self.facts.counted_ma(setup, d.load, poles) * d.count
-            for d in self.judged.wired(setup)
-            if d.circuit == circuit
-        )
-
     def cap_ma(self, circuit: str) -> int:
         """Return what a circuit may carry [mA]."""
         return self.facts.circuits[circuit].cap_ma
@@ -243,24 +234,6 @@ class Scene:
         return frozenset(
             o for o, on in self.likely.items() if proof.chances(o).get(on, 0.0) >= SURE
         )
-
-    def risk(self, plan: Plan, setup: str | None = None) -> float:
-        """Return the weight of wirings on which some breaker carries more than it may."""
-        setup = setup or self.setup
-        over = np.zeros(len(self.maps), dtype=bool)
-        by_outlet = self._per_outlet(plan, setup)
-        for n, circuit in enumerate(self.maps.circuits):
-            carried = (self.maps.on == n) @ by_outlet + self.wired_ma(circuit, setup)
-            over |= carried > self.cap_ma(circuit) + 1e-6
-        return self.maps.share(over)
-
-    def _per_outlet(self, plan: Plan, setup: str) -> Floats:
-        found = np.zeros(len(self.maps.outlets))
-        at = {o: n for n, o in enumerate(self.maps.outlets)}
-        for p in plan.placements:
-            if p.setup == setup and p.point in self.facts.points:
-                found[at[self.facts.points[p.point].outlet]] += self.counted_ma(p)
-        return found
 
 
 def wirings(job: Job, log: Log) -> tuple[Job, Maps]:
