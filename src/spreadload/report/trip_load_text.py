@@ -94,8 +94,8 @@ def _arcs(answer: TripAnswer, limit: Limit) -> list[str]:
     """Return what an arc-fault breaker may have taken for an arc, whatever its amps."""
     if answer.causes[0].cause is not Cause.ARC_FAULT:
         return []
-    facts = answer.scene.facts
-    alike = [unit_name(facts, p.load, p.unit) for p in like_an_arc(answer.scene, limit)]
+    found = like_an_arc(answer.scene, limit, answer.just)
+    alike = [unit_name(answer.scene.facts, p.load, p.unit) for p in found]
     few = f"{row(alike[:_SHOWN])} may look like one to it" if alike else "nothing here looks so"
     bare = "If it goes again bare it is a bad contact: leave it off, licensed electrician."
     return [f"It opens on an arc too, whatever the amps: {few}. {bare}"]

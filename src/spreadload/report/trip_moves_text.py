@@ -1,5 +1,6 @@
 """What to move before anything goes back on, and the order in which it comes back."""
 
+from itertools import groupby
 from shlex import quote
 
 from spreadload.explain.names import unit_name, units_name
@@ -8,7 +9,7 @@ from spreadload.on_the_day.scene.limits import Kind
 from spreadload.on_the_day.scene.steps import Move, Step
 from spreadload.on_the_day.trip.causes import Cause
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
-from spreadload.on_the_day.trip.words import at, limit_name, move_line, shed_words, units_by_load
+from spreadload.on_the_day.trip.words import at, limit_name, move_line, shed_words
 from spreadload.plan import Placement
 from spreadload.report.style import Style
 from spreadload.units import MILLI, tenths_down
@@ -187,7 +188,9 @@ def _with_shed(answer: TripAnswer) -> list[str]:
         else "No plug, and no pair of plugs, clears it."
     )
     words = shed_words(answer.scene.facts, off)
-    said = [f"{why} {first_up(words)}: leaves {off.used_pct} %."]
+    is_spare = answer.intruder is not None and not answer.is_over
+    spare = "If nothing is found there: " if is_spare else ""
+    said = [f"{why} {spare}{words if is_spare else first_up(words)}: leaves {off.used_pct} %."]
     if not off.is_enough:
         said.append("That is not enough: the rest is not ours to switch off; ask whose it is.")
     return said
@@ -238,8 +241,8 @@ def back_lines(answer: TripAnswer, style: Style) -> list[str]:
         fuse = "a fuse has no handle that ties them, so tell whoever fits the new one"
         lines.insert(0, f"{shared}: {fuse if top.cause is Cause.FUSE else handles}.")
     if back.order:
-        by_load = units_by_load(back.order)
-        order = ", ".join(units_name(facts, load, units) for load, units in by_load.items())
+        in_turn = groupby(back.order, key=lambda p: p.load)
+        order = ", ".join(units_name(facts, load, [p.unit for p in on]) for load, on in in_turn)
         wait = f" Discharge last, cool: {back.cool_down_min} min." if back.cool_down_min else ""
         lines.append(f"{order}.{wait} Read amps, hold a minute.")
     return [style.wrap(text, first="  ", rest="  ") for text in lines]

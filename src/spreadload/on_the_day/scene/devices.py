@@ -1,6 +1,7 @@
 """Breakers and fuses of a job as the physics knows them."""
 
 from spreadload import practice
+from spreadload.check.devices import Device as Row
 from spreadload.derived.facts import Facts
 from spreadload.electrical.protection import Device
 from spreadload.electrical.trip_gates import Curve, DeviceKind
@@ -29,8 +30,27 @@ def breaker(facts: Facts, rated_a: float, curve: Curve | None = None) -> Device:
     return Device(kind, rated_a, curve)
 
 
-def supply_device(facts: Facts) -> Device:
-    """Return the limit at the head of everything, taken as a service fuse or main breaker."""
+def device_of(facts: Facts, row: Row) -> Device | None:
+    """Return what stands behind a row of the judge, or None where no standard says how it opens."""
+    match row.kind:
+        case "circuit":
+            return circuit_device(facts, row.id)
+        case "feed":
+            return breaker(facts, row.cap_ma / MILLI)
+        case "phase":
+            return supply_device(facts)
+        case _:
+            return None
+
+
+def supply_device(facts: Facts) -> Device | None:
+    """Return the limit at the head of everything, taken as a service fuse or main breaker.
+
+    A meter or limiter that holds a contract counts by its own rule, which no standard gives, and no
+    moment of inrush opens it: None.
+    """
+    if facts.supply.is_contract:
+        return None
     rated_a = facts.supply.cap_ma / MILLI
     switch = facts.job.supply.main_switch
     is_switch = switch is not None and switch.is_limit and switch.rating_a == rated_a

@@ -3,10 +3,10 @@
 Never imports the solver.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from spreadload.explain.off import must_stay_on
-from spreadload.on_the_day.replug.shed import Shed
 from spreadload.on_the_day.scene.limit_of import circuit_limit
 from spreadload.on_the_day.scene.limits import Kind, Limit
 from spreadload.on_the_day.scene.scene import Scene
@@ -21,7 +21,7 @@ class BringBack:
     Attributes:
         limit: What opened, or None for everything.
         order: What goes on again: what must stay on, then biggest first, what runs now and then
-            after that, discharge heads when cool.
+            after that, then what may leak, discharge heads when cool.
         cool_down_min: Longest wait of a discharge head [min]; 0 where there is none.
         tied: Circuits whose handles go down with it, because they share its neutral.
     """
@@ -33,15 +33,18 @@ class BringBack:
 
 
 def bring_back(
-    scene: Scene, limit: Limit | None, shed: Shed | None = None, without: str = ""
+    scene: Scene,
+    limit: Limit | None,
+    stays_off: Callable[[Placement], bool] = lambda _: False,
+    last: Placement | None = None,
 ) -> BringBack:
     """Return the order for everything on what opened, or for the whole set-up.
 
     Args:
         scene: The house now.
         limit: What opened, or None for everything.
-        shed: What stays off, because it would open again with it.
-        without: A load that stays off, because it may have a fault.
+        stays_off: Whether a unit stays off, because it would open again with it.
+        last: What may leak: all but discharge heads is back on before it is tried.
     """
     tied = opens_with(scene, limit.id) if limit is not None and limit.kind is Kind.CIRCUIT else ()
     if limit is None or limit.kind is Kind.PHASE:
@@ -51,17 +54,15 @@ def bring_back(
         limits = (limit, *(circuit_limit(scene, c) for c in tied))
         on = tuple(dict.fromkeys(p for each in limits for p in each.on(scene)))
 
-    on = tuple(p for p in on if p.load != without)
-    if shed is not None:
-        on = tuple(p for p in on if not shed.leaves_off(p))
-
+    on = tuple(p for p in on if not stays_off(p))
     staying = must_stay_on(scene.facts)
 
-    def turn(p: Placement) -> tuple[bool, bool, bool, int, str, int]:
+    def turn(p: Placement) -> tuple[bool, bool, bool, bool, int, str, int]:
         load = scene.facts.loads[p.load]
         return (
             p.load not in staying,
             load.replug_cost > 1,
+            p == last,
             load.is_intermittent,
             -scene.counted_ma(p),
             p.load,

@@ -3,6 +3,7 @@
 Puts diagnosis, clock and re-plug together. Never imports the solver.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from spreadload.job.job import Job
@@ -36,7 +37,7 @@ from spreadload.on_the_day.trip.look_again import Doubted, doubted, misfits
 from spreadload.on_the_day.trip.one_socket import alone_on_plug
 from spreadload.on_the_day.trip.opened import breaker_cause, opened
 from spreadload.on_the_day.trip.report import Report
-from spreadload.on_the_day.trip.suspects import electronics_off
+from spreadload.on_the_day.trip.suspects import electronics_off, like_an_arc
 from spreadload.on_the_day.trip.unseen import Intruder, delay_on, unseen_load
 from spreadload.on_the_day.trip.what_opened import limit_of
 from spreadload.on_the_day.trip.words import at
@@ -136,6 +137,16 @@ class TripAnswer:
             return ()
         to = [facts.points[step.to.point].outlet for move in self.away for step in move.steps]
         return tuple(o for o in dict.fromkeys(to) if limit.chance_dead(self.scene, o) > HARDLY)
+
+    @property
+    def suspect(self) -> Placement | None:
+        """What is unplugged first, where one of ours may leak or look like an arc."""
+        found: tuple[Placement, ...] = ()
+        if self.leaking is not None:
+            found = self.leaking.suspects
+        elif self.limit is not None and self.causes[0].cause is Cause.ARC_FAULT:
+            found = like_an_arc(self.scene, self.limit, self.just)
+        return found[0] if found else None
 
     @property
     def stranded(self) -> tuple[Placement, ...]:
@@ -279,15 +290,25 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     if answer.is_second:
         return replace(answer, away=emptied(answer.scene, limit, avoid))
     answer = replace(answer, leaking=_leakage(answer.scene, limit, top, report))
+    if (suspect := answer.suspect) is not None:
+        # What leaks shows when it is added; what looks like an arc would only open it once more.
+        is_arc = top.cause is Cause.ARC_FAULT
+        back = bring_back(answer.scene, limit, lambda p: is_arc and p == suspect, last=suspect)
+        answer = replace(answer, back=back)
     delay = delay_on(answer.scene, limit, report.after_s)
     intruder = unseen_load(answer.scene, limit, report.just, delay)
     answer = replace(answer, delay=delay, intruder=intruder)
     if answer.is_of_what_was_switched_on:
         # Less on it would have opened as well: nothing moves, and what opened it stays off.
-        return replace(answer, back=bring_back(answer.scene, limit, without=report.just))
+        return replace(answer, back=bring_back(answer.scene, limit, _is_of(report.just)))
     if intruder is not None and intruder.is_beyond_plugs:
-        answer = replace(answer, back=bring_back(answer.scene, limit, without=report.just))
+        answer = replace(answer, back=bring_back(answer.scene, limit, _is_of(report.just)))
     return _with_move(answer, limit, top, avoid)
+
+
+def _is_of(load: str) -> Callable[[Placement], bool]:
+    """Return whether a unit is of a load, as a question."""
+    return lambda p: p.load == load
 
 
 def _leakage(scene: Scene, limit: Limit, top: Opened, report: Report) -> Leaking | None:
@@ -301,8 +322,9 @@ def _leakage(scene: Scene, limit: Limit, top: Opened, report: Report) -> Leaking
 def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[str]) -> TripAnswer:
     scene, carried = answer.scene, answer.carried
     aim = None if carried is None else aim_for(scene, carried)
-    # Neither leakage nor a meter warms anything: what is within its limit did not open it.
-    is_cold = limit.kind is Kind.LEAKAGE or top.cause is Cause.METER
+    # Neither leakage nor a contract warms anything: what is within its limit did not open it.
+    is_contract = limit.kind is Kind.PHASE and scene.facts.supply.is_contract
+    is_cold = limit.kind is Kind.LEAKAGE or top.cause is Cause.METER or is_contract
     if is_cold and carried is not None and carried.is_within:
         aim = None
     if aim is None:
@@ -316,7 +338,7 @@ def _with_move(answer: TripAnswer, limit: Limit, top: Opened, avoid: frozenset[s
         off = shed(scene, limit, aim)
         if off.is_nothing:
             return answer
-        return replace(answer, shed=off, back=bring_back(scene, limit, off))
+        return replace(answer, shed=off, back=bring_back(scene, limit, off.leaves_off))
     return _moved(answer, move, avoid)
 
 

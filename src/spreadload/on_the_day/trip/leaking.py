@@ -5,6 +5,7 @@ Never imports the solver.
 
 from dataclasses import dataclass
 
+from spreadload.explain.off import must_stay_on
 from spreadload.on_the_day.scene.limits import Limit
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Placement
@@ -19,7 +20,8 @@ class Leaking:
         sum_ua: All of it together [µA].
         guide_ua: What should stand behind it at most [µA].
         may_trip_ua: From where it may open [µA].
-        suspects: Units behind it: what was just switched on first, then the leakiest.
+        suspects: Units behind it: what was just switched on first, then the leakiest; what must
+            stay on last.
     """
 
     rcd: str
@@ -36,10 +38,13 @@ class Leaking:
 
 def leaking(scene: Scene, limit: Limit, just: str | None) -> Leaking:
     """Return what leaks behind an RCD in the set-up that runs."""
-    behind = sorted(
-        limit.on(scene),
-        key=lambda p: (p.load != just, -scene.facts.loads[p.load].leakage_ua, p.load, p.unit),
-    )
+    staying = must_stay_on(scene.facts)
+
+    def turn(p: Placement) -> tuple[bool, bool, int, str, int]:
+        leaks_ua = scene.facts.loads[p.load].leakage_ua
+        return p.load != just, p.load in staying, -leaks_ua, p.load, p.unit
+
+    behind = sorted(limit.on(scene), key=turn)
     row = scene.facts.rcds[limit.id]
     return Leaking(
         rcd=limit.id,

@@ -14,8 +14,6 @@ from spreadload.on_the_day.trip.causes import (
     Opened,
 )
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
-from spreadload.on_the_day.trip.leaking import Leaking
-from spreadload.on_the_day.trip.suspects import like_an_arc
 from spreadload.on_the_day.trip.unseen import Intruder
 from spreadload.on_the_day.trip.words import (
     amount,
@@ -94,8 +92,8 @@ def _meanwhile(answer: TripAnswer) -> str:
 
 
 def _unplug_meanwhile(answer: TripAnswer) -> str:
-    if answer.leaking is not None and answer.leaking.suspects:
-        return f"{_unplug_first(answer, answer.leaking)} meanwhile."
+    if answer.leaking is not None and answer.suspect is not None:
+        return f"{_unplug(answer, answer.suspect)} meanwhile."
     named = answer.intruder.named if answer.intruder else ""
     return f"Unplug the {named}." if named else ""
 
@@ -168,17 +166,17 @@ def _lone_plug_line(answer: TripAnswer, alone: Placement) -> str:
 def _leakage_line(answer: TripAnswer, limit: Limit) -> str:
     facts = answer.scene.facts
     behind = limit_name(facts, limit)
-    if answer.leaking is None or not answer.leaking.suspects:
+    if answer.suspect is None:
         return f"Unplug everything on {behind}, reset it bare. If it goes again bare: stop."
     if answer.move is not None:
         return f"{move_line(facts, answer.move)} Reset {behind} bare, add one by one."
-    first = _unplug_first(answer, answer.leaking)
+    first = _unplug(answer, answer.suspect)
     return f"{first}. {first_up(behind)}: reset bare, add one by one."
 
 
-def _unplug_first(answer: TripAnswer, found: Leaking) -> str:
-    facts, first = answer.scene.facts, found.suspects[0]
-    return f"Unplug {unit_name(facts, first.load, first.unit)} at {at(facts, first)}"
+def _unplug(answer: TripAnswer, unit: Placement) -> str:
+    facts = answer.scene.facts
+    return f"Unplug {unit_name(facts, unit.load, unit.unit)} at {at(facts, unit)}"
 
 
 def _contract_line(answer: TripAnswer, limit: Limit) -> str:
@@ -255,13 +253,9 @@ def _about_the_unseen(intruder: Intruder | None) -> tuple[str, str]:
 
 def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
     """Return what to say where our own load is no reason to trip."""
-    if answer.causes[0].cause is Cause.ARC_FAULT:
-        items = like_an_arc(answer.scene, limit)
-        if items:
-            first = items[0]
-            unit = unit_name(answer.scene.facts, first.load, first.unit)
-            where = at(answer.scene.facts, first)
-            return f"Unplug {unit} at {where}: drivers and motors open {name}. Then back on once."
+    if answer.causes[0].cause is Cause.ARC_FAULT and answer.suspect is not None:
+        unplug = _unplug(answer, answer.suspect)
+        return f"{unplug}: drivers and motors open {name}. Then back on once."
     if answer.causes[0].cause is Cause.RCBO and not answer.is_over:
         return _rcbo_line(answer, limit, name)
     ours = "" if answer.carried is None else amount(limit, answer.carried.counted)
@@ -287,12 +281,11 @@ def _walk_line(answer: TripAnswer, limit: Limit, name: str) -> str:
 def _rcbo_line(answer: TripAnswer, limit: Limit, name: str) -> str:
     """Return what to say where amps or leakage opened it and our own amps are no reason."""
     facts = answer.scene.facts
-    suspects = answer.leaking.suspects if answer.leaking is not None else ()
     ours = "" if answer.carried is None else amount(limit, answer.carried.counted)
     why = f"amps or leakage, and ours is only {ours} of {cap_words(limit, limit.cap)}"
-    if not suspects:
+    if answer.suspect is None:
         return f"Unplug all on {name}: {why}. Then {_back_on(answer, name)} bare, once."
-    first = unit_name(facts, suspects[0].load, suspects[0].unit)
+    first = unit_name(facts, answer.suspect.load, answer.suspect.unit)
     unplug = f"Unplug what is not in the plan on {name}, then {first}"
     return f"{unplug}: {why}. Then {_back_on(answer, name)} bare, add one by one."
 

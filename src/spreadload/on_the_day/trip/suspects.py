@@ -3,6 +3,7 @@
 Never imports the solver.
 """
 
+from spreadload.explain.off import must_stay_on
 from spreadload.job.kit import LoadKind
 from spreadload.on_the_day.replug.relief import off_for_good
 from spreadload.on_the_day.scene.limits import Limit
@@ -16,9 +17,17 @@ _LIKE_AN_ARC = frozenset(
 )
 
 
-def like_an_arc(scene: Scene, limit: Limit) -> tuple[Placement, ...]:
-    """Return the units on a circuit that an arc-fault breaker may mistake for an arc."""
-    return tuple(p for p in limit.on(scene) if _kind(scene, p) in _LIKE_AN_ARC)
+def like_an_arc(scene: Scene, limit: Limit, just: str | None = None) -> tuple[Placement, ...]:
+    """Return the units on a circuit that an arc-fault breaker may mistake for an arc.
+
+    Args:
+        scene: The house now.
+        limit: The circuit.
+        just: What was just switched on: it comes first; what must stay on comes last.
+    """
+    staying = must_stay_on(scene.facts)
+    alike = (p for p in limit.on(scene) if _kind(scene, p) in _LIKE_AN_ARC)
+    return tuple(sorted(alike, key=lambda p: (p.load != just, p.load in staying)))
 
 
 def electronics_off(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:

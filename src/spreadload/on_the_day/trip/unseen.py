@@ -42,8 +42,14 @@ class Intruder:
 
 
 def delay_on(scene: Scene, limit: Limit, seconds: float | None) -> Delay | None:
-    """Return what the clock says of a device, or None where it says nothing or was not read."""
-    if seconds is None or not limit.is_amps:
+    """Return what the clock says of a device, or None where it says nothing or was not read.
+
+    It says nothing of leakage and of a contract: a meter counts by its own rule.
+    """
+    is_contract = limit.kind is Kind.CONTRACT or (
+        limit.kind is Kind.PHASE and scene.facts.supply.is_contract
+    )
+    if seconds is None or not limit.is_amps or is_contract:
         return None
     return delay_of(_device(scene, limit), seconds)
 

@@ -2,11 +2,9 @@
 
 from dataclasses import dataclass
 
-from spreadload.check.devices import Device as Row
 from spreadload.check.state import SetupState
 from spreadload.check.volts import sagged_ma
 from spreadload.check.words import device_name
-from spreadload.derived.facts import Facts
 from spreadload.electrical.grouping import (
     REFERENCE_C,
     UL_REFERENCE_C,
@@ -15,7 +13,7 @@ from spreadload.electrical.grouping import (
 )
 from spreadload.electrical.protection import Device, Verdict, verdict
 from spreadload.electrical.trip_gates import DeviceKind
-from spreadload.on_the_day.scene.devices import breaker, circuit_device, supply_device
+from spreadload.on_the_day.scene.devices import device_of
 from spreadload.units import MILLI
 
 NEAR_SHARE = 0.8
@@ -61,20 +59,28 @@ def loaded_devices(state: SetupState, board_c: float | None = None) -> tuple[Loa
         for row, device in enumerate(state.devices.rows)
         if device.kind == "circuit" and amps[row] > 0
     )
+    near = [
+        (row, device_of(state.facts, each))
+        for row, each in enumerate(state.devices.rows)
+        if amps[row] > NEAR_SHARE * each.cap_ma
+    ]
     found = [
-        _loaded(state, row, amps[row] / MILLI, (busy, board_c))
-        for row, device in enumerate(state.devices.rows)
-        if device.kind != "rcd amps" and amps[row] > NEAR_SHARE * device.cap_ma
+        _loaded(state, row, device, amps[row] / MILLI, (busy, board_c))
+        for row, device in near
+        if device is not None
     ]
     return tuple(sorted(found, key=lambda each: -each.alone.ratio))
 
 
 def _loaded(
-    state: SetupState, place: int, current_a: float, warmth: tuple[int, float | None]
+    state: SetupState,
+    place: int,
+    device: Device,
+    current_a: float,
+    warmth: tuple[int, float | None],
 ) -> Loaded:
     busy, board_c = warmth
     facts, row = state.facts, state.devices.rows[place]
-    device = _device(facts, row)
     neighbours = busy if row.kind == "circuit" else 1
     factor = _factor(device, neighbours, board_c)
     return Loaded(
@@ -97,11 +103,3 @@ def _factor(device: Device, neighbours: int, board_c: float | None) -> float:
     is_ul = device.kind is DeviceKind.UL_BREAKER
     reference_c = (UL_REFERENCE_C if is_ul else REFERENCE_C).value
     return warm_board_factor(neighbours, board_c, reference_c)
-
-
-def _device(facts: Facts, row: Row) -> Device:
-    if row.kind == "circuit":
-        return circuit_device(facts, row.id)
-    if row.kind == "feed":
-        return breaker(facts, row.cap_ma / MILLI)
-    return supply_device(facts)

@@ -16,12 +16,11 @@ from spreadload.check.state import Plugged, SetupState
 from spreadload.check.words import device_name
 from spreadload.derived.facts import Facts
 from spreadload.electrical.inrush import StartKind, StartLoad
-from spreadload.electrical.protection import Device
 from spreadload.electrical.starting import StrikeStep, striking_order
 from spreadload.errors import InternalError
 from spreadload.job.kit import Ballast, LoadKind
 from spreadload.network.classes import stated
-from spreadload.on_the_day.scene.devices import breaker, circuit_device, supply_device
+from spreadload.on_the_day.scene.devices import device_of
 from spreadload.on_the_day.volts.ahead import ahead_of
 from spreadload.plan import Placement, Plan
 from spreadload.units import MILLI
@@ -242,7 +241,8 @@ def _order(
 ) -> tuple[StrikeStep, ...]:
     facts = judge.facts
     rows = {row for unit in group for row in unit.behind.rows}
-    protective = {row for row in rows if after.devices.rows[row].kind != "rcd amps"}
+    known = ((row, device_of(facts, after.devices.rows[row])) for row in rows)
+    protective = {row: device for row, device in known if device is not None}
     running = {
         str(row): sum(u.unit_ma for u in on if row in u.behind.rows) / MILLI
         + sum(w.unit_ma * w.count for w in after.wired if row in w.behind.rows) / MILLI
@@ -258,15 +258,8 @@ def _order(
         )
         for unit in group
     ]
-    devices = {str(row): _device(facts, after, row) for row in protective}
+    devices = {str(row): device for row, device in protective.items()}
     return striking_order(loads, devices, running_a=running)
-
-
-def _device(facts: Facts, state: SetupState, row: int) -> Device:
-    device = state.devices.rows[row]
-    if device.kind == "circuit":
-        return circuit_device(facts, device.id)
-    return breaker(facts, device.cap_ma / MILLI) if device.kind == "feed" else supply_device(facts)
 
 
 def _warnings(facts: Facts, state: SetupState, step: StrikeStep) -> tuple[str, ...]:

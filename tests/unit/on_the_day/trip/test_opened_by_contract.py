@@ -38,7 +38,14 @@ def flat(supply: Entry, region: str = "EU") -> Job:
     )
 
 
-def after(job: Job, device: str = "meter", just: str = "", *, is_off: bool = True) -> TripAnswer:
+def after(
+    job: Job,
+    device: str = "meter",
+    just: str = "",
+    after_s: float | None = None,
+    *,
+    is_off: bool = True,
+) -> TripAnswer:
     """Return the answer where everything went dark."""
     on = (
         put("lamp", "O1", place="lounge"),
@@ -46,7 +53,7 @@ def after(job: Job, device: str = "meter", just: str = "", *, is_off: bool = Tru
         put("kettle", "O2"),
     )
     off = (SwitchedOff(setup="SU1", load="tank"),) if is_off else ()
-    return told(job, *on, *off, dark=("O1", "O2"), device=device, just=just)
+    return told(job, *on, *off, dark=("O1", "O2"), device=device, just=just, after_s=after_s)
 
 
 @pytest.mark.parametrize(
@@ -74,6 +81,16 @@ def test_what_was_named_comes_first() -> None:
     """An iron that is not in the plan is the reason, whatever else may be on."""
     line = radio_line(after(flat(IN_WATTS), just="iron"))
     assert line.startswith("Unplug the iron: ours is 3220 of 3300 W")
+
+
+@pytest.mark.parametrize("device", ["meter", "main"])
+def test_the_clock_of_a_fuse_is_not_read_off_a_contract(device: str) -> None:
+    """After ten minutes a fuse would have had 1.4 to 2 times its rating; a contract tells nothing.
+
+    Nor is 14.0 of 14.3 A by contract a warm main breaker: what its rating is nobody has said.
+    """
+    answer = after(flat(IN_VOLT_AMPS), device, after_s=600.0)
+    assert (answer.delay, answer.intruder, answer.move, answer.shed) == (None, None, None, None)
 
 
 @pytest.mark.parametrize("supply", [IN_WATTS, IN_VOLT_AMPS])

@@ -7,13 +7,15 @@ is slower than its standard: IEC 60898-1 table 7.
 
 import pytest
 
-from builders import amps, circuits, put, setup, small_job
+from builders import amps, circuits, outlet, put, setup, small_job
 from spreadload.electrical.protection import Device
 from spreadload.electrical.trip_gates import DeviceKind
 from spreadload.on_the_day.scene.delay import delay_of
 from spreadload.on_the_day.trip.causes import Cause
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
+from spreadload.report.style import Style
+from spreadload.report.trip_text import trip_text
 from trips import causes, told
 
 
@@ -134,3 +136,20 @@ def test_a_clock_that_fits_the_overload_does_not_speak_for_a_dead_lamp(
     unread = causes(told(job, lamp, dark=("O1",), lit=("O2",)))
     assert read[Cause.ITEM] <= unread[Cause.ITEM]
     assert read[Cause.BREAKER] > read[Cause.ITEM]
+
+
+@pytest.mark.parametrize(("delay_s", "is_sized"), [(300.0, True), (None, False)])
+def test_ours_stays_dark_only_where_nothing_is_found(
+    delay_s: float | None, *, is_sized: bool
+) -> None:
+    """8.5 of 10 A warm a breaker, but after 5 min 14 to 20 A were on it: that comes off first."""
+    job = small_job(
+        circuits=circuits(P1=10.0),
+        outlets={"O1": outlet("P1", "lounge")},
+        heads={"lamp": amps(8.5)},
+    )
+    answer = told(job, put("lamp", "O1", place="lounge"), device="P1", after_s=delay_s)
+    assert (answer.intruder is not None) == is_sized
+    said = " ".join(trip_text(answer, Style()).split())
+    assert ("If nothing is found there: leave lamp dark: leaves 0 %" in said) == is_sized
+    assert ("clears it. Leave lamp dark: leaves 0 %" in said) != is_sized

@@ -2,14 +2,17 @@
 
 import pytest
 
-from builders import amps, circuits, outlet, put, setup, small_job
+from builders import Entry, amps, circuit, circuits, outlet, put, setup, small_job
 from spreadload.job.job import Job
+from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.report.style import Style
 from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text
 from trips import told
 
 LAMP, OXYGEN = put("lamp", "O1", place="lounge"), put("oxygen", "O1", socket=2)
+
+STAYS_AT_O1: Entry = {"outlet": "O1", "policy": "must stay on"}
 
 
 def house(policy: str = "must stay on", outlet_id: str = "O1") -> Job:
@@ -52,3 +55,33 @@ def test_in_a_dark_house_nobody_is_sent_to_an_outlet_that_is_lit() -> None:
     answer = told(house(), LAMP, OXYGEN, device="service fuse", dark=("O1", "O2"))
     text = " ".join(trip_text(answer, Style()).split())
     assert "oxygen at O1. See to it first, and tell the owner." in text
+
+
+@pytest.mark.parametrize(
+    ("more", "opened", "back"),
+    [
+        ({"rcd": "RCD1"}, "RCD1", ["oxygen", "spot", "lamp"]),
+        ({"arc_fault": True}, "P1", ["oxygen", "spot"]),
+    ],
+)
+def test_it_is_the_last_to_be_unplugged_and_the_first_to_be_back(
+    more: Entry, opened: str, back: list[str]
+) -> None:
+    """It leaks most and has a motor, but the lamp is tried first.
+
+    What may leak is added last, and shows then; what an arc-fault breaker takes for an arc would
+    only open it a second time, and stays unplugged.
+    """
+    job = small_job(
+        rcds={"RCD1": {"trips_at_ma": 30}},
+        circuits={name: circuit(10.0, **more) for name in ("P1", "P2")},
+        outlets={"O1": outlet("P1", "lounge", sockets=3)},
+        heads={"lamp": amps(4.0, kind="led", leakage_ma=1.0), "spot": amps(1.0)},
+        house={"oxygen": amps(1.6, kind="motor", leakage_ma=3.0, **STAYS_AT_O1)},
+        setups=[setup(lamp="lounge", spot="lounge", on=["oxygen"])],
+    )
+    spot = put("spot", "O1", place="lounge", socket=3)
+    answer = told(job, LAMP, OXYGEN, spot, device=opened)
+    assert radio_line(answer).startswith("Unplug lamp at O1")
+    assert answer.back is not None
+    assert [p.load for p in answer.back.order] == back

@@ -221,6 +221,17 @@ def test_protection_is_told_in_time_not_as_a_cliff() -> None:
     assert any("minutes to an hour" in said for said in words)
 
 
+def test_nobody_says_how_long_a_contract_holds() -> None:
+    """10 of 11 A are told of a fuse, and of a limiter of as much nothing."""
+    fuse, meter = flat(), flat()
+    fuse["supply"] = READ | {"limit_a": 11.0, "limit_source": "service fuse"}
+    meter["supply"] = READ | {"limit_a": 11.0, "limit_is_contract": True}
+    named = [
+        [loaded.name for loaded in told(data, LIT).setups[0].protection] for data in (fuse, meter)
+    ]
+    assert named == [["The supply"], []]
+
+
 def test_a_warm_board_leaves_less_of_the_rating() -> None:
     """15 A of 16 A hold; at 45 °C 0.9 of it is left (a maker's table), so that 15 A are 104 %."""
     data = flat(heads={"lamp": amps(15.0, kind="tungsten")})

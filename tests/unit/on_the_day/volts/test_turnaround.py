@@ -96,6 +96,32 @@ def test_a_large_tungsten_on_a_sensitive_breaker_is_marked() -> None:
     assert any("P1" in words for words in only.steps[0].warnings)
 
 
+def test_a_contract_is_no_fuse_that_an_inrush_could_blow() -> None:
+    """Sixteen times 9 A blow a small service fuse; a meter of as many amps counts by its own rule.
+
+    A fuse has to carry the pulse (IEC 60269); that a meter does not open for one is common
+    practice, no source.
+    """
+    fuse: Entry = {"limit_a": 10.0, "limit_source": "service fuse", "planning_v": 230.0}
+    meter: Entry = {"contract_va": 2300.0, "planning_v": 230.0}
+    wide = {name: circuit(63.0, curve="D") for name in ("P1", "P2")}
+    lamp = plan_of(put("lamp", "O1", place="lounge"))
+    at_the_fuse, at_the_meter = (
+        work_out(
+            day(
+                supply=supply,
+                circuits=wide,
+                heads={"lamp": amps(9.0, kind="tungsten")},
+                setups=[setup("SU1", lamp="lounge")],
+            ),
+            lamp,
+        )[0]
+        for supply in (fuse, meter)
+    )
+    assert not at_the_fuse.is_safe
+    assert at_the_meter.is_safe
+
+
 def test_what_holds_another_phase_up_is_killed_late() -> None:
     """Killed largest first, 14 A of L2 or L3 would leave the key on L1 short: 229.8 V of 231.
 
