@@ -20,9 +20,11 @@ MAX_ENTRIES = 500_000
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff]")
 # What comes along, unseen, when text is pasted: line ends that YAML counts and editors do not, hard
-# blanks that do not indent, and marks of no width that make a key another key.
-_PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, 0x2028, 0x2029), " ")
-_PASTED |= dict.fromkeys((0x200B, 0xFEFF), "")
+# and odd blanks that do not indent, and marks of no width that make a key another key.
+_PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, *range(0x2000, 0x200B)), " ")
+_PASTED |= dict.fromkeys((0x2028, 0x2029, 0x202F, 0x205F, 0x3000), " ")
+_PASTED |= dict.fromkeys((0xAD, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF), "")
+_PASTED |= dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)), "")
 _KEY_REMEDY = "write `key: value` with one word or a quoted text as the key"
 
 
@@ -81,6 +83,7 @@ class _Open:
     is_group: bool
     children: dict[str, Entry] = field(default_factory=dict)
     items: list[Entry] = field(default_factory=list)
+    merged: dict[str, Entry] = field(default_factory=dict)
     key: Entry | None = None
 
 
@@ -182,7 +185,9 @@ class _Builder:
     def _close(self) -> None:
         done = self._stack.pop()
         place = Place(self.file, done.line)
-        entry = group(place, done.children) if done.is_group else row(place, done.items)
+        # What `<<` would bring is read on with, so that it seems to be missing nowhere.
+        children = done.merged | done.children
+        entry = group(place, children) if done.is_group else row(place, done.items)
         if entry.size > MAX_ENTRIES or entry.depth > MAX_DEPTH:
             self._give_up(
                 done.line,
@@ -215,8 +220,9 @@ class _Builder:
             if not key.refused:
                 self.report(key.place.line, "a key is missing before the colon", _KEY_REMEDY)
         elif key.raw == "<<":
-            self.lost = True
             self.report(key.place.line, "the key `<<` is not read here", "write the keys out")
+            self.lost = self.lost or not isinstance(entry.value, dict)
+            top.merged |= entry.value if isinstance(entry.value, dict) else {}
         elif key.raw in top.children:
             first = top.children[key.raw].place.line
             self._report_twice(key, first)

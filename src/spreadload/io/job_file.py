@@ -7,10 +7,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path as FilePath
+from typing import Any
 
 from spreadload.electrical import conductors
 from spreadload.errors import Fault, InputError
-from spreadload.io.faults import validate
+from spreadload.io.as_meant import as_meant
 from spreadload.io.salvage import Salvaged, salvage
 from spreadload.io.source import Path, Source, shown
 from spreadload.io.yaml_source import read
@@ -20,12 +21,13 @@ from spreadload.practice import countries, plug_family, plug_ids, region_ids
 
 JOB_NAME = "job.yaml"
 _MAX_LINES = 8
+_SINGLE = frozenset({"supply", "wiring", "rules", "costs", "leave"})
 _NAMES_A_SETUP = frozenset({"may_move_to", "may_swap_with"})
-_LOADS = ("heads", "stock", "departments", "house")
-# What the sense of a group's entries hangs on besides their own lines.
-_LEANS_ON: dict[str, tuple[str, ...]] = {
-    **dict.fromkeys((*_LOADS, "leads", "power_boards", "boxes"), ("region",)),
-    "setups": ("setups", *_LOADS),
+# Keys at the top a job must have, with what stands for them while the rest is checked.
+_STAND_INS: dict[str, Any] = {
+    "region": "",
+    "circuits": {"(0)": {}},
+    "setups": [{"id": "(0)"}],
 }
 
 
@@ -45,13 +47,13 @@ def load_job(path: FilePath) -> Job:
         problem = f"this is {what}, not a job"
         remedy = "name the job it was made for; a plan goes after --plan, or second after check"
         raise InputError([Fault(str(path), 1, "", problem, remedy=remedy)])
-    try:
-        job = validate(source, Job)
-    except InputError as error:
-        raise InputError([*error.faults, *_more(source)]) from error
-    if findings := _findings(job):
-        raise InputError(_faults(source, findings))
-    return job
+    meant = as_meant(source, Job)
+    rest = salvage(meant.source, Job, _STAND_INS) if meant.valid is None else Salvaged(meant.valid)
+    found = [each for each in _findings(rest.valid) if _is_sure(each, rest)] if rest else []
+    faults = [*source.faults, *meant.faults, *_faults(meant.source, found)]
+    if meant.valid is None or faults:
+        raise InputError(faults)
+    return meant.valid
 
 
 def _is_no_job(source: Source) -> str:
@@ -67,35 +69,26 @@ def job_faults(job: Job) -> tuple[Finding, ...]:
     return _findings(job)
 
 
-def _more(source: Source) -> list[Fault]:
-    """Return what else is wrong, as far as that can be told of a file with other faults."""
-    rest = salvage(source, Job)
-    if rest is None:
-        return []
-    return _faults(source, [each for each in _findings(rest.valid) if _is_sure(each, rest)])
-
-
 def _is_sure(finding: Finding, rest: Salvaged[Job]) -> bool:
     """Whether a finding would be one too if what was taken out were as it should be."""
-    if not finding.is_unknown_name:
-        return _stands_alone(finding, rest.lost)
-    if rest.has_nameless and not _NAMES_A_SETUP.isdisjoint(finding.path):
+    if not rest.groups.isdisjoint(finding.among):
         return False
-    return not rest.is_lost(finding.value)
+    if finding.is_unknown_name:
+        if rest.has_nameless and not _NAMES_A_SETUP.isdisjoint(finding.path):
+            return False
+        return finding.value not in rest.names
+    leans_on = (_entry(finding.path), *finding.leans_on)
+    return not any(_overlap(path, lean) for path in rest.lost for lean in leans_on)
 
 
-def _stands_alone(finding: Finding, lost: tuple[Path, ...]) -> bool:
-    """Whether nothing that was taken out can be behind a finding.
+def _entry(path: Path) -> Path:
+    """Return the entry a line is of; the lines of the supply and the like belong together."""
+    return path[:1] if path[0] in _SINGLE else path[:2]
 
-    What a job means hangs together: an entry's own lines, what it leans on, and the supply.
-    """
-    group = str(finding.path[0])
-    if group not in _LEANS_ON:
-        return False
-    return not any(
-        path[: len(finding.path[:2])] == finding.path[:2] or path[0] in _LEANS_ON[group]
-        for path in lost
-    )
+
+def _overlap(lost: Path, lean: Path) -> bool:
+    length = min(len(lost), len(lean))
+    return lost[:length] == lean[:length]
 
 
 def _findings(job: Job) -> tuple[Finding, ...]:

@@ -30,7 +30,7 @@ from spreadload.io.source import Path, step_into
 WRONG_KIND = "wrong_kind"
 TAG_TYPES = ("union_tag_invalid", "union_tag_not_found")
 _KEY_MARK = "[key]"
-_SCALAR_KINDS = frozenset({Kind.TEXT, Kind.NUMBER, Kind.TRUTH})
+SCALAR_KINDS = frozenset({Kind.TEXT, Kind.NUMBER, Kind.TRUTH})
 
 
 @dataclass(frozen=True)
@@ -159,7 +159,7 @@ def _distance(error: ValidationError) -> tuple[int, int]:
 
 def _could_be_another_scalar(fitting: list[Any], members: list[Any], wanted: Kind) -> bool:
     """Whether naming one member's choices would hide that, say, a number is welcome too."""
-    scalars = [option for option in members if kind(option) in _SCALAR_KINDS]
+    scalars = [option for option in members if kind(option) in SCALAR_KINDS]
     is_free_text = any(not choices(option) for option in fitting)
     return wanted is Kind.TEXT and len(scalars) > 1 and not is_free_text
 

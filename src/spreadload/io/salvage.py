@@ -1,15 +1,18 @@
-"""What can still be checked of a file that a model refuses, so that one pass shows every fault.
+"""What can still be checked of a file with slips nobody can guess the cure of.
 
-The refused values are taken out and the rest is read again. Imports only its neighbours.
+The refused values are taken out and the rest is read again, so that one pass shows every fault.
+Imports only its neighbours.
 """
 
-import json
+from collections.abc import Iterator, Mapping
+from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel
 
-from spreadload.io.mistakes import Mistake, mistakes, shadowed
+from spreadload.io.as_meant import read_as
+from spreadload.io.mistakes import Mistake
 from spreadload.io.source import Path, Source, step_into
 from spreadload.io.tidy import tidy
 
@@ -18,6 +21,7 @@ _MAX_ROUNDS = 5
 _IN_ENTRY = 2
 _GONE = object()
 _NAME = "id"
+_NAMED_BY = frozenset({_NAME, "name"})
 
 
 @dataclass(frozen=True)
@@ -27,49 +31,73 @@ class Salvaged(Generic[M]):
     Attributes:
         valid: The rest as a model.
         lost: Paths of what was taken out.
+        names: Ids that stood in what was taken out.
+        groups: Groups at the top that what was taken out may have been, or was.
         has_nameless: Whether an entry of a list, such as a set-up, was kept without its own name.
     """
 
     valid: M
-    lost: tuple[Path, ...]
+    lost: tuple[Path, ...] = ()
+    names: frozenset[str] = frozenset()
+    groups: frozenset[str] = frozenset()
     has_nameless: bool = False
 
-    def is_lost(self, name: str) -> bool:
-        """Whether an entry of this name was taken out whole."""
-        return any(name in (path[-1], str(path[-1])) for path in self.lost)
 
-
-def salvage(source: Source, model: type[M]) -> Salvaged[M] | None:
+def salvage(source: Source, model: type[M], stand_ins: Mapping[str, Any]) -> Salvaged[M] | None:
     """Return what is left without the refused values, or None when too little would be left.
 
-    A whole top-level group is never taken out, because everything that names its entries would then
-    look wrong; a line that stands alone there names nothing. An entry of a list stays in its place,
-    under a name of ours if it has none, or else the lines of those after it would shift.
+    An entry of a list stays in its place, under a name of ours if it has none, or else the lines of
+    those after it would shift.
+
+    Args:
+        source: A file as meant.
+        model: What it is read as.
+        stand_ins: What to put in the place of a key at the top that a file must have.
     """
     if not source.complete:
         return None
     data = tidy(source.root, model)
-    lost: list[Path] = []
+    lost: dict[Path, Any] = {}
     has_nameless = False
     for _ in range(_MAX_ROUNDS):
-        refused = shadowed(model, data)
-        try:
-            valid = model.model_validate_json(json.dumps(data))
-        except ValidationError as error:
-            refused += mistakes(error, model, data)
-        else:
-            if not refused:
-                return Salvaged(valid, tuple(lost), has_nameless)
+        valid, refused = read_as(data, model)
+        if valid is not None:
+            names = frozenset(name for path, gone in lost.items() for name in _names(path, gone))
+            groups = frozenset(_groups(model, data, lost))
+            return Salvaged(valid, tuple(lost), names, groups, has_nameless)
         nameless = [path[:-1] for path in (m.spot.path for m in refused if _lacks_name(m))]
         for path in nameless:
             _name(data, path)
+            lost[path] = None
         has_nameless = has_nameless or bool(nameless)
-        lost += nameless
-        paths = [_taken_out(mistake) for mistake in refused if not _lacks_name(mistake)]
-        if not all(_take_out(data, path) for path in sorted(set(paths), key=len, reverse=True)):
-            return None
-        lost += paths
+        paths = {_taken_out(mistake) for mistake in refused if not _lacks_name(mistake)}
+        for path in sorted(paths, key=len, reverse=True):
+            gone = _take_out(data, path, stand_ins)
+            if gone is _GONE:
+                return None
+            lost[path] = gone
     return None
+
+
+def _groups(model: type[BaseModel], data: dict[str, Any], lost: Mapping[Path, Any]) -> set[str]:
+    """Return the groups that are not as they were meant: taken out, or there under another name."""
+    known = model.model_fields.keys()
+    tops = {str(path[0]): gone for path, gone in lost.items() if len(path) == 1}
+    is_unknown = any(
+        isinstance(gone, dict | list) for key, gone in tops.items() if key not in known
+    )
+    absent = {key for key in known if not data.get(key)} if is_unknown else set()
+    return absent | (tops.keys() & known)
+
+
+def _names(path: Path, gone: Any) -> Iterator[str]:  # noqa: ANN401 - a tree of dicts, lists and scalars
+    yield from (str(step) for step in path[-1:])
+    if isinstance(gone, dict):
+        for key, value in gone.items():
+            yield from _names((value if key in _NAMED_BY else key,), value)
+    elif isinstance(gone, list):
+        for value in gone:
+            yield from _names((), value) if isinstance(value, dict | list) else [str(value)]
 
 
 def _lacks_name(mistake: Mistake) -> bool:
@@ -90,21 +118,26 @@ def _taken_out(mistake: Mistake) -> Path:
     Of a short list inside an entry, such as a position, the whole list goes.
     """
     path = mistake.spot.path
-    if mistake.type in ("missing", "too_short"):
+    if mistake.type in ("missing", "too_short") and len(path) > 1:
         path = path[:-1]
     while len(path) > _IN_ENTRY and isinstance(path[-1], int):
         path = path[:-1]
     return path
 
 
-def _take_out(data: Any, path: Path) -> bool:  # noqa: ANN401 - a tree of dicts, lists and scalars
-    if not path or (len(path) == 1 and isinstance(step_into(data, path[0]), dict | list)):
-        return False
+def _take_out(data: Any, path: Path, stand_ins: Mapping[str, Any]) -> Any:  # noqa: ANN401
+    """Take a value out and return it, or ``_GONE`` where there is none to take."""
+    if len(path) == 1 and path[0] in stand_ins:
+        gone = data.get(path[0])
+        data[path[0]] = deepcopy(stand_ins[str(path[0])])
+        return gone
+    if not path:
+        return _GONE
     for step in path[:-1]:
         data = step_into(data, step)
     if isinstance(data, list) and isinstance(path[-1], int) and path[-1] < len(data):
         # Taking out a list entry would shift those after it, and with them every line number.
-        is_full_list = isinstance(data[path[-1]], list) and data[path[-1]]
-        data[path[-1]] = [] if is_full_list else {}
-        return True
-    return isinstance(data, dict) and data.pop(path[-1], _GONE) is not _GONE
+        gone = data[path[-1]]
+        data[path[-1]] = [] if isinstance(gone, list) and gone else {}
+        return gone
+    return data.pop(path[-1], _GONE) if isinstance(data, dict) else _GONE

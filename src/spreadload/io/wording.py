@@ -1,16 +1,20 @@
 """A mistake in words a lighting crew understands: what is wrong, what is allowed, what to do.
 
+Where what to do is one thing only, it comes as a cure as well, so that reading goes on as if it
+were done.
+
 Imports only its neighbours.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from spreadload.io.clock_words import clock_written
+from spreadload.io.cures import Change, Cure, alone, by_name, split, with_ids, written
 from spreadload.io.everyday import meant_keys, meant_words
 from spreadload.io.mistakes import WRONG_KIND, Mistake
-from spreadload.io.number_words import number_in_words
+from spreadload.io.numbers_written import number_meant, unit_of
 from spreadload.io.shape import (
     Kind,
     bare,
@@ -26,32 +30,15 @@ from spreadload.io.shape import (
     options,
 )
 from spreadload.io.units_written import in_unit, is_unit
-from spreadload.suggest import closest, did_you_mean, suggest
+from spreadload.lookalikes import odd_signs, plain_signs
+from spreadload.suggest import closest, did_you_mean
 from spreadload.units import FULL_PCT
 
 _MAX_LISTED = 16
-_CURLED = ("“", "”", "„", "\u2018", "\u2019", "«", "»")
-_UNITS = {
-    "a": "A",
-    "ma": "mA",
-    "w": "W",
-    "va": "VA",
-    "v": "V",
-    "m": "m",
-    "ft": "ft",
-    "mm2": "mm²",
-    "pct": "%",
-    "min": "min",
-    "ohm": "Ω",
-    "s": "s",
-}
-# Watts and volt-amps differ by a power factor, so neither is turned into the other.
-_OTHER_UNIT = {
-    "plate_w": "plate_va",
-    "plate_va": "plate_w",
-    "contract_w": "contract_va",
-    "contract_va": "contract_w",
-}
+_ID = "id"
+_JOINED = "if it belongs to the text before the comma, put quotes around all of it"
+_TRUTH = dict.fromkeys(("yes", "y", "on", "true"), True)
+_TRUTH |= dict.fromkeys(("no", "n", "off", "false"), False)
 _KIND_REMEDIES = {
     Kind.NUMBER: "write a number in digits, or remove the line",
     Kind.TRUTH: "write true or false",
@@ -66,6 +53,7 @@ class Words(NamedTuple):
     problem: str
     limit: str = ""
     remedy: str = ""
+    cure: Cure = Cure()
 
 
 def words(mistake: Mistake) -> Words:
@@ -83,50 +71,6 @@ def offered_keys(mistake: Mistake) -> tuple[str, ...]:
     return tuple(meant_keys(word, known) or closest(word, known))
 
 
-def number_remedy(text: str, key: str = "") -> str:
-    """Return how to write as a number what someone wrote as text, or "" when it is no number.
-
-    Args:
-        text: What was written, perhaps with a unit behind it.
-        key: The key it stands under, whose ending says in what unit the number is read.
-    """
-    tight = text.strip().replace(" ", "").replace("_", "")
-    if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+", tight):
-        whole, decimal = tight.replace(",", ""), tight.replace(",", ".")
-        also = f", or {decimal} if the comma is a decimal mark" if tight.count(",") == 1 else ""
-        return f"write {whole}{also}"
-    found = re.match(r"[-+]?0*(\d+(?:[.,]\d+)?)\s*([a-zA-Zµ%Ω²]*2?)$", tight)
-    if not found:
-        return ""
-    sign = "-" if tight.startswith("-") else ""
-    number = sign + found[1].replace(",", ".")
-    return _in_asked_unit(number, found[2], key)
-
-
-def _in_asked_unit(number: str, written: str, key: str) -> str:
-    """Return what to write for a number with a unit, or nothing, behind it."""
-    asked = _unit_of(key)
-    if written == "%" and not asked:
-        return f"write a share of one: {float(number) / FULL_PCT:.10g}"
-    turned = in_unit(float(number), written, asked)
-    if turned is None or (written == "%" and asked != "%"):
-        return f"this key is in {asked}: {_elsewhere(number, written, key)}"
-    if turned == float(number):
-        return f"write the number alone, without unit or quotes: {number}"
-    # Nobody measures a house to the millimetre; what fractions of an amp were meant is kept.
-    turned = round(turned, 2) if asked in {"m", "ft"} else turned
-    return f"this key is in {asked}: write {turned:.10g}"
-
-
-def _elsewhere(number: str, written: str, key: str) -> str:
-    """Return what to do with a unit that cannot be turned into that of the key."""
-    other = _OTHER_UNIT.get(key, "")
-    meant = in_unit(float(number), written, _unit_of(other)) if other else None
-    if meant is None:
-        return "write that number alone"
-    return f"{written} goes under {other}, as {meant:.10g}"
-
-
 def _missing(mistake: Mistake) -> Words:
     name = mistake.spot.path[-1] if mistake.spot.path else ""
     if isinstance(name, int):
@@ -138,33 +82,50 @@ def _unknown(mistake: Mistake) -> Words:
     owner = bare(mistake.spot.owner)
     known = list(fields(owner)) if is_model(owner) else []
     word = str(mistake.spot.path[-1])
-    if word.isdigit() and mistake.spot.value is None:
+    if mistake.spot.value is None and (said := _torn_apart(word, known)):
+        return said
+    if said := _other_unit_of_key(word, mistake.spot.value, known):
+        return said
+    if near := offered_keys(mistake):
+        cure = Cure(near[0]) if len(near) == 1 else Cure()
+        return Words("unknown key", _listed(known), did_you_mean(near, word), cure)
+    remedy = "check the spelling and the indentation"
+    if mistake.spot.value is None:
+        # `{name: bay, day}` is read as two keys; a single word may be a slip as well.
+        remedy = f"check the spelling; {_JOINED}"
+    return Words("unknown key", _listed(known), remedy)
+
+
+def _torn_apart(word: str, known: list[str]) -> Words | None:
+    """Return what to do about a key with nothing behind it that is no key, or None for others."""
+    if word.isdigit():
         # In braces a comma ends the value: `size_mm2: 1,5` is read as 1 and a key 5.
         comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
         return Words("unknown key", remedy=comma)
-    hint = _other_unit_of_key(word, mistake.spot.value, known)
-    hint = hint or did_you_mean(offered_keys(mistake))
-    if not hint and mistake.spot.value is None:
-        # `{source: pole fuse, told by the owner}` is read as two keys, `{name: bay, day}` as well.
-        joined = "if it belongs to the text before the comma, put quotes around all of it"
-        if " " in word:
-            return Words("unknown key", remedy=joined)
-        return Words("unknown key", _listed(known), f"check the spelling; {joined}")
-    return Words("unknown key", _listed(known), hint or "check the spelling and the indentation")
+    key, colon, rest = plain_signs(word).partition(":")
+    if colon and colon not in word:
+        remedy = f"write `{key.strip()}: {rest.strip()}`; {odd_signs(word)}"
+        return Words("unknown key", _listed(known), remedy)
+    if " " in word and not closest(word, known):
+        # `{source: pole fuse, told by the owner}` is read as two keys.
+        return Words("unknown key", remedy=_JOINED)
+    return None
 
 
-def _other_unit_of_key(word: str, value: Any, known: list[str]) -> str:  # noqa: ANN401
-    """Return what to write for `plate_kw: 3`: the key there is, in its own unit; "" for others."""
-    stem, _, written = word.rpartition("_")
+def _other_unit_of_key(word: str, value: Any, known: list[str]) -> Words | None:  # noqa: ANN401
+    """Return what to write for `plate_kw: 3`: the key there is in its own unit, or None."""
+    stem, _, unit = word.rpartition("_")
     if not stem or not isinstance(value, int | float) or isinstance(value, bool):
-        return ""
+        return None
     for key in known:
-        asked = _unit_of(key)
-        if key.rpartition("_")[0] == stem and is_unit(written) and is_unit(asked):
-            turned = in_unit(float(value), written, asked)
+        asked = unit_of(key)
+        if key.rpartition("_")[0] == stem and is_unit(unit) and is_unit(asked):
+            turned = in_unit(float(value), unit, asked)
             if turned is not None and turned != value:
-                return f"write {key}: {turned:.10g}"
-    return ""
+                number = f"{turned:.10g}"
+                cure = Cure(key, written(float(number)))
+                return Words("unknown key", _listed(known), f"write {key}: {number}", cure)
+    return None
 
 
 def _wrong_kind(mistake: Mistake) -> Words:
@@ -174,9 +135,9 @@ def _wrong_kind(mistake: Mistake) -> Words:
     if value is None:
         return Words(problem, remedy="write a value after the colon, or remove the line")
     wanted = {kind(option) for option in _options(mistake)}
-    remedy = _kind_remedy(value, wanted, mistake)
+    remedy, change = _kind_remedy(value, wanted, mistake)
     limit = _number_limits(mistake) if Kind.NUMBER in wanted and _is_word(value) else ""
-    return Words(problem, limit, remedy)
+    return Words(problem, limit, remedy, Cure(change=change))
 
 
 def _is_word(value: Any) -> bool:  # noqa: ANN401
@@ -189,47 +150,108 @@ def _number_limits(mistake: Mistake) -> str:
     return f"{limits} {_unit(mistake)}".strip() if limits else ""
 
 
-def _kind_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401
+def _kind_remedy(
+    value: Any,  # noqa: ANN401
+    wanted: set[Kind],
+    mistake: Mistake,
+) -> tuple[str, Change | None]:
     given = kind_of_value(value)
-    if given is Kind.TEXT:
-        known = [str(choice) for option in _options(mistake) for choice in choices(option)]
-        number = _digits(value, _key(mistake)) if Kind.NUMBER in wanted else ""
-        if hint := number or suggest(value, known):
-            return hint
-    if shape := _shape_remedy(value, wanted, mistake):
-        return shape
+    if given is Kind.TEXT and (said := _word_remedy(value, wanted, mistake)):
+        return said
+    if shaped := _shape_remedy(value, wanted, mistake):
+        return shaped
     if given is Kind.TRUTH and Kind.TEXT in wanted:
-        return "put quotes around it if it is meant as text"
+        return "put quotes around it if it is meant as text", None
     if given is Kind.GROUP and Kind.TEXT in wanted and isinstance(mistake.spot.path[-1], int):
-        return "write names alone, or one group for all: {first: 1, second: 2}"
-    return next((remedy for kind_, remedy in _KIND_REMEDIES.items() if kind_ in wanted), "")
+        return "write names alone, or one group for all: {first: 1, second: 2}", None
+    return next((said for kind_, said in _KIND_REMEDIES.items() if kind_ in wanted), ""), None
 
 
-def _digits(value: str, key: str) -> str:
-    """Return how to write in digits what stands in words or with a unit, or "" for other text."""
-    spelt = number_in_words(value)
-    return number_remedy(value, key) if spelt is None else f"write it in digits: {spelt}"
+def _word_remedy(
+    value: str, wanted: set[Kind], mistake: Mistake
+) -> tuple[str, Change | None] | None:
+    """Return what a word was meant to be: a number, a word of a short list, true or false."""
+    if Kind.NUMBER in wanted and (meant := number_meant(value, _key(mistake))).remedy:
+        return meant.remedy, None if meant.number is None else written(meant.number)
+    if near := closest(value, [str(choice) for choice in _choices(mistake)]):
+        return did_you_mean(near, value), _one_of(near, mistake)
+    truth = _TRUTH.get(value.strip().casefold())
+    if wanted == {Kind.TRUTH} and truth is not None:
+        return f"write true or false, here {str(truth).lower()}", written(truth)
+    return None
 
 
-def _shape_remedy(value: Any, wanted: set[Kind], mistake: Mistake) -> str:  # noqa: ANN401
+def _choices(mistake: Mistake) -> list[Any]:
+    return [choice for option in _options(mistake) for choice in choices(option)]
+
+
+def _one_of(near: Sequence[str], mistake: Mistake) -> Change | None:
+    """Return the change to the word that is meant, where only one can be."""
+    if len(near) != 1:
+        return None
+    return written(next(choice for choice in _choices(mistake) if str(choice) == near[0]))
+
+
+def _shape_remedy(
+    value: Any,  # noqa: ANN401
+    wanted: set[Kind],
+    mistake: Mistake,
+) -> tuple[str, Change | None] | None:
     """Return how what was written looks as the list or group that is asked for."""
     given = kind_of_value(value)
     if Kind.LIST in wanted and given in (Kind.TEXT, Kind.GROUP) and (entry := _entry(mistake)):
-        return f"start each entry with a `-`, such as `- {{{entry}: ...}}`"
-    if Kind.LIST in wanted and given is Kind.TEXT and "," not in value:
-        return f"write [{value}], or [first, second] for several"
-    if Kind.GROUP in wanted and given is Kind.LIST and value and isinstance(value[0], str):
-        return f"write each with a colon and what is said of it: `{value[0]}: ...`"
-    return ""
+        remedy = f"start each entry with a `-`, such as `- {{{entry}: ...}}`"
+        is_one = given is Kind.GROUP and not value.keys().isdisjoint(_entry_keys(mistake))
+        by_id = with_ids if entry == _ID and given is Kind.GROUP else None
+        return remedy, alone if is_one else by_id
+    if Kind.LIST in wanted and _is_nested(mistake):
+        return "write a list of lists, such as [[first, second]]", None
+    if Kind.LIST in wanted and given is Kind.TEXT:
+        return _listed_text(value, mistake)
+    if Kind.GROUP in wanted and given is Kind.LIST and value:
+        return _grouped(value[0])
+    return None
+
+
+def _listed_text(value: str, mistake: Mistake) -> tuple[str, Change | None] | None:
+    """Return how one text looks as the list that is asked for: of numbers, or of names."""
+    lists = [option for option in _options(mistake) if kind(option) is Kind.LIST]
+    if kind(below(lists[0], 0)) is Kind.NUMBER:
+        numbers = re.findall(r"[-+]?\d+(?:\.\d+)?", value)
+        is_row = not re.search(r"[^\d\s.,;/x()+-]", value) and len(numbers) > 1
+        return (f"write [{', '.join(numbers)}]", split) if is_row else None
+    if "," in value:
+        return f"write [{value}]", split
+    return f"write [{value}], or [first, second] for several", alone
+
+
+def _is_nested(mistake: Mistake) -> bool:
+    """Whether a list of lists is asked for."""
+    lists = [option for option in _options(mistake) if kind(option) is Kind.LIST]
+    return any(kind(below(option, 0)) is Kind.LIST for option in lists)
+
+
+def _grouped(first: Any) -> tuple[str, Change | None] | None:  # noqa: ANN401
+    """Return how a list looks as a group, going by its first entry."""
+    if isinstance(first, str):
+        return f"write each with a colon and what is said of it: `{first}: ...`", None
+    if isinstance(first, dict) and (name := first.get(_ID, first.get("name"))):
+        return f"start each with its name, without a `-`: `{name}: {{...}}`", by_name
+    return None
 
 
 def _entry(mistake: Mistake) -> str:
     """Return the first key of an entry of the list that is asked for, or "" for bare values."""
+    return next(iter(_entry_keys(mistake)), "")
+
+
+def _entry_keys(mistake: Mistake) -> dict[str, Any]:
+    """Return the keys of an entry of the list that is asked for; none for bare values."""
     lists = [option for option in _options(mistake) if kind(option) is Kind.LIST]
     members = [bare(member) for one in lists for member in options(below(one, 0))]
     if not members or not all(is_model(member) for member in members):
-        return ""
-    return next(iter(fields(members[0])))
+        return {}
+    return fields(members[0])
 
 
 def _not_whole(mistake: Mistake) -> Words:
@@ -241,12 +263,13 @@ def _not_whole(mistake: Mistake) -> Words:
 
 
 def _choice(mistake: Mistake) -> Words:
-    known = [str(choice) for option in _options(mistake) for choice in choices(option)]
+    known = [str(choice) for choice in _choices(mistake)]
     value = mistake.spot.value
-    hint = ""
-    if isinstance(value, str):
-        hint = did_you_mean(meant_words(value, known) or closest(value, known))
-    return Words("not one of the words allowed here", _listed(known), hint)
+    if not isinstance(value, str):
+        return Words("not one of the words allowed here", _listed(known))
+    near = meant_words(value, known) or closest(value, known)
+    remedy, cure = did_you_mean(near, value), Cure(change=_one_of(near, mistake))
+    return Words("not one of the words allowed here", _listed(known), remedy, cure)
 
 
 def _tag(mistake: Mistake) -> Words:
@@ -260,15 +283,17 @@ def _bound(text: str, name: str) -> Callable[[Mistake], Words]:
         number = f"{limit:.12g}" if isinstance(limit, int | float) else str(limit)
         problem = "too small" if name in ("gt", "ge") else "too large"
         allowed = " ".join(part for part in (text, number, _unit(mistake)) if part)
-        return Words(problem, allowed, _of_one(mistake.spot.value, limit))
+        return Words(problem, allowed, *_of_one(mistake.spot.value, limit))
 
     return say
 
 
-def _of_one(value: Any, limit: Any) -> str:  # noqa: ANN401
+def _of_one(value: Any, limit: Any) -> tuple[str, Cure]:  # noqa: ANN401
     """Return how to write what was given in per cent where a share of one is asked for."""
-    is_percent = limit == 1 and isinstance(value, int | float) and 1 < value <= FULL_PCT
-    return f"write {value / FULL_PCT:g} for {value:g} %" if is_percent else ""
+    if limit != 1 or not isinstance(value, int | float) or not 1 < value <= FULL_PCT:
+        return "", Cure()
+    share = value / FULL_PCT
+    return f"write {share:g} for {value:g} %", Cure(change=written(share))
 
 
 def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], Words]:
@@ -283,13 +308,15 @@ def _length(problem: str, text: str, name: str, of: str) -> Callable[[Mistake], 
 
 
 def _pattern(mistake: Mistake) -> Words:
-    asked = described(mistake.spot.annotation)
-    is_quoted = str(mistake.spot.value)[:1] in _CURLED
-    remedy = "use straight quotes, or none: an editor has curled these" if is_quoted else ""
-    if asked.startswith("a time of day") and (meant := clock_written(str(mistake.spot.value))):
-        remedy = f"write {meant}"
+    asked, text = described(mistake.spot.annotation), str(mistake.spot.value)
+    is_time = asked.startswith("a time of day")
+    meant = clock_written(plain_signs(text).strip("\"'")) if is_time else ""
+    remedy = f"write {meant}" if meant else ""
+    if odd := odd_signs(text):
+        remedy = f"{remedy}; {odd}" if remedy else f"write it with plain signs: {odd}"
+    cure = Cure(change=written(meant) if meant else None)
     pattern = str(mistake.context.get("pattern"))
-    return Words("not written the way it must be", asked or pattern, remedy)
+    return Words("not written the way it must be", asked or pattern, remedy, cure)
 
 
 def _own_words(mistake: Mistake) -> str:
@@ -334,14 +361,7 @@ def _key(mistake: Mistake) -> str:
 
 
 def _unit(mistake: Mistake) -> str:
-    return _unit_of(_key(mistake))
-
-
-def _unit_of(key: str) -> str:
-    """Return the unit of a key: what its ending says, and metres for a position."""
-    if key == "at":
-        return "m"
-    return _UNITS.get(key.rpartition("_")[2], "") if "_" in key else ""
+    return unit_of(_key(mistake))
 
 
 _WORDS: dict[str, Callable[[Mistake], Words]] = {

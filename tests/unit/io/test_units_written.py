@@ -6,7 +6,7 @@ import pytest
 
 from spreadload.errors import Fault, InputError
 from spreadload.io.job_file import load_job
-from spreadload.io.wording import number_remedy
+from spreadload.io.numbers_written import number_meant
 
 
 def faults(folder: Path, *lines: str) -> list[Fault]:
@@ -38,7 +38,7 @@ def faults(folder: Path, *lines: str) -> list[Fault]:
 )
 def test_a_unit_is_reckoned_with(text: str, key: str, remedy: str) -> None:
     """Source: the prefixes of the SI; 60 minutes to the hour."""
-    assert number_remedy(text, key) == remedy
+    assert number_meant(text, key).remedy == remedy
 
 
 def test_a_decimal_comma_in_braces_is_explained(tmp_path: Path) -> None:
@@ -85,7 +85,16 @@ def test_a_position_off_the_plan_of_any_house_is_refused(tmp_path: Path) -> None
             "rooms",
             "write each with a colon and what is said of it: `lounge: ...`",
         ),
-        ("same_circuit: O1", "same_circuit", "write [O1], or [first, second] for several"),
+        (
+            "same_circuit: O1",
+            "same_circuit",
+            "write a list of lists, such as [[first, second]]",
+        ),
+        (
+            "rules: {off: discharge apart}",
+            "rules.off",
+            "write [discharge apart], or [first, second] for several",
+        ),
     ],
 )
 def test_a_section_of_the_wrong_shape_is_shown_the_right_one(

@@ -85,7 +85,8 @@ def _contract(job: Job, supply: Supply) -> Iterator[Finding]:
     if supply.limit_counts is not None and len(phases_of(job)) != LEGS:
         remedy = "remove it, or say system: split-phase"
         said = "only a supply of two legs can be counted either way"
-        yield Finding(("supply", "limit_counts"), said, supply.limit_counts.value, remedy=remedy)
+        where, value = ("supply", "limit_counts"), supply.limit_counts.value
+        yield Finding(where, said, value, remedy=remedy, leans_on=_phases_said(job))
     if supply.limit_a is None:
         if supply.limit_counts is not None:
             remedy = "add limit_a, the amps that are counted so"
@@ -175,7 +176,11 @@ def _fed_from(job: Job, board_id: str, feeder: str) -> Iterator[Finding]:
     if feeder in job.sub_boards:
         if _loops(job, board_id):
             yield Finding(
-                path, "sub-boards feed each other, round and round", feeder, remedy=remedy
+                path,
+                "sub-boards feed each other, round and round",
+                feeder,
+                remedy=remedy,
+                leans_on=(("sub_boards",),),
             )
     elif feeder.casefold() in _MAIN_BOARD:
         yield Finding(path, "the main board is not a sub-board", feeder, remedy=remedy)
@@ -235,7 +240,15 @@ def _sub_board_phase(job: Job, path: Path, circuit: Circuit) -> Iterator[Finding
             name,
             ", ".join(fed),
             "correct the phase of the circuit or of its sub-board",
+            leans_on=(("sub_boards", str(circuit.sub_board), "phase"),),
         )
+
+
+def _phases_said(job: Job) -> tuple[Path, ...]:
+    """Return the lines that tell which phases there are."""
+    groups = (("circuits", job.circuits), ("sub_boards", job.sub_boards))
+    named = ((group, name, "phase") for group, entries in groups for name in entries)
+    return (("supply", "system"), *named)
 
 
 def _phases(job: Job, path: Path, phase: str | tuple[str, ...] | None) -> Iterator[Finding]:
@@ -249,6 +262,7 @@ def _phases(job: Job, path: Path, phase: str | tuple[str, ...] | None) -> Iterat
                 name,
                 ", ".join(phases),
                 "use these names, or correct supply.system",
+                leans_on=_phases_said(job),
             )
         elif named.count(name) > 1:
             yield Finding(path, "a phase is named twice", name, remedy="name each phase once")

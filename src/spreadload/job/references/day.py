@@ -28,7 +28,8 @@ def check_day(job: Job) -> Iterator[Finding]:
             yield from unknown(where, "head", head, job.heads, everything)
             yield from _stand(where, places, everywhere)
             if head in job.heads:
-                yield from _enough(where, sum(_counts(places)), job.heads[head].count)
+                at = ("heads", head)
+                yield from _enough(where, sum(_counts(places)), job.heads[head].count, at)
         yield from _on(job, path, setup, everything)
         yield from _swaps(job, path, setup)
         yield from _window(path, setup)
@@ -55,7 +56,7 @@ def _counts(places: Places) -> list[int]:
     return [1] if isinstance(places, str) else [1] * len(places)
 
 
-def _enough(path: Path, asked: int, owned: int) -> Iterator[Finding]:
+def _enough(path: Path, asked: int, owned: int, stated_at: Path) -> Iterator[Finding]:
     if asked > owned:
         yield Finding(
             path,
@@ -63,6 +64,7 @@ def _enough(path: Path, asked: int, owned: int) -> Iterator[Finding]:
             str(asked),
             f"at most {owned}",
             "take one away here, or raise its count",
+            leans_on=((*stated_at, "count"),),
         )
 
 
@@ -73,8 +75,9 @@ def _on(job: Job, path: Path, setup: Setup, everything: dict[str, str]) -> Itera
         where = (*path, "on", step)
         yield from unknown(where, "department's or house load", name, plugged, everything)
         if name in plugged:
-            yield from _may_run(where, name, plugged[name])
-            yield from _enough(where, count, plugged[name].count)
+            at = ("departments" if name in job.departments else "house", name)
+            yield from _may_run(where, name, plugged[name], at)
+            yield from _enough(where, count, plugged[name].count, at)
         if name in seen:
             remedy = f"name it once; on: {{{name}: 2}} says how many"
             yield Finding(where, "named twice", name, remedy=remedy)
@@ -91,7 +94,8 @@ def _swaps(job: Job, path: Path, setup: Setup) -> Iterator[Finding]:
             yield Finding(where, "a set-up cannot change places with itself", other)
         elif other in ids and not {setup.id, other} <= timed:
             remedy = "state from and to of both"
-            yield Finding(where, "changing places needs the times of both", other, remedy=remedy)
+            problem = "changing places needs the times of both"
+            yield Finding(where, problem, other, remedy=remedy, leans_on=(("setups",),))
 
 
 def _named(setup: Setup) -> Iterator[tuple[str | int, str, int]]:
@@ -102,10 +106,11 @@ def _named(setup: Setup) -> Iterator[tuple[str | int, str, int]]:
         yield from ((index, name, 1) for index, name in enumerate(setup.on))
 
 
-def _may_run(path: Path, name: str, load: Load) -> Iterator[Finding]:
+def _may_run(path: Path, name: str, load: Load, stated_at: Path) -> Iterator[Finding]:
     if load.policy is Policy.MUST_BE_OFF:
         remedy = "take it out of `on`, or change its policy"
-        yield Finding(path, "on here, although it must be off", name, remedy=remedy)
+        problem = "on here, although it must be off"
+        yield Finding(path, problem, name, remedy=remedy, leans_on=((*stated_at, "policy"),))
 
 
 def _window(path: Path, setup: Setup) -> Iterator[Finding]:
@@ -120,7 +125,7 @@ def _window(path: Path, setup: Setup) -> Iterator[Finding]:
 
 def _overlaps(job: Job) -> Iterator[Finding]:
     timed = [(index, setup, _pieces(setup)) for index, setup in enumerate(job.setups)]
-    for (_, first, earlier), (index, second, later) in combinations(timed, 2):
+    for (at, first, earlier), (index, second, later) in combinations(timed, 2):
         if any(a < d and c < b for a, b in earlier for c, d in later):
             yield Finding(
                 ("setups", index, "from"),
@@ -128,6 +133,7 @@ def _overlaps(job: Job) -> Iterator[Finding]:
                 str(second.from_),
                 f"{setup_name(first.id)} is from {first.from_} to {first.to}",
                 "set-ups follow one another: correct one of the times",
+                leans_on=(("setups", at),),
             )
 
 

@@ -8,10 +8,32 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from spreadload.job.job import Job
-from spreadload.suggest import closest
+from spreadload.suggest import closest, did_you_mean
 
 Path = tuple[str | int, ...]
 _MAX_LISTED = 12
+_SPOTS = ("outlets", "rooms", "places")
+# By what a name should name: the groups such names are given in.
+_AMONG: dict[str, tuple[str, ...]] = {
+    "RCD": ("rcds",),
+    "circuit": ("circuits",),
+    "circuit or RCD": ("circuits", "rcds"),
+    "circuit, zone or room": ("circuits", "wiring", "rooms"),
+    "department's or house load": ("departments", "house"),
+    "head": ("heads",),
+    "head in stock": ("stock",),
+    "load": ("departments", "house"),
+    "other circuit": ("circuits",),
+    "outlet": ("outlets",),
+    "outlet or board": ("outlets", "sub_boards"),
+    "place": _SPOTS,
+    "place, room or outlet": _SPOTS,
+    "region": ("region",),
+    "room": ("rooms",),
+    "set-up": ("setups",),
+    "sub-board": ("sub_boards",),
+    "use of a room": (),
+}
 
 
 @dataclass(frozen=True)
@@ -25,6 +47,8 @@ class Finding:
         limit: What would be allowed, or "".
         remedy: The next step for the user.
         is_unknown_name: Whether an id is not given anywhere, as opposed to given senselessly.
+        among: The groups of the job in which was looked, and nothing found.
+        leans_on: Further lines or entries that the sense of this hangs on, beside the one it is in.
         is_absent: Whether nothing like that id is known, so that its entry was most likely left
             out; wherever else the id stands, that is the same fault.
     """
@@ -35,6 +59,8 @@ class Finding:
     limit: str = ""
     remedy: str = ""
     is_unknown_name: bool = False
+    among: tuple[str, ...] = ()
+    leans_on: tuple[Path, ...] = ()
     is_absent: bool = False
 
 
@@ -96,6 +122,7 @@ def unknown(
         listed,
         f"{name} stands under {group}, not here" if group else meant(name, known, what),
         is_unknown_name=True,
+        among=_AMONG[what],
         is_absent=not (group or near),
     )
 
@@ -118,7 +145,7 @@ def unknown_plug(path: Path, region: str, plug: str, known: Known) -> Iterator[F
         "no plug standard has this name",
         plug,
         ", ".join(plugs[:_MAX_LISTED]) + (", ..." if len(plugs) > _MAX_LISTED else ""),
-        f"did you mean {(near or rated)[0]}?" if near or rated else lists,
+        did_you_mean([*near, *rated][:1], plug) or lists,
         is_unknown_name=True,
     )
 
@@ -130,7 +157,7 @@ def _carries(plug: str, size: str) -> bool:
 def meant(name: str, known: Collection[str], what: str) -> str:
     """Return a remedy that guesses which known name was meant."""
     if near := _nearest(name, known):
-        return f"did you mean {near}?"
+        return did_you_mean([near], name)
     if what == "room":
         add = f"add it under `rooms`, such as `{name}: {{use: living}}`"
         return f"check the name, or {add}" if known else add

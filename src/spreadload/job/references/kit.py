@@ -85,6 +85,8 @@ def _homes(job: Job, path: Path, homes: dict[str, str]) -> Iterator[Finding]:
             "this room has no outlet to plug it into",
             str(room),
             remedy="say where it stands with place, or add the outlet",
+            among=("outlets",),
+            leans_on=tuple(("outlets", name, "room") for name in job.outlets),
         )
 
 

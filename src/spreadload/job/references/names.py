@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from spreadload.job.job import Job
 from spreadload.job.references.finding import Finding
+from spreadload.lookalikes import odd_signs, plain_signs
 
 SPOTS = ("outlets", "rooms", "places")
 LOADS = ("heads", "departments", "house", "stock")
@@ -14,6 +15,7 @@ def check_names(job: Job) -> Iterator[Finding]:
     """Yield ids that are blank or that two entries of one name space share."""
     for group in (*SPOTS, *LOADS, *OTHERS):
         yield from _blank(group, getattr(job, group))
+        yield from _look_alike(group, getattr(job, group))
     yield from _clashes(job, SPOTS, "heads may stand at any of them")
     yield from _clashes(job, LOADS, "set-ups tell them apart by name only")
     yield from _setup_ids(job)
@@ -24,6 +26,17 @@ def _blank(group: str, entries: Mapping[str, object]) -> Iterator[Finding]:
         if name != name.strip() or not name:
             problem = "an id is blank or has blanks around it"
             yield Finding((group, name), problem, f"'{name}'", remedy="give it a plain name")
+
+
+def _look_alike(group: str, entries: Mapping[str, object]) -> Iterator[Finding]:
+    """Yield ids that nobody can tell from another: a letter of theirs is of another alphabet."""
+    first: dict[str, str] = {}
+    for name in entries:
+        other = first.setdefault(plain_signs(name), name)
+        if other != name:
+            odd = odd_signs(name) or odd_signs(other)
+            remedy = f"give one of them another name: {odd}"
+            yield Finding((group, name), f"looks the same as {other}", name, remedy=remedy)
 
 
 def _clashes(job: Job, groups: tuple[str, ...], why: str) -> Iterator[Finding]:

@@ -20,7 +20,10 @@ def check_outlets(job: Job, known: Known) -> Iterator[Finding]:
             yield from unknown(("places", place_id, "room"), "room", place.room, job.rooms)
     if not job.outlets and (job.heads or job.departments):
         yield Finding(
-            ("outlets",), "the site has no outlets", remedy="add the outlets of the house"
+            ("outlets",),
+            "the site has no outlets",
+            remedy="add the outlets of the house",
+            leans_on=(("heads",), ("departments",)),
         )
     for key in ("same_circuit", "different_circuit"):
         yield from _groups(job, key)
@@ -70,6 +73,7 @@ def _way(job: Job, path: Path, circuit_id: str) -> Iterator[Finding]:
             f"circuit {circuit_id} is said to feed {circuit.feeds}, not outlets",
             circuit_id,
             remedy=f"correct the circuit of the outlet, or feeds of {circuit_id}",
+            leans_on=(("circuits", circuit_id, "feeds"),),
         )
 
 
@@ -105,4 +109,9 @@ def _contradictions(job: Job) -> Iterator[Finding]:
 
 
 def _clash(path: Path, pair: tuple[str, str], how: str) -> Finding:
-    return Finding(path, f"{pair[0]} and {pair[1]} {how}", remedy="keep what was tested last")
+    leans_on: tuple[Path, ...] = (
+        *(("outlets", name, "circuit") for name in pair),
+        ("same_circuit",),
+    )
+    problem = f"{pair[0]} and {pair[1]} {how}"
+    return Finding(path, problem, remedy="keep what was tested last", leans_on=leans_on)
