@@ -3,7 +3,7 @@
 Nothing here solves.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -73,13 +73,21 @@ def outlet_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:
 
 
 def _rating_in_words(facts: Facts) -> str:
-    """Return what sockets carry, of unlike ones the least and most, and the rule for one load."""
-    sizes = sorted({point.socket_ma for point in facts.points.values()}) or [0]
-    carries = " to ".join(cap_amps(size) for size in dict.fromkeys((sizes[0], sizes[-1])))
+    """Return what sockets carry, and plates where that is less than all their sockets together."""
+    points = facts.points.values()
+    carries = _least_and_most([point.socket_ma for point in points])
     share = practice.region(facts.job.region).socket_load_fraction
-    if share is None:
-        return f"what a socket may carry: {carries}"
-    return f"what one socket may carry here, {share.value * 100:g} % of its rating: {carries}"
+    if share is not None:
+        return f"what one socket may carry here, {share.value * 100:g} % of its rating: {carries}"
+    less = [p.plate_ma for p in points if p.plate_ma < p.sockets * p.socket_ma]
+    plates = f" (all of a plate: {_least_and_most(less)})" if less else ""
+    return f"what a socket may carry: {carries}{plates}"
+
+
+def _least_and_most(sizes_ma: Collection[int]) -> str:
+    """Return sizes [mA] in words, of unlike ones the least and most."""
+    ends = (min(sizes_ma, default=0), max(sizes_ma, default=0))
+    return " to ".join(cap_amps(size) for size in dict.fromkeys(ends))
 
 
 def permission_requirements(facts: Facts, setup: str) -> Iterator[Requirement]:

@@ -312,6 +312,25 @@ def test_what_stops_the_rest_is_told_with_what_stops_the_heads() -> None:
     assert told.data()["in_the_dark"] == told.outcome.in_the_dark
 
 
+def test_a_plate_that_is_too_small_for_its_sockets_is_told() -> None:
+    """A pot of 12 A and a fridge of 4 A are 16 A on a double plate marked 15 A for both.
+
+    Source: JIS C 8303, double outlets; from memory.
+    """
+    job = small_job(
+        region="JP",
+        supply={"limit_a": 40.0, "limit_source": "limiter"},
+        circuits={"P1": circuit(20.0)},
+        outlets={"K": outlet("P1", "kitchen")},
+        rooms={"kitchen": {}},
+        departments={"pot": amps(12.0, kind="heater", room="kitchen")},
+        house={"fridge": amps(4.0, outlet="K", policy="must stay on")},
+        setups=[setup(on=["pot"])],
+    )
+    found = conflicts_of(Facts.of(job), SolverConfig(), 10.0)[0]
+    assert "what a socket may carry: 15.0 A (all of a plate: 15.0 A)" in found.headline
+
+
 def test_what_heads_have_no_part_in_is_told_once() -> None:
     """A heater of 11 A on an outlet of 10 A is what stops the day, with heads and without."""
     job = small_job(
