@@ -67,10 +67,16 @@ def swap_heads(job: Job, setup: str, old: tuple[str, str, int], name: str, new: 
     return changed.model_copy(update={"heads": heads, "stock": stock})
 
 
-def without_load(job: Job, setup: str, load: str) -> Job:
+def without_load(job: Job, setup: str, load: str, count: int | None = None) -> Job:
     """Return the job with a department's or house load not on house power in one set-up.
 
     A load that is on without being named there stays on in every other set-up by being named.
+
+    Args:
+        job: The job.
+        setup: Set-up id.
+        load: Load id.
+        count: How many of its units; all of them if left out.
     """
     stated = job.loads[load]
     if stated.policy is Policy.MUST_STAY_ON or stated.starts_by_itself:
@@ -80,7 +86,8 @@ def without_load(job: Job, setup: str, load: str) -> Job:
         for other in job.setups:
             if other.id != setup and runs_unasked(stated, other):
                 job = _in_setup(job, other.id, partial(_with_on, job, load, stated.count))
-    return _in_setup(job, setup, partial(_with_on, job, load, 0))
+    left = 0 if count is None else _on(job, job.setup(setup)).get(load, stated.count) - count
+    return _in_setup(job, setup, partial(_with_on, job, load, max(left, 0)))
 
 
 def run_in(job: Job, load: str, setup: str, instead_of: str) -> Job:
@@ -96,6 +103,26 @@ def move_load(job: Job, load: str, outlet: str) -> Job:
     stated = job.loads[load]
     moved = stated.model_copy(update={"outlet": outlet, "room": None, "place": None})
     return replaced_load(job, load, moved)
+
+
+def move_some(job: Job, load: str, outlet: str, counts: Mapping[str, int]) -> Job:
+    """Return the job with some units of a department's load at another outlet, under a new id.
+
+    Args:
+        job: The job.
+        load: Load id.
+        outlet: The outlet they go to.
+        counts: How many of them, by set-up.
+    """
+    name = f"{load} at {outlet}"
+    moved = job.loads[load].model_copy(
+        update={"outlet": outlet, "room": None, "place": None, "count": max(counts.values())}
+    )
+    job = job.model_copy(update={"departments": job.departments | {name: moved}})
+    for setup, count in counts.items():
+        job = without_load(job, setup, load, count)
+        job = _in_setup(job, setup, partial(_with_on, job, name, count))
+    return job
 
 
 def set_free(job: Job, load: str) -> Job:

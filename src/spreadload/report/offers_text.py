@@ -105,7 +105,7 @@ def _table(facts: "Facts", offers: "Offers", style: Style) -> list[str]:
         return []
     lines = [style.faint("  #  tightest          light lost      money  minutes")]
     for number, offer in enumerate(offers.offers, start=1):
-        used = _used_pct(offer, offers.in_trouble)
+        used = offer.used_pct(offers.in_trouble)
         light = f"{offer.cost.light_w} W" if offer.cost.light_w else "none"
         lines.append(
             f"  {number}  {bar(used)} {used:>3} %  {light:>10} "
@@ -114,12 +114,6 @@ def _table(facts: "Facts", offers: "Offers", style: Style) -> list[str]:
         told = "; ".join(change.words for change in offer.changes)
         lines.append(style.wrap(told, first="     ", rest="     "))
     return lines
-
-
-def _used_pct(offer: "Offer", in_trouble: tuple[str, ...]) -> int:
-    """Return the most used of a device or the contract, in the set-ups that were in trouble."""
-    contract = (u.used_pct for u in offer.verdict.contract if u.setup in in_trouble)
-    return max((offer.fullest.used_pct if offer.fullest else 0, *contract))
 
 
 def money(costs: Costs, amount: float) -> str:

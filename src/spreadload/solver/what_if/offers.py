@@ -80,6 +80,11 @@ class Offer:
         """Where plugs can go once the changes are made."""
         return Facts.of(self.job).points
 
+    def used_pct(self, in_trouble: tuple[str, ...]) -> int:
+        """Return the most used of a device or the contract, in the set-ups that were in trouble."""
+        contract = (u.used_pct for u in self.verdict.contract if u.setup in in_trouble)
+        return max((self.fullest.used_pct if self.fullest else 0, *contract))
+
 
 @dataclass(frozen=True)
 class Offers:
@@ -203,7 +208,10 @@ class _Search:
         comfort = int(mark) + 1  # a habit, not a limit, and shares are rounded up
         if any(o.fullest is not None and o.fullest.used_pct <= comfort for o in found):
             return []
-        return self._packages(trouble, comfort, 1)[0]
+        least = min((o.used_pct(trouble) for o in found), default=FULL_PCT + 1)
+        # A contract as full as before leaves no more comfort, however empty the circuits.
+        roomier = self._packages(trouble, comfort, 1)[0]
+        return [offer for offer in roomier if offer.used_pct(trouble) < least]
 
     def _packages(
         self, trouble: tuple[str, ...], target: int, wanted: int

@@ -14,6 +14,7 @@ from spreadload.changes import (
     allow,
     drop_heads,
     move_load,
+    move_some,
     price_of,
     run_in,
     swap_heads,
@@ -24,6 +25,7 @@ from spreadload.changes import (
 from spreadload.changes.edits import set_free
 from spreadload.changes.generator import size_generator
 from spreadload.check.words import circuit_name
+from spreadload.derived.records import Point
 from spreadload.job.job import Job
 from spreadload.plan import Plan
 from spreadload.solver.model.variables import Linear
@@ -236,12 +238,18 @@ def _with_what(load: str, what: str) -> str:
 
 
 def _off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
-    for option, _n in taken:
+    for option, amount in taken:
         setup, load = option.about
-        edit = partial(without_load, setup=setup, load=load)
-        words = f"{_called(priced, load)} off{in_setup(setup)}"
-        by = _whose(priced, load)
-        yield Change(ChangeKind.OFF, words, option.each, edit, setup, whose=by)
+        edit = partial(without_load, setup=setup, load=load, count=amount)
+        words = f"{_part(priced, setup, load, amount)}{_called(priced, load)} off{in_setup(setup)}"
+        cost, by = _cost([(option, amount)]), _whose(priced, load)
+        yield Change(ChangeKind.OFF, words, cost, edit, setup, whose=by)
+
+
+def _part(priced: Priced, setup: str, load: str, amount: int) -> str:
+    """Return ``1 of 2 `` where that is not all of a department's load, else nothing."""
+    asked = sum(d.count for d in priced.menu.base.demands[setup] if d.load == load)
+    return f"{amount} of {asked} " if amount < asked else ""
 
 
 def _agreed_off(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
@@ -298,25 +306,38 @@ def _asked_off(priced: Priced, value: Value, taken: list[tuple[Option, int]]) ->
 def _moved(priced: Priced, value: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, _n in taken:
         load, name = option.about
-        outlets = {
-            each.point.outlet
+        units = [
+            (demand.setup, each.point.outlet, count)
             for demand, options in priced.v.options.items()
             if demand.load == name
             for each in options
-            if value(priced.v.units_at(demand, each.point.id))
-        }
+            if not _is_as_asked(priced, load, each.point)
+            and (count := value(priced.v.units_at(demand, each.point.id)))
+        ]
+        if not units:
+            continue
+        outlets = sorted({outlet for _, outlet, _ in units})
+        counts = {setup: sum(n for s, _, n in units if s == setup) for setup, _, _ in units}
+        parts = (_part(priced, setup, load, count) for setup, count in counts.items())
+        part = next(filter(None, parts), "")
+        edit: Edit = partial(set_free, load=load)
+        where = row(outlets)
         if len(outlets) == 1:
-            outlet = min(outlets)
-            known = priced.menu.base.job.outlets.get(outlet)
+            known = priced.menu.base.job.outlets.get(outlets[0])
             # A new outlet is called by its room already.
-            where = f"{outlet} in {known.room}" if known is not None and known.room else outlet
-            edit: Edit = partial(move_load, load=load, outlet=outlet)
-            words = f"{_called(priced, load)} moves to {where}"
-        else:
-            edit = partial(set_free, load=load)
-            words = f"{_called(priced, load)} moves to {row(sorted(outlets))}"
+            where = f"{where} in {known.room}" if known is not None and known.room else where
+            edit = partial(move_load, load=load, outlet=outlets[0])
+            if part:
+                edit = partial(move_some, load=load, outlet=outlets[0], counts=counts)
+        words = f"{part}{_called(priced, load)} moves to {where}"
         by = _whose(priced, load)
         yield Change(ChangeKind.MOVE, words, option.each, edit, whose=by)
+
+
+def _is_as_asked(priced: Priced, load: str, point: Point) -> bool:
+    """Whether a load may be at a point without moving."""
+    stated = priced.menu.base.job.departments[load]
+    return point.outlet == stated.outlet or (stated.room is not None and point.room == stated.room)
 
 
 def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:

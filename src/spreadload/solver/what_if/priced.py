@@ -195,7 +195,8 @@ class Priced:
                 continue
             about = (demand.setup, demand.load)
             if stated.policy is not Policy.MUST_STAY_ON and not demand.may_be_off:
-                self._all_away(demand, ChangeKind.OFF, about, costs.off_min)
+                each = price_of(costs, minutes=costs.off_min / demand.count)
+                self._stay_away(demand, ChangeKind.OFF, about, each)
                 if partner := self._partner(demand):
                     self._all_away(demand, ChangeKind.TURNS, (*about, partner), costs.turns_min)
             if target := self.menu.times.get(about):

@@ -81,3 +81,59 @@ def test_what_is_fuller_than_every_circuit_is_told_with_an_offer() -> None:
     assert "  one leg A 95 %\n" in said
     assert "  one P1 “PLUGS” 84 %: maybe clock (O3), lamp (O1)\n" in said
     assert "  one P2 “PLUGS”, 9 % at most: maybe clock (O3)\n" in said
+
+
+def salon(**changes: Any) -> Job:  # noqa: ANN401 - any entry of a job file
+    """Return a salon of two dryers of 9 A on a way of 16 A, and an office of 10 A beside it."""
+    stated = {
+        "region": "EU",
+        "supply": {"limit_a": 40.0, "limit_source": "fuses"},
+        "circuits": {"P1": circuit(16.0), "P2": circuit(10.0)},
+        "rooms": {"salon": {}, "office": {}},
+        "outlets": {
+            "O1": outlet("P1", "salon", sockets=3, plate_a=32.0),
+            "O2": outlet("P2", "office", sockets=1),
+        },
+        "heads": {"lamp": amps(2.0)},
+        "departments": {"dryer": amps(9.0, kind="heater", room="salon", count=2, by="hair")},
+        "setups": [setup("one", lamp="salon", on={"dryer": 2})],
+    }
+    return small_job(**(stated | changes))
+
+
+def test_of_several_alike_no_more_go_off_or_elsewhere_than_have_to() -> None:
+    """18 A of dryers on 16 A: one of them off is half the hour, one of them next door is enough.
+
+    Common practice, no source: nobody sends both dryers away because the second is too much.
+    """
+    offers = find_offers(salon(), QUICK).offers
+    by_kind = {change.kind: (change, offer) for offer in offers for change in offer.changes}
+    off, without = by_kind[ChangeKind.OFF]
+    assert off.words == "1 of 2 dryer off in one"
+    assert off.cost.minutes == salon().costs.off_min / 2
+    assert len([p for p in without.plan.placements if p.load == "dryer"]) == 1
+    moved, with_both = by_kind[ChangeKind.MOVE]
+    assert moved.words == "1 of 2 dryer moves to O2 in office"
+    at = sorted(p.point for p in with_both.plan.placements if p.load.startswith("dryer"))
+    assert at == ["O1", "O2"]
+
+
+def test_comfort_is_not_offered_where_a_contract_stays_as_full() -> None:
+    """2.6 kW let one dryer and the lamp on, whether or not the lamp goes to the kitchen.
+
+    By hand: 9 + 2 A at 230 V are 2,530 of 2,600 W, 98 %; of 12 A they are 92 %, and 75 without the
+    lamp. A contract of 4 kW is 64 % used, and the kitchen is worth telling.
+    """
+    circuits = {"P1": circuit(12.0), "P2": circuit(10.0)}
+    rooms = {"salon": {}, "office": {"use": "kitchen"}}
+
+    def shown(contract_w: float) -> list[int]:
+        supply = {"limit_a": 40.0, "limit_source": "fuses", "contract_w": contract_w}
+        off = {"dryer": amps(9.0, kind="heater", outlet="O1", count=2, by="hair")}
+        job = salon(supply=supply, circuits=circuits, rooms=rooms, departments=off)
+        offers = find_offers(job, QUICK).offers
+        only_off = [o for o in offers if not {c.kind for c in o.changes} & {ChangeKind.MOVE}]
+        return [offer.used_pct(("one",)) for offer in only_off]
+
+    assert shown(2600.0) == [98]
+    assert shown(4000.0) == [92, 75]
