@@ -55,6 +55,14 @@ def test_the_list_shows_each_entry_with_what_it_taught(house: Path) -> None:
     assert "O1 on P1" not in lines
 
 
+def test_striking_says_what_was_struck(house: Path) -> None:
+    """The number and the words of the entry, by its number or by its key."""
+    note(house, "trip P2: dark O2")
+    note(house, _TOLD)
+    told = note(house, "--strike", "2").stdout
+    assert told.startswith("Struck out 2: breaker off P1: dark O1, lit O2")
+
+
 def test_striking_what_is_not_there_is_one_clear_fault(house: Path) -> None:
     """The entries that could be struck are offered."""
     note(house, _TOLD)

@@ -50,6 +50,7 @@ class Noted:
         """Return what happened as text."""
         return noted_text(
             self.entries,
+            self.day.loaded.log,
             self.lessons,
             self.clashes,
             style or Style(),

@@ -10,7 +10,7 @@ from spreadload.on_the_day.ask.reply import Reply, Says, Spot
 from spreadload.on_the_day.ask.room_left import Link
 from spreadload.report.style import Style
 from spreadload.units import FULL_PCT, MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import first_up, in_setup, row, setup_names
+from spreadload.words import in_setup, row, setup_names
 
 
 def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
@@ -25,7 +25,10 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
         lines += _chain(reply.spot, style)
     for spot in reply.others[1:]:
         lines.append(style.entry(f"Or {_there(spot)}"))
-    lines += [_only_if(reply, load, setups, style) for load, setups in reply.only_if]
+    lines += [
+        style.entry(f"At {each.point} if {each.load} is off in {setup_names(each.setups)}")
+        for each in reply.only_if
+    ]
     if reply.was_broken:
         lines.append(style.entry(_was_broken(reply)))
     return "\n".join(lines)
@@ -43,14 +46,18 @@ def _first_line(reply: Reply) -> str:
         case Says.ELSEWHERE:
             return f"NO, BUT THERE: {load} not at {reply.question.where}; {_there(reply.others[0])}"
         case Says.ONLY_IF:
-            names = row([load_id for load_id, _ in reply.only_if], "or")
+            names = row([each.load for each in reply.only_if], "or")
             return f"ONLY IF {names} is off: {load} {_at(reply)}, in {when}"
         case _:
             return f"NO: {load} fits nowhere in {when}"
 
 
 def _at(reply: Reply) -> str:
+    """Return where the load may be then: one outlet wherever it is one for all that may be off."""
+    points = {each.point for each in reply.only_if}
     where = reply.question.where
+    if len(points) == 1:
+        return f"at {points.pop()}"
     return ANYWHERE if where.casefold() == ANYWHERE else f"at {where}"
 
 
@@ -93,12 +100,6 @@ def _limit(link: Link) -> str:
     return f"{link.name}{in_setup(link.setup)}"
 
 
-def _only_if(reply: Reply, load: str, setups: tuple[str, ...], style: Style) -> str:
-    at = _at(reply)
-    told = f"{first_up(at)} if {load} is off in {setup_names(setups)}"
-    return style.entry(told)
-
-
 def _chain(spot: Spot, style: Style) -> list[str]:
     lines = [
         f"  {shown_capacity_amps(max(link.room_ma, 0) / MILLI):>6} A of "
@@ -121,7 +122,10 @@ def ask_data(reply: Reply) -> dict[str, Any]:
         "setups": list(reply.question.setups),
         "spot": None if reply.spot is None else _spot_data(reply.spot),
         "others": [_spot_data(spot) for spot in reply.others],
-        "only_if_off": [{"load": load, "setups": list(s)} for load, s in reply.only_if],
+        "only_if_off": [
+            {"load": each.load, "setups": list(each.setups), "at": each.point}
+            for each in reply.only_if
+        ],
         "reasons": list(reply.reasons),
         "plan_was_broken": reply.was_broken,
         "trips_without_pct": _pct(reply.tripped),

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import floor
 from typing import TYPE_CHECKING, Any
 
-from spreadload.job.observations import UNREADABLE, Observation, Seen
+from spreadload.job.observations import UNREADABLE, Log, Observation, Seen
 from spreadload.report.style import Style
 from spreadload.wiring.taught import Taught
 from spreadload.words import row
@@ -19,6 +19,7 @@ _HARDLY_ANY = 0.05
 
 def noted_text(
     entries: Sequence[tuple[int, Observation]],
+    log: Log,
     lessons: Mapping[int, Taught],
     clashes: Sequence[str],
     style: Style,
@@ -26,7 +27,7 @@ def noted_text(
     is_written: bool,
     was_there: int = 0,
 ) -> str:
-    """Return what came of noting something."""
+    """Return what came of noting something in a log as it now stands."""
     if not is_written:
         lines = [style.strong(style.wrap("Not noted: it cannot all be true."))]
         lines += [style.entry(text) for text in clashes]
@@ -41,7 +42,7 @@ def noted_text(
         return "\n".join(lines)
     lines = []
     for number, entry in entries:
-        lines.append(style.strong(style.wrap(f"{_verb(entry)} {number}: {entry_words(entry)}")))
+        lines.append(style.strong(style.wrap(_noted_words(number, entry, log))))
         if number in lessons:
             lines.append(style.wrap(lesson_words(lessons[number]), first="  ", rest="  "))
     if was_there or not entries:
@@ -76,8 +77,6 @@ def entry_words(entry: Observation) -> str:
     """Return an entry in one line, as somebody might have typed it."""
     said = [entry.what.value]
     match entry.what:
-        case Seen.STRIKE:
-            return f"strike out {entry.strikes}"
         case Seen.RCD:
             said.append(str(entry.rcd))
         case Seen.LOAD_STEP:
@@ -124,8 +123,16 @@ def _ruled_out(pct: float) -> str:
     return f"rules out {max(floor(pct), 1)} of 100 ways this house could be wired"
 
 
-def _verb(entry: Observation) -> str:
-    return "Struck out, noted as" if entry.what is Seen.STRIKE else "Noted as"
+def _noted_words(number: int, entry: Observation, log: Log) -> str:
+    """Return what was noted; for what strikes out an earlier entry, which one that was."""
+    if entry.what is not Seen.STRIKE:
+        return f"Noted as {number}: {entry_words(entry)}"
+    same = [n for n, other in log.numbered if other.key == entry.strikes]
+    # Of several alike the last one to be set aside; from another log it may set nothing aside.
+    struck = max((n for n in same if n in log.struck), default=0)
+    if not struck:
+        return f"Noted as {number}: an entry that is not in this log is struck out"
+    return f"Struck out {struck}: {entry_words(log.observations[struck - 1])}"
 
 
 def noted_data(

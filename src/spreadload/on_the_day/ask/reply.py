@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from spreadload.changes.edits import without_heads, without_load
@@ -71,13 +72,28 @@ class Spot:
 
 
 @dataclass(frozen=True)
+class OnlyIf:
+    """Something else that would have to be off, and where the load may be then.
+
+    Attributes:
+        load: What would have to be off.
+        setups: Where it would have to be.
+        point: Where the load may then be for the whole time asked about.
+    """
+
+    load: str
+    setups: tuple[str, ...]
+    point: str
+
+
+@dataclass(frozen=True)
 class Reply:
     """The answer.
 
     Attributes:
         spot: Where it goes in, as asked; None unless the answer is yes.
         others: Other places where it would be fine, nearest first.
-        only_if: Loads of which any one, off in the set-ups named, would make it fine as asked.
+        only_if: Loads of which any one, off where that is needed, would make it fine as asked.
         reasons: Which limits it would pass as asked, the first few.
         needs_a: Amps the load draws [A].
         was_broken: Whether the plan passes a limit even without it.
@@ -91,7 +107,7 @@ class Reply:
     question: Question
     spot: Spot | None
     others: tuple[Spot, ...]
-    only_if: tuple[tuple[str, tuple[str, ...]], ...]
+    only_if: tuple[OnlyIf, ...]
     reasons: tuple[str, ...]
     needs_a: float
     was_broken: bool
@@ -124,6 +140,7 @@ class _Asking:
         self._job, self._plan, self._question, self._wirings = job, plan, question, ways
         self.name = free_name(job)
         self.facts = Facts.of(with_load(job, self.name, question))
+        self._taken: dict[tuple[str, str], bool] = {}
         self._parts = {s: plan.only({s}) for s in question.setups}
         self._judges = {s: Judge(self.facts.only([s])) for s in question.setups}
         base = Facts.of(job)
@@ -137,10 +154,14 @@ class _Asking:
 
     def yes(self) -> Reply | None:
         """Return the answer if the load may be where it was asked for."""
-        points = self._question.points
-        ordered = sorted(points, key=lambda p: (self.facts.points[p].is_last_resort, p))
-        spot = next(self.spots(ordered, wanted=1), None)
+        spot = next(self.spots(self._ordered, wanted=1), None)
         return None if spot is None else self.reply(Says.YES, spot)
+
+    @property
+    def _ordered(self) -> list[str]:
+        """Return the points asked for, last resorts last."""
+        points = self._question.points
+        return sorted(points, key=lambda p: (self.facts.points[p].is_last_resort, p))
 
     def no(self) -> Reply:
         """Return what may be instead: another place, or something else off."""
@@ -156,7 +177,7 @@ class _Asking:
         says: Says,
         spot: Spot | None,
         others: tuple[Spot, ...] = (),
-        only_if: tuple[tuple[str, tuple[str, ...]], ...] = (),
+        only_if: tuple[OnlyIf, ...] = (),
     ) -> Reply:
         """Return the answer with what it rests on."""
         return Reply(
@@ -210,16 +231,11 @@ class _Asking:
         others = [p for p in self.facts.points.values() if p.id not in self._question.points]
         return [point.id for point in sorted(others, key=far)]
 
-    def only_if(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    def only_if(self) -> tuple[OnlyIf, ...]:
         """Return loads of which any one off would make it fine as asked, easiest first."""
         failing = self._failing
-        found: dict[str, tuple[str, ...]] = {}
-        for load_id in self._could_be_off(failing)[:_TRIALS]:
-            if self._holds_without(load_id, failing):
-                found[load_id] = failing
-            if len(found) == _OTHERS:
-                break
-        return tuple(found.items())
+        tried = (self._without(each, failing) for each in self._could_be_off(failing)[:_TRIALS])
+        return tuple(islice(filter(None, tried), _OTHERS))
 
     def _is_likely_off_limits(self, point: Point) -> bool:
         return self._wirings is not None and self._wirings.is_likely_off_limits(point)
@@ -300,13 +316,9 @@ class _Asking:
     @cached_property
     def _failing(self) -> tuple[str, ...]:
         """Return the set-ups in which no point asked for takes the load."""
-        points = [self.facts.points[p] for p in self._question.points]
-        return (
-            tuple(
-                s for s in self._question.setups if all(self._way_in(p, s) is None for p in points)
-            )
-            or self._question.setups
-        )
+        setups = self._question.setups
+        none = (s for s in setups if not any(self._takes(p, s) for p in self._question.points))
+        return tuple(none) or setups
 
     def _reasons(self) -> Iterator[str]:
         """Yield the limits passed at the first point asked for, once each."""
@@ -349,39 +361,60 @@ class _Asking:
         movable = [x for x in everywhere if x in job.heads or x in job.departments]
         return sorted(movable, key=ease)
 
-    def _holds_without(self, load_id: str, failing: tuple[str, ...]) -> bool:
-        points = [
-            point
-            for p in self._question.points
-            if not self._is_likely_off_limits(point := self.facts.points[p])
-        ]
-        if self._wirings is not None and not any(
-            self._wirings.is_little(self._wirings.after(self.facts, self.name, p, (load_id,)))
-            for p in points
-        ):
-            return False
+    def _without(self, load_id: str, failing: tuple[str, ...]) -> OnlyIf | None:
+        """Return where the load may be with another off in the failing set-ups, or None."""
         job = with_load(self._job, self.name, self._question)
         for setup in failing:
             edit = without_heads if load_id in job.heads else without_load
             job = edit(job, setup, load_id)
         facts = Facts.of(job)
-        for setup in failing:
-            part = self._parts[setup]
-            left = part.model_copy(
-                update={
-                    "placements": tuple(p for p in part.placements if p.load != load_id),
-                    "left_out": tuple(p for p in part.left_out if p.load != load_id),
-                    "switched_off": tuple(p for p in part.switched_off if p.load != load_id),
-                }
-            )
-            judge = Judge(facts.only([setup]))
-            fine = (
-                not worse(self._before[setup], judge.violations(with_one_more(left, placement)))
-                for point in points
-                for _, placement in ways_in(
-                    facts, left.placements, facts.points[point.id], setup, self.name
+        judges = {s: Judge(facts.only([s])) for s in failing}
+        left = {s: _left(self._parts[s], load_id) for s in failing}
+
+        def is_fine(setup: str, point_id: str) -> bool:
+            if setup not in failing:
+                return self._takes(point_id, setup)
+            plugged, point = left[setup].placements, facts.points[point_id]
+            return any(
+                not worse(
+                    self._before[setup],
+                    judges[setup].violations(with_one_more(left[setup], placement)),
                 )
+                for _, placement in ways_in(facts, plugged, point, setup, self.name)
             )
-            if not any(fine):
-                return False
-        return True
+
+        for point_id in self._ordered:
+            if self._is_likely_fine(point_id, load_id) and all(
+                is_fine(setup, point_id) for setup in self._question.setups
+            ):
+                return OnlyIf(load_id, failing, point_id)
+        return None
+
+    def _is_likely_fine(self, point_id: str, load_id: str) -> bool:
+        """Whether a point is worth a look, as the wiring most likely is, with another load off."""
+        point = self.facts.points[point_id]
+        if self._wirings is None:
+            return True
+        if self._is_likely_off_limits(point):
+            return False
+        return self._wirings.is_little(
+            self._wirings.after(self.facts, self.name, point, (load_id,))
+        )
+
+    def _takes(self, point_id: str, setup: str) -> bool:
+        """Whether a point takes the load in one set-up, with everything else as it is."""
+        if (point_id, setup) not in self._taken:
+            way = self._way_in(self.facts.points[point_id], setup)
+            self._taken[point_id, setup] = way is not None
+        return self._taken[point_id, setup]
+
+
+def _left(part: Plan, load_id: str) -> Plan:
+    """Return a plan without a load."""
+    return part.model_copy(
+        update={
+            "placements": tuple(p for p in part.placements if p.load != load_id),
+            "left_out": tuple(p for p in part.left_out if p.load != load_id),
+            "switched_off": tuple(p for p in part.switched_off if p.load != load_id),
+        }
+    )

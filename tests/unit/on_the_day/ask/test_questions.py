@@ -184,4 +184,52 @@ def test_one_more_of_a_kind_is_not_had_by_switching_its_like_off() -> None:
     )
     plan = plan_of(put("lamp", "O1", place="lounge"), put("fan", "O1", socket=2))
     reply = may_i(job, plan, question_of(job, "lamp", "anywhere", start="SU1")).reply
-    assert [load for load, _ in reply.only_if] == ["fan"]
+    assert [(each.load, each.point) for each in reply.only_if] == [("fan", "O1")]
+
+
+def test_only_if_names_the_outlet_wherever_that_may_be() -> None:
+    """9 A on either breaker of 10: off with the fan leaves room at O2, off with the iron at O1."""
+    job = small_job(
+        heads={},
+        departments={
+            "fan": amps(9.0, outlet="O2"),
+            "iron": amps(9.0, outlet="O1", intermittent=True),
+        },
+        setups=[{"id": "SU1", "on": ["fan", "iron"]}],
+    )
+    plan = plan_of(put("fan", "O2"), put("iron", "O1"))
+    told = may_i(job, plan, question_of(job, "5A", "anywhere", start="SU1"))
+    assert [(each.load, each.point) for each in told.reply.only_if] == [
+        ("iron", "O1"),
+        ("fan", "O2"),
+    ]
+    text = told.text()
+    assert text.startswith("ONLY IF iron or fan is off: 5.0 A anywhere, in SU1")
+    assert "At O1 if iron is off in SU1" in text
+    assert "At O2 if fan is off in SU1" in text
+    assert [each["at"] for each in told.data()["only_if_off"]] == ["O1", "O2"]
+
+
+def test_only_if_means_one_outlet_for_the_whole_time() -> None:
+    """The fan is at O1 in SU1 and at O2 in SU2; what goes off must free one outlet in both.
+
+    The iron keeps O2 full in SU1, the kettle O1 in SU2: without the fan there is room at O1 in SU1
+    and at O2 in SU2, and nobody moves a plug in between.
+    """
+    job = small_job(
+        heads={},
+        departments={
+            "fan": amps(9.0),
+            "iron": amps(9.0, outlet="O2"),
+            "kettle": amps(9.0, outlet="O1"),
+        },
+        setups=[{"id": "SU1", "on": ["fan", "iron"]}, {"id": "SU2", "on": ["fan", "kettle"]}],
+    )
+    plan = plan_of(
+        put("fan", "O1"),
+        put("iron", "O2"),
+        put("fan", "O2", name="SU2"),
+        put("kettle", "O1", name="SU2"),
+    )
+    reply = may_i(job, plan, question_of(job, "5A", "anywhere", start="SU1", until="SU2")).reply
+    assert reply.says == "no"
