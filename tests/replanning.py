@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from builders import amps, circuit, outlet, plan_of, put, setup, small_data
-from spreadload.app import day as app_day
+from spreadload.app.loaded import Day, load_day
+from spreadload.app.replan import ReplanSaid, ReplanTold, replan
 
 RIGGED = plan_of(
     put("lamp", "O1", name="SU1", place="lounge", unit=1),
@@ -37,12 +38,12 @@ def house(**changes: object) -> dict[str, Any]:
     return small_data(**(stated | changes))
 
 
-def day_in(folder: Path, **changes: object) -> app_day.Day:
+def day_in(folder: Path, **changes: object) -> Day:
     """Return a day on file, so that notes can be added to it."""
     (folder / "job.yaml").write_text(json.dumps(house(**changes)), encoding="utf-8")
-    return app_day.load_day(folder)
+    return load_day(folder)
 
 
-def told(day: app_day.Day, since: str = "SU2", **said: object) -> app_day.ReplanTold:
+def told(day: Day, since: str = "SU2", **said: object) -> ReplanTold:
     """Return what to change from a set-up on."""
-    return app_day.replan(day, RIGGED, app_day.ReplanSaid(since, **said))  # type: ignore[arg-type]
+    return replan(day, RIGGED, ReplanSaid(since, **said))  # type: ignore[arg-type]

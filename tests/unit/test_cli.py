@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -9,6 +10,7 @@ import time
 from pathlib import Path
 
 import pytest
+from typer.main import get_command
 from typer.testing import CliRunner
 
 from spreadload.app import planning
@@ -257,3 +259,28 @@ def test_every_answer_as_data_says_what_it_is(words: tuple[str, ...]) -> None:
     """A reader of JSON can tell answers apart and refuse a later version."""
     data = json.loads(run(*words, "--json")[1])
     assert (data["format"], data["version"]) == (f"spreadload {words[0]} answer", 1)
+
+
+COMMANDS = get_command(cli).commands  # type: ignore[attr-defined]
+
+
+def test_help_lists_commands_whole_and_as_the_readme_does() -> None:
+    """At 80 columns no summary is cut short, and both tell the commands in one order."""
+    result = CliRunner().invoke(cli, ["--help"], prog_name="spreadload", terminal_width=80)
+    listed = re.findall(r"^  ([a-z-]+)  +(\S.*)$", result.stdout, re.MULTILINE)
+    told = [(name, summary) for name, summary in listed if name in COMMANDS]
+    assert [name for name, _ in told] == list(COMMANDS)
+    assert [name for name, summary in told if not summary.endswith(".")] == []
+    assert [name for name, summary in told if summary.endswith("...")] == []
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    assert re.findall(r"^\| `spreadload ([a-z-]+)", readme, re.MULTILINE) == list(COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_says_what_it_does_and_what_all_share_comes_last(name: str) -> None:
+    """``--time-limit``, ``--json`` and ``--debug`` are looked for at the same end everywhere."""
+    options = [p for p in COMMANDS[name].params if p.param_type_name == "option"]
+    assert [each.opts for each in options if not getattr(each, "help", "")] == []
+    flags = [each.opts[0] for each in options]
+    shared = [flag for flag in ("--time-limit", "--json", "--debug") if flag in flags]
+    assert flags[-len(shared) :] == shared

@@ -8,7 +8,9 @@ from typer.testing import CliRunner
 
 from builders import amps, circuit, job_of, outlet, plan_of, put, setup
 from replanning import RIGGED, day_in, house, told
-from spreadload.app import day as app_day
+from spreadload.app.loaded import find_plan
+from spreadload.app.note import note
+from spreadload.app.replan import ReplanSaid, ReplanTold, replan
 from spreadload.changes.edits import forbid
 from spreadload.check import Judge
 from spreadload.cli import cli
@@ -101,8 +103,8 @@ def test_what_is_fixed_to_an_outlet_that_is_gone_goes_elsewhere_in_its_room(
     rigged = plan_of(*RIGGED.placements, *placed)
     day = day_in(tmp_path, house={"fridge": fridge})
 
-    def after(*gone: str) -> app_day.ReplanTold:
-        return app_day.replan(day, rigged, app_day.ReplanSaid("SU2", gone=gone))
+    def after(*gone: str) -> ReplanTold:
+        return replan(day, rigged, ReplanSaid("SU2", gone=gone))
 
     moved = after("O3")
     assert moved.plan is not None
@@ -162,7 +164,7 @@ def test_what_a_note_teaches_moves_plugs(tmp_path: Path) -> None:
         },
     }
     day = day_in(tmp_path, **changes)
-    day = app_day.note(day, "breaker P2 off: dark O1 O2, lit O3").day
+    day = note(day, "breaker P2 off: dark O1 O2, lit O3").day
     found = told(day)
     assert found.found is not None
     assert found.found.is_sure
@@ -192,13 +194,13 @@ def test_what_stays_dark_on_a_dead_circuit_is_named(tmp_path: Path) -> None:
     """The fridge has one outlet; with its circuit off it is dark whatever one plans."""
     fridge = amps(1.0, kind="motor", outlet="O2", policy="must stay on")
     day = day_in(tmp_path, house={"fridge": fridge})
-    found = app_day.replan(
+    found = replan(
         day,
         plan_of(
             *RIGGED.placements,
             *(put("fridge", "O2", name=s, socket=2) for s in ("SU1", "SU2", "SU3")),
         ),
-        app_day.ReplanSaid("SU2", off=("P2",)),
+        ReplanSaid("SU2", off=("P2",)),
     )
     assert found.found is not None
     assert found.found.dark == {"P2": ("fridge",)}
@@ -223,7 +225,7 @@ def test_command_saves_the_whole_day(tmp_path: Path) -> None:
     words = ["replan", str(tmp_path), "--from", "SU2", "--off", "P2", "--save", str(kept), "--json"]
     result = CliRunner().invoke(cli, words)
     assert result.exit_code == 0, result.stderr
-    plan, warnings = app_day.find_plan(tmp_path, day.stated, kept)
+    plan, warnings = find_plan(tmp_path, day.stated, kept)
     assert warnings == ()
     assert {p.setup for p in plan.placements} == {"SU1", "SU2", "SU3"}
     assert Judge(Facts.of(day.job)).judge(plan).holds
@@ -371,7 +373,7 @@ def test_a_breaker_that_has_tripped_and_stays_full_is_named(
         departments={},
         setups=[setup(f"SU{n}", lamp={"lounge": 2 if n < 3 else 1}) for n in (1, 2, 3)],
     )
-    day = app_day.note(day, "trip P2: dark O2, lit O1").day
+    day = note(day, "trip P2: dark O2, lit O1").day
     found = told(day)
     assert found.found is not None
     expected = () if told_pct is None else (("P2", told_pct, "SU2"),)

@@ -8,7 +8,9 @@ import pytest
 from builders import amps, circuit, outlet, plan_of, put, setup
 from replanning import day_in, told
 from rule_cases.volts import NEAR, near_and_far
-from spreadload.app import day as app_day
+from spreadload.app.loaded import load_day
+from spreadload.app.note import note
+from spreadload.app.replan import ReplanSaid, replan
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.errors import ExitCode
@@ -38,7 +40,7 @@ def test_open_wiring_tells_the_chance_and_what_to_look_at(tmp_path: Path) -> Non
     assert "Look first whether O1 is dead now" in found.text()
     assert found.found.safer is not None
     assert found.found.safer.plugs == 2
-    seen = app_day.note(day, "breaker P1 off: dark O1, lit O2 O3").day
+    seen = note(day, "breaker P1 off: dark O1, lit O2 O3").day
     after = told(seen, since="SU1", off=("P1",))
     assert after.found is not None
     assert after.found.is_sure
@@ -91,7 +93,7 @@ def test_a_house_that_trips_on_the_likeliest_wiring_is_not_stirred_for_nothing(
         put("heater", "O1", name="SU2"),
         put("oven", "O2", name="SU2"),
     )
-    found = app_day.replan(day_in(tmp_path, **changes), rigged, app_day.ReplanSaid("SU2"))
+    found = replan(day_in(tmp_path, **changes), rigged, ReplanSaid("SU2"))
     assert found.found is not None
     assert found.found.replugs == ()
     assert found.found.fails == pytest.approx(0.7, abs=0.01)
@@ -116,7 +118,7 @@ def test_no_head_is_put_where_it_is_likely_dark(tmp_path: Path) -> None:
     }
     rigged = plan_of(put("lamp", "O1", place="lounge"), put("heater", "O4"), put("oven", "O2"))
     day = day_in(tmp_path, **changes)
-    found = app_day.replan(day, rigged, app_day.ReplanSaid("SU1", off=("P1",)))
+    found = replan(day, rigged, ReplanSaid("SU1", off=("P1",)))
     assert found.found is not None
     lamp = next(p for p in found.found.plan.placements if p.load == "lamp")
     assert lamp.point == "O3"
@@ -145,9 +147,7 @@ def test_safe_steers_clear_of_wirings_that_starve_a_head(tmp_path: Path) -> None
         *(put("lamp", "O3", name=n, place="lounge") for n in ("1", "2")),
         *(put("lamp", "O1", unit=2, name=n, place="lounge") for n in ("1", "2")),
     )
-    found = app_day.replan(
-        app_day.load_day(tmp_path), rigged, app_day.ReplanSaid("2", is_safe=True)
-    )
+    found = replan(load_day(tmp_path), rigged, ReplanSaid("2", is_safe=True))
     assert found.found is not None
     assert found.found.was_fails == pytest.approx(0.4)
     assert found.found.fails == pytest.approx(0.1)

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from spreadload.app import day as app_day
+from spreadload.app.loaded import Day, load_day
+from spreadload.app.note import note
+from spreadload.app.trace import TraceSaid, trace
 from spreadload.cli import cli
 from spreadload.errors import ExitCode, InputError
 from spreadload.io.job_file import load_job
@@ -28,18 +30,18 @@ TERRACE = Path(__file__).parents[1] / "jobs" / "terrace_not_traced.yaml"
 CONFIG = SolverConfig(time_limit_s=60.0, alternatives=0)
 
 
-def day_in(folder: Path, *, more: str = "") -> app_day.Day:
+def day_in(folder: Path, *, more: str = "") -> Day:
     """Return the terrace house in a folder of its own, with more lines at the end of the job."""
     path = folder / "job.yaml"
     shutil.copy(TERRACE, path)
     with path.open("a", encoding="utf-8") as file:
         file.write(more)
-    return app_day.load_day(folder)
+    return load_day(folder)
 
 
-def traced(day: app_day.Day, **said: object) -> Tracing:
+def traced(day: Day, **said: object) -> Tracing:
     """Return what is said of a house."""
-    told = app_day.trace(day, app_day.TraceSaid(**said), CONFIG)  # type: ignore[arg-type]
+    told = trace(day, TraceSaid(**said), CONFIG)  # type: ignore[arg-type]
     assert told.answer.tracing is not None
     return told.answer.tracing
 
@@ -47,7 +49,7 @@ def traced(day: app_day.Day, **said: object) -> Tracing:
 @cache
 def terrace() -> Tracing:
     """Return what is said of the terrace house as it stands."""
-    return traced(app_day.load_day(TERRACE))
+    return traced(load_day(TERRACE))
 
 
 def test_the_best_test_is_the_best_per_minute() -> None:
@@ -81,7 +83,7 @@ def test_after_the_test_the_plan_is_as_good_as_was_said(tmp_path: Path) -> None:
         seen = dict(zip(best.trial.lamps, dark, strict=True))
         words = f"rcd {best.trial.rcd}: dark {' '.join(o for o, d in seen.items() if d)}"
         words += f" lit {' '.join(o for o, d in seen.items() if not d)}"
-        after = app_day.note(day, words).day
+        after = note(day, words).day
         outcome = find_robust_plans(WiringModel.of(after.job, after.log), CONFIG)
         assert isinstance(outcome, Solved | Impossible)
         left += chance * (outcome.chances[0].fails_pct if isinstance(outcome, Solved) else 100.0)
@@ -91,19 +93,19 @@ def test_after_the_test_the_plan_is_as_good_as_was_said(tmp_path: Path) -> None:
 def test_once_all_is_noted_nothing_is_left_to_test(tmp_path: Path) -> None:
     """With every outlet found the answer is that the wiring is known."""
     day = day_in(tmp_path)
-    day = app_day.note(day, "breaker P1 off: dark A1 A2 A3, lit A4 A5 A6").day
-    day = app_day.note(day, "breaker P2 off: dark A4 A5, lit A1 A2 A3 A6").day
+    day = note(day, "breaker P1 off: dark A1 A2 A3, lit A4 A5 A6").day
+    day = note(day, "breaker P2 off: dark A4 A5, lit A1 A2 A3 A6").day
     assert traced(day).now <= terrace().now
-    day = app_day.note(day, "breaker P3 off: dark A6, lit A1 A2 A3 A4 A5").day
+    day = note(day, "breaker P3 off: dark A6, lit A1 A2 A3 A4 A5").day
     assert traced(day).best is None
 
 
 def test_a_contradiction_is_settled_before_anything_is_tested(tmp_path: Path) -> None:
     """A lamp seen dark on two breakers: the cheapest repeat comes first, neither counts."""
     day = day_in(tmp_path)
-    app_day.note(day, "breaker P1 off: dark A1")
-    clashing = app_day.note(app_day.load_day(tmp_path), "breaker P2 off: dark A1", keep=True)
-    told = app_day.trace(clashing.day, app_day.TraceSaid(), CONFIG)
+    note(day, "breaker P1 off: dark A1")
+    clashing = note(load_day(tmp_path), "breaker P2 off: dark A1", keep=True)
+    told = trace(clashing.day, TraceSaid(), CONFIG)
     assert told.answer.says is TraceSays.SETTLE
     first = " ".join(told.text().splitlines()[:6])
     assert first.startswith("Settle this first: ")
@@ -134,7 +136,7 @@ def test_without_leave_to_switch_there_are_load_steps_and_questions(tmp_path: Pa
 
 def test_one_person_listens_or_films_one_room() -> None:
     """One radio; a phone sees one room only; walking makes each test longer."""
-    found = traced(app_day.load_day(TERRACE), people=1)
+    found = traced(load_day(TERRACE), people=1)
     kinds = {w.trial.kind for w in found.worths}
     assert {TrialKind.LISTEN, TrialKind.FILM} <= kinds
     assert TrialKind.BREAKER not in kinds
@@ -151,8 +153,8 @@ def test_one_person_listens_or_films_one_room() -> None:
 
 def test_lamps_stand_where_one_says() -> None:
     """Named outlets get the lamps; one that needs none is said so; minutes bound the tests."""
-    day = app_day.load_day(TERRACE)
-    told = app_day.trace(day, app_day.TraceSaid(lamps=("A4,A5", "A7"), minutes=2.0), CONFIG)
+    day = load_day(TERRACE)
+    told = trace(day, TraceSaid(lamps=("A4,A5", "A7"), minutes=2.0), CONFIG)
     found = told.answer.tracing
     assert found is not None
     switched = [w.trial for w in found.worths if w.trial.darkens]
@@ -164,9 +166,9 @@ def test_lamps_stand_where_one_says() -> None:
 
 def test_every_unknown_lamp_is_named_at_once() -> None:
     """Two names the job does not have are two faults."""
-    day = app_day.load_day(TERRACE)
+    day = load_day(TERRACE)
     with pytest.raises(InputError) as caught:
-        app_day.trace(day, app_day.TraceSaid(lamps=("A9", "A1", "Z")))
+        trace(day, TraceSaid(lamps=("A9", "A1", "Z")))
     assert [fault.value for fault in caught.value.faults] == ["A9", "Z"]
 
 
@@ -177,7 +179,7 @@ def test_a_poor_plan_in_hand_is_to_be_made_anew_first(tmp_path: Path) -> None:
     assert isinstance(outcome, Solved)
     plan = outcome.plans[0][0]
     day = day_in(tmp_path)
-    good = app_day.trace(day, app_day.TraceSaid(plan=plan), CONFIG)
+    good = trace(day, TraceSaid(plan=plan), CONFIG)
     assert good.answer.says is TraceSays.TEST
     crowded = plan.model_copy(
         update={
@@ -187,7 +189,7 @@ def test_a_poor_plan_in_hand_is_to_be_made_anew_first(tmp_path: Path) -> None:
             )
         }
     )
-    poor = app_day.trace(day, app_day.TraceSaid(plan=crowded), CONFIG)
+    poor = trace(day, TraceSaid(plan=crowded), CONFIG)
     assert poor.answer.says is TraceSays.PLAN_AGAIN
     assert poor.text().startswith("Plan again before you test: ")
 
@@ -210,7 +212,7 @@ def test_bad_words_end_in_a_fault(words: list[str], code: ExitCode) -> None:
 
 def test_data_keeps_its_keys() -> None:
     """Keys are added within a version, never changed or removed."""
-    told = app_day.trace(app_day.load_day(TERRACE), app_day.TraceSaid(), CONFIG)
+    told = trace(load_day(TERRACE), TraceSaid(), CONFIG)
     data = json.loads(json.dumps(told.data()))
     assert {
         "format",
@@ -264,7 +266,7 @@ def test_data_keeps_its_keys() -> None:
 def test_a_session_that_nobody_gave_leave_for_is_said_not_to_be(tmp_path: Path) -> None:
     """Whoever asks for --session is told why there is none."""
     day = day_in(tmp_path, more="leave: {switching: false}\n")
-    told = app_day.trace(day, app_day.TraceSaid(with_session=True), CONFIG)
+    told = trace(day, TraceSaid(with_session=True), CONFIG)
     assert told.answer.tracing is not None
     assert told.answer.tracing.session is None
     assert "Not by the leave given: no breaker may be switched" in " ".join(told.text().split())

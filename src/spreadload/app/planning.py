@@ -47,9 +47,8 @@ __all__ = [
     "WhyTold",
     "check_plan",
     "load_job",
-    "load_log",
+    "load_job_and_log",
     "load_plan",
-    "log_path",
     "plan_job",
     "save_plan",
     "why_not",
@@ -64,6 +63,16 @@ def load_job(path: Path | str) -> Job:
         InputError: With every fault found in one pass.
     """
     return read_job(Path(path))
+
+
+def load_job_and_log(path: Path | str) -> tuple[Job, Log]:
+    """Return a job as stated, and the log beside its file.
+
+    Raises:
+        InputError: With every fault of the job, or of the log.
+    """
+    job = load_job(path)
+    return job, load_log(log_path(Path(path)), job)
 
 
 def with_log(job: Job, path: Path | str) -> Job:

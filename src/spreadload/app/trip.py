@@ -23,6 +23,8 @@ from spreadload.report.style import Style
 from spreadload.report.trip_data import trip_data
 from spreadload.report.trip_text import trip_text
 
+__all__ = ["TripSaid", "TripTold", "save_plan", "trip"]
+
 # The same lists within the same minute are the same trip, told again.
 _SAME_TRIP_CHARACTERS = 16
 

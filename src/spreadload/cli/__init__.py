@@ -7,5 +7,5 @@ from spreadload.cli.shell import cli, main
 __all__ = ["cli", "main"]
 
 # Commands register themselves; the help lists them in this order.
-for _room in ("plan", "volts", "changes", "ask", "board", "day", "keys", "paper"):
+for _room in ("plan", "changes", "volts", "sheet", "day", "wiring", "writing"):
     import_module(f"{__name__}.{_room}")

@@ -22,7 +22,7 @@ from spreadload.cli.options import (
     Variants,
     VariantsFile,
 )
-from spreadload.cli.shell import Told, cli, exit_with, given_plan, progress, shown
+from spreadload.cli.shell import Told, cli, exit_with, given_plan, looking, shown
 
 
 @cli.command()
@@ -31,18 +31,21 @@ def offers(
     *,
     margin: Margin = None,
     plan_file: PlanDrawn = None,
-    as_json: AsJson = False,
     time_limit: TimeLimit = 30.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Say what stops a list, and offer the cheapest changes that make it fit."""
+    """Say what stops a list, and the cheapest changes that cure it.
+
+    Each is planned again and judged.
+    """
 
     def run() -> Told:
         from spreadload.app import planning, what_if
 
         stated = planning.load_job(job)
         known = planning.with_log(stated, job)
-        config = planning.SolverConfig(time_limit_s=time_limit, progress=progress)
+        config = looking(time_limit)
         drawn = given_plan(plan_file, stated)
         if drawn is not None:
             return shown(what_if.moves_of(known, drawn, config), as_json=as_json)
@@ -59,8 +62,8 @@ def swap(
     *,
     variant: Variants = None,
     variants_file: VariantsFile = None,
-    as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Plan any number of what-ifs side by side."""
@@ -71,7 +74,7 @@ def swap(
         stated = planning.load_job(job)
         known = planning.with_log(stated, job)
         texts = [*(what_if.load_variants(variants_file) if variants_file else ()), *(variant or ())]
-        config = planning.SolverConfig(time_limit_s=time_limit, progress=progress)
+        config = looking(time_limit)
         return shown(what_if.swap(known, texts, config), as_json=as_json)
 
     exit_with(run, debug=debug)
@@ -86,8 +89,8 @@ def how_many(
     place: PlaceId = None,
     alone: IsAlone = False,
     enough_leads: HasLeads = False,
-    as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Say how many heads of a kind the house holds, with proof."""
@@ -102,7 +105,7 @@ def how_many(
             place=place,
             is_alone=alone,
             has_leads=enough_leads,
-            config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
+            config=looking(time_limit),
         )
         return shown(told, as_json=as_json)
 
@@ -120,7 +123,7 @@ def generator(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Say how large a generator has to be for what the house cannot feed."""
+    """Say how large a generator feeds what the house cannot."""
 
     def run() -> Told:
         from spreadload.app import planning, what_if

@@ -26,7 +26,7 @@ SetupId = Annotated[str | None, typer.Option("--setup", metavar="ID", help="One 
 # Plans.
 IsBrief = Annotated[bool, typer.Option("--brief", help="Only the answer and the switchboards.")]
 Alternatives = Annotated[
-    int, typer.Option("--alternatives", min=0, max=20, metavar="N", help="Further plans.")
+    int, typer.Option("--alternatives", min=0, max=20, metavar="N", help="Further plans, ranked.")
 ]
 SavePlan = Annotated[
     Path | None, typer.Option("--save", metavar="FILE", help="Keep the plan in a file.")
@@ -43,20 +43,18 @@ PlanRigged = Annotated[
     typer.Option(_PLAN, metavar="FILE", help="What is rigged; else plan.json beside the job."),
 ]
 PlanHeld = Annotated[
-    Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan to hold it against.")
+    Path | None,
+    typer.Option(_PLAN, metavar="FILE", help="The plan to hold it against; else the best."),
 ]
 PlanDrawn = Annotated[
-    Path | None, typer.Option(_PLAN, metavar="FILE", help="Fewest plugs to move from it.")
+    Path | None,
+    typer.Option(_PLAN, metavar="FILE", help="Say what to move in this plan."),
 ]
-PlanInHand = Annotated[Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan in hand.")]
-PlanToPrint = Annotated[
-    Path | None, typer.Option(_PLAN, metavar="FILE", help="A plan; found when left away.")
+PlanInHand = Annotated[
+    Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan in hand; else the best.")
 ]
-PlanUnderLoad = Annotated[
-    Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan to look at.")
-]
-PlanToSwitch = Annotated[
-    Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan to switch.")
+PlanLookedAt = Annotated[
+    Path | None, typer.Option(_PLAN, metavar="FILE", help="The plan to look at; else the best.")
 ]
 Head = Annotated[str, typer.Argument(metavar="HEAD", help="A head or load of the job.")]
 Outlet = Annotated[str, typer.Argument(metavar="OUTLET", help="Where you would plug it in.")]
@@ -64,7 +62,9 @@ Outlet = Annotated[str, typer.Argument(metavar="OUTLET", help="Where you would p
 # What could be otherwise.
 Margin = Annotated[
     int | None,
-    typer.Option("--margin", min=10, max=100, metavar="PCT", help="Most per cent anywhere."),
+    typer.Option(
+        "--margin", min=10, max=100, metavar="PCT", help="Per cent that nothing may pass."
+    ),
 ]
 Variants = Annotated[
     list[str] | None,
@@ -73,18 +73,24 @@ Variants = Annotated[
 VariantsFile = Annotated[
     Path | None, typer.Option("--file", metavar="FILE", help="Variants kept in a file.")
 ]
-Heads = Annotated[list[str], typer.Argument(metavar="HEAD...", help="Heads of the job.")]
+Heads = Annotated[list[str], typer.Argument(metavar="HEAD", help="Heads of the job.")]
 PlaceId = Annotated[str | None, typer.Option("--place", metavar="ID", help="Where they stand.")]
 IsAlone = Annotated[bool, typer.Option("--alone", help="With the rest of the lighting list dark.")]
 HasLeads = Annotated[
     bool, typer.Option("--enough-leads", help="With leads and boards for everything.")
 ]
 Loads = Annotated[
-    list[str], typer.Argument(metavar="LOAD...", help="Heads or loads, such as DH1800=2.")
+    list[str], typer.Argument(metavar="LOAD", help="Heads or loads, such as DH1800=2.")
 ]
-Phases = Annotated[int, typer.Option("--phases", min=1, max=3, metavar="N")]
-AltitudeM = Annotated[float, typer.Option("--altitude-m", min=0, max=5000)]
-AmbientC = Annotated[float, typer.Option("--ambient-c", min=-30, max=60)]
+Phases = Annotated[int, typer.Option("--phases", min=1, max=3, metavar="N", help="Phases it has.")]
+AltitudeM = Annotated[
+    float,
+    typer.Option("--altitude-m", min=0, max=5000, metavar="M", help="Height of the place, m."),
+]
+AmbientC = Annotated[
+    float,
+    typer.Option("--ambient-c", min=-30, max=60, metavar="C", help="Air around it, °C."),
+]
 
 # Volts.
 MinV = Annotated[
@@ -98,9 +104,11 @@ BoardC = Annotated[
 # The question of the day.
 What = Annotated[str, typer.Argument(metavar="WHAT", help="Amps (5A), watts (1200W), a load.")]
 Where = Annotated[str, typer.Argument(metavar="WHERE", help="An outlet, a room, or anywhere.")]
-Start = Annotated[str | None, typer.Option("--from", metavar="TIME|ID", help="A time or a set-up.")]
+Start = Annotated[
+    str | None, typer.Option("--from", metavar="TIME|ID", help="From when: a time or a set-up.")
+]
 Until = Annotated[
-    str | None, typer.Option("--until", metavar="TIME|ID", help="A time or a set-up.")
+    str | None, typer.Option("--until", metavar="TIME|ID", help="Until when: a time or a set-up.")
 ]
 IsForMinutes = Annotated[bool, typer.Option("--briefly", help="It runs for minutes only.")]
 
@@ -108,7 +116,7 @@ IsForMinutes = Annotated[bool, typer.Option("--briefly", help="It runs for minut
 Words = Annotated[
     list[str] | None,
     typer.Argument(
-        metavar="WORDS...",
+        metavar="WORDS",
         help="What was seen: breaker P1 off: dark B2 B3, lit B6 / trip P2: dark B5 / "
         "rcd RCD1: dark B5 / told B5 on P2 / held P2 3h: B5 6.5.",
         show_default=False,
@@ -122,7 +130,7 @@ Merge = Annotated[
 Keep = Annotated[bool, typer.Option("--keep", help="Write it down even if it contradicts the log.")]
 Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who saw it.")]
 When = Annotated[
-    str | None, typer.Option("--when", metavar="TIME", help="When; the clock of this machine.")
+    str | None, typer.Option("--when", metavar="TIME", help="When it was; else by the clock here.")
 ]
 How = Annotated[str, typer.Option("--how", metavar="TEXT", help="How it was seen.")]
 
@@ -163,7 +171,7 @@ People = Annotated[
 ]
 Minutes = Annotated[
     float | None,
-    typer.Option("--minutes", min=0, metavar="N", help="Tests that take no longer."),
+    typer.Option("--minutes", min=0, metavar="N", help="Only tests that take no longer, min."),
 ]
 Lamps = Annotated[
     list[str] | None,
@@ -176,7 +184,9 @@ WithSession = Annotated[
 # The rest of the day again.
 Since = Annotated[
     str,
-    typer.Option("--from", metavar="WHEN", help="The first set-up still to come; or a time."),
+    typer.Option(
+        "--from", metavar="TIME|ID", help="From when: a time or the first set-up to come."
+    ),
 ]
 StaysOff = Annotated[
     list[str] | None,
@@ -205,7 +215,7 @@ RegionOfRecce = Annotated[
 ]
 RegionName = Annotated[str, typer.Argument(metavar="REGION", help="Such as AU, UK, IT or US.")]
 KeyName = Annotated[
-    str, typer.Argument(metavar="[NAME]", help="A section or a key; all sections if left out.")
+    str, typer.Argument(metavar="NAME", help="A section or a key; all sections if left out.")
 ]
 AsSchema = Annotated[
     bool, typer.Option("--json", help="Print the JSON Schema of a job file, for an editor.")

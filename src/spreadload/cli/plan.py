@@ -17,28 +17,19 @@ from spreadload.cli.options import (
     SetupId,
     TimeLimit,
 )
-from spreadload.cli.shell import (
-    Told,
-    cli,
-    exit_with,
-    given_plan,
-    progress,
-    shown,
-    tell,
-    warn,
-)
+from spreadload.cli.shell import Told, cli, exit_with, given_plan, looking, shown, tell, warn
 
 
 @cli.command()
 def plan(
     job: JobPath,
     *,
-    as_json: AsJson = False,
-    save: SavePlan = None,
-    alternatives: Alternatives = 2,
-    time_limit: TimeLimit = 20.0,
     setup: SetupId = None,
     brief: IsBrief = False,
+    alternatives: Alternatives = 2,
+    save: SavePlan = None,
+    time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
     """Find ranked plans for the day; the first line is the answer."""
@@ -46,11 +37,8 @@ def plan(
     def run() -> Told:
         from spreadload.app import planning
 
-        stated = planning.load_job(job)
-        config = planning.SolverConfig(
-            time_limit_s=time_limit, alternatives=alternatives, progress=progress
-        )
-        log = planning.load_log(planning.log_path(job), stated)
+        stated, log = planning.load_job_and_log(job)
+        config = looking(time_limit, alternatives=alternatives)
         told = planning.plan_job(stated, config, setup=setup, reasons=not brief or as_json, log=log)
         if save is not None and told.plan is not None:
             planning.save_plan(save, stated, told.plan, told.others)
@@ -65,20 +53,22 @@ def check(
     job: JobPath,
     plan_file: PlanToJudge,
     *,
-    as_json: AsJson = False,
     setup: SetupId = None,
     brief: IsBrief = False,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Judge a plan, whoever wrote it: every limit it passes and what it is worth."""
+    """Judge a plan, whoever wrote it.
+
+    Every limit it passes is told, and what it is worth.
+    """
 
     def run() -> Told:
         from spreadload.app import planning
 
-        stated = planning.load_job(job)
+        stated, log = planning.load_job_and_log(job)
         loaded = planning.load_plan(plan_file, stated)
         warn(loaded.warnings)
-        log = planning.load_log(planning.log_path(job), stated)
         told = planning.check_plan(
             stated, loaded.plan, setup=setup, reasons=not brief or as_json, log=log
         )
@@ -95,25 +85,24 @@ def why(
     *,
     setup: SetupId = None,
     plan_file: PlanHeld = None,
-    as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Say why a head is not at an outlet, by planning again with it there."""
+    """Say why a head is not at an outlet, by planning with it there."""
 
     def run() -> Told:
         from spreadload.app import planning
 
-        stated = planning.load_job(job)
-        given = given_plan(plan_file, stated)
+        stated, log = planning.load_job_and_log(job)
         told = planning.why_not(
             stated,
             head,
             outlet,
             setup=setup,
-            plan=given,
-            config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
-            log=planning.load_log(planning.log_path(job), stated),
+            plan=given_plan(plan_file, stated),
+            config=looking(time_limit),
+            log=log,
         )
         return shown(told, as_json=as_json)
 

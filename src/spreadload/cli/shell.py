@@ -13,6 +13,7 @@ import threading
 import traceback
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, Protocol
 
@@ -23,10 +24,12 @@ from spreadload.report.terminal import cleaned, columns_of, with_plain_signs
 from spreadload.solver.engine.interruption import Task
 
 if TYPE_CHECKING:
+    from spreadload.app.loaded import Day
     from spreadload.io.plan_file import LoadedPlan
     from spreadload.job.job import Job
     from spreadload.plan import Plan
     from spreadload.report.style import Style
+    from spreadload.solver.engine.limits import SolverConfig
 
 _EPILOG = (
     "Exit codes: 0 the plan holds, 1 it breaks a limit or none can exist, 2 bad input or usage, "
@@ -142,6 +145,31 @@ def _leave_if_still_searching(code: int) -> None:
         sys.stdout.flush()
         sys.stderr.flush()
         os._exit(code)
+
+
+def day_of(job: Path, *, is_urgent: bool = False) -> "Day":
+    """Return a job with its log; what its reader should know of the log is told.
+
+    Raises:
+        InputError: With every fault of the job, or of the log unless it is urgent.
+    """
+    from spreadload.app.loaded import load_day
+
+    day = load_day(job, is_urgent=is_urgent)
+    warn(day.warnings)
+    return day
+
+
+def now(when: str | None) -> str:
+    """Return the time as given, else the clock's in local time to the second."""
+    return when if when is not None else datetime.now().astimezone().isoformat(timespec="seconds")
+
+
+def looking(time_limit_s: float, alternatives: int = 2) -> "SolverConfig":
+    """Return how long to look for plans and how many, telling a person what is looked for."""
+    from spreadload.solver.engine.limits import SolverConfig
+
+    return SolverConfig(time_limit_s=time_limit_s, alternatives=alternatives, progress=progress)
 
 
 def given_plan(file: Path | None, job: "Job") -> "Plan | None":

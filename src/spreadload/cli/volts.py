@@ -9,44 +9,43 @@ from spreadload.cli.options import (
     Debug,
     JobPath,
     MinV,
-    PlanToSwitch,
-    PlanUnderLoad,
+    PlanLookedAt,
     SetupId,
     TimeLimit,
 )
-from spreadload.cli.shell import Told, cli, exit_with, given_plan, progress, shown
+from spreadload.cli.shell import Told, cli, exit_with, given_plan, looking, shown
 
 
 @cli.command()
 def sag(
     job: JobPath,
     *,
-    plan_file: PlanUnderLoad = None,
+    setup: SetupId = None,
+    plan_file: PlanLookedAt = None,
     min_v: MinV = None,
     board_c: BoardC = None,
-    setup: SetupId = None,
-    as_json: AsJson = False,
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Say what the volts do under load, and what the house can really give."""
+    """Say what the volts do under load.
+
+    And what the house can really give.
+    """
 
     def run() -> Told:
         from spreadload.app import planning
         from spreadload.app import volts as app_volts
 
-        stated = planning.load_job(job)
-        given = given_plan(plan_file, stated)
+        stated, log = planning.load_job_and_log(job)
         told = app_volts.sag(
             stated,
-            given,
+            given_plan(plan_file, stated),
             min_v=min_v,
             board_c=board_c,
             setup=setup,
-            config=planning.SolverConfig(
-                time_limit_s=time_limit, alternatives=0, progress=progress
-            ),
-            log=planning.load_log(planning.log_path(job), stated),
+            config=looking(time_limit, alternatives=0),
+            log=log,
         )
         return shown(told, as_json=as_json, setup=setup)
 
@@ -57,28 +56,28 @@ def sag(
 def turn(
     job: JobPath,
     *,
-    plan_file: PlanToSwitch = None,
     setup: SetupId = None,
-    as_json: AsJson = False,
+    plan_file: PlanLookedAt = None,
     time_limit: TimeLimit = 20.0,
+    as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Give the order of switching on, and of killing, moving and striking between set-ups."""
+    """Give the order of switching on, killing, moving and striking.
+
+    Within each set-up, and from each to the next.
+    """
 
     def run() -> Told:
         from spreadload.app import planning
         from spreadload.app import volts as app_volts
 
-        stated = planning.load_job(job)
-        given = given_plan(plan_file, stated)
+        stated, log = planning.load_job_and_log(job)
         told = app_volts.turn(
             stated,
-            given,
+            given_plan(plan_file, stated),
             setup=setup,
-            config=planning.SolverConfig(
-                time_limit_s=time_limit, alternatives=0, progress=progress
-            ),
-            log=planning.load_log(planning.log_path(job), stated),
+            config=looking(time_limit, alternatives=0),
+            log=log,
         )
         return shown(told, as_json=as_json, setup=setup)
 

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from builders import circuit, plan_of, put, small_job
-from spreadload.app import day as app_day
+from spreadload.app.loaded import find_plan, load_day
+from spreadload.app.trip import TripSaid, TripTold, trip
 from spreadload.io.trip_words import read_trip
 from spreadload.on_the_day.trip.causes import Cause
 from spreadload.report.style import Style
@@ -22,20 +23,20 @@ JOBS = Path(__file__).parents[3] / "golden" / "jobs"
 US, UK = "us_breakfast", "uk_terrace"
 
 
-def told(house: str, setup: str, **said: object) -> app_day.TripTold:
+def told(house: str, setup: str, **said: object) -> TripTold:
     """Return the answer to a trip in one of the two houses."""
-    day = app_day.load_day(JOBS / f"{house}.yaml")
-    plan, _ = app_day.find_plan(JOBS, day.stated, JOBS / f"{house}.plan.json")
+    day = load_day(JOBS / f"{house}.yaml")
+    plan, _ = find_plan(JOBS, day.stated, JOBS / f"{house}.plan.json")
     words = {"dark": (), **said}
-    return app_day.trip(day, plan, app_day.TripSaid(setup=setup, when="2026-03-01T10:00", **words))  # type: ignore[arg-type]
+    return trip(day, plan, TripSaid(setup=setup, when="2026-03-01T10:00", **words))  # type: ignore[arg-type]
 
 
-def text_of(answer: app_day.TripTold) -> str:
+def text_of(answer: TripTold) -> str:
     """Return the text without its line breaks."""
     return " ".join(answer.text().split())
 
 
-def radio_of(answer: app_day.TripTold) -> str:
+def radio_of(answer: TripTold) -> str:
     """Return what is said before people are told to stand still."""
     return text_of(answer).split(" People first:")[0]
 
@@ -294,9 +295,9 @@ def test_two_heads_dead_on_a_live_board_are_themselves_the_reason() -> None:
 
 def test_a_set_up_nobody_named_is_said() -> None:
     """A trip is reckoned for one set-up: a crew has to know for which, and how to say another."""
-    day = app_day.load_day(JOBS / f"{US}.yaml")
-    plan, _ = app_day.find_plan(JOBS, day.stated, JOBS / f"{US}.plan.json")
-    answer = app_day.trip(day, plan, app_day.TripSaid(dark=(), device="main"))
+    day = load_day(JOBS / f"{US}.yaml")
+    plan, _ = find_plan(JOBS, day.stated, JOBS / f"{US}.plan.json")
+    answer = trip(day, plan, TripSaid(dark=(), device="main"))
     taken = str(answer.data()["setup"])
     other = next(s.id for s in day.stated.setups if s.id != taken)
     assert f"Reckoned for set-up {taken}, as no set-up was named" in text_of(answer)
@@ -313,7 +314,7 @@ def test_a_device_called_main_is_not_the_main_breaker() -> None:
     plan = plan_of(put("lamp", "O1", place="lounge"))
 
     def device(word: str) -> str | None:
-        return read_trip(job, plan, app_day.TripSaid(dark=(), device=word))[1].device
+        return read_trip(job, plan, TripSaid(dark=(), device=word))[1].device
 
     assert (device("main"), device("MAIN"), device("Main breaker")) == ("main", "MAIN", "main")
 
@@ -324,11 +325,11 @@ def test_a_second_trip_is_a_stop_whatever_opened(device: str, tmp_path: Path) ->
     for kind in ("yaml", "plan.json"):
         (tmp_path / f"job.{kind}").write_bytes((JOBS / f"{US}.{kind}").read_bytes())
 
-    def at(when: str) -> app_day.TripTold:
-        day = app_day.load_day(tmp_path)
-        plan, _ = app_day.find_plan(tmp_path, day.stated, tmp_path / "job.plan.json")
-        said = app_day.TripSaid(dark=(), setup="1", when=when, log=True, device=device)
-        return app_day.trip(day, plan, said)
+    def at(when: str) -> TripTold:
+        day = load_day(tmp_path)
+        plan, _ = find_plan(tmp_path, day.stated, tmp_path / "job.plan.json")
+        said = TripSaid(dark=(), setup="1", when=when, log=True, device=device)
+        return trip(day, plan, said)
 
     assert not at("2026-03-01T10:00").answer.is_second
     answer = at("2026-03-01T11:00")

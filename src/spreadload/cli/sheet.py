@@ -1,4 +1,4 @@
-"""The commands of paper: sheet and recce.
+"""The command for paper and phone.
 
 Use cases are loaded by the command that needs them.
 """
@@ -11,19 +11,18 @@ from spreadload.cli.options import (
     JobPath,
     Lists,
     Out,
-    PlanToPrint,
-    RegionOfRecce,
+    PlanLookedAt,
     Revision,
     TimeLimit,
 )
-from spreadload.cli.shell import Told, cli, exit_with, given_plans, progress, say, tell
+from spreadload.cli.shell import Told, cli, exit_with, given_plans, looking, say, tell
 
 
 @cli.command()
 def sheet(
     job: JobPath,
     *,
-    plan_file: PlanToPrint = None,
+    plan_file: PlanLookedAt = None,
     out: Out = Path("sheet.html"),
     lists: Lists = None,
     revision: Revision = "",
@@ -31,21 +30,24 @@ def sheet(
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Write one page for paper and phone: board, map, moves, trips, lists."""
+    """Write one page for paper and phone.
+
+    With board, map, moves, trips and lists.
+    """
 
     def run() -> Told:
         from spreadload.app import planning
         from spreadload.app import sheet as app_sheet
 
-        stated = planning.load_job(job)
+        stated, log = planning.load_job_and_log(job)
         given = given_plans(plan_file, stated)
         told = app_sheet.sheet_of(
             stated,
             None if given is None else given.plan,
             others=() if given is None else given.others,
-            config=planning.SolverConfig(time_limit_s=time_limit, progress=progress),
+            config=looking(time_limit),
             revision=revision,
-            log=planning.load_log(planning.log_path(job), stated),
+            log=log,
         )
         say(told.data() if as_json else told.text())
         if told.sheet is None:
@@ -58,29 +60,6 @@ def sheet(
         if lists is not None:
             written = app_sheet.write_lists(told, lists)
             tell(f"{len(written)} lists written to {lists}")
-        return told
-
-    exit_with(run, debug=debug)
-
-
-@cli.command()
-def recce(
-    *,
-    region: RegionOfRecce = "AU",
-    out: Out = Path("recce.html"),
-    as_json: AsJson = False,
-    debug: Debug = False,
-) -> None:
-    """Write a recce sheet: blank to print, and a form that saves a job file without a network."""
-
-    def run() -> Told:
-        from spreadload.app import sheet as app_sheet
-
-        told = app_sheet.recce_of(region)
-        app_sheet.write_recce(told, out)
-        if as_json:
-            say(told.data())
-        tell(f"recce sheet written to {out}")
         return told
 
     exit_with(run, debug=debug)
