@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import combinations, product
+from math import ceil
 from random import Random
 
 import pytest
@@ -53,8 +54,13 @@ def _reached(job: Job, placed: tuple[Placement, ...], circuit_id: str) -> int | 
     return next((plugs for plugs, is_enough in fits.items() if is_enough), None)
 
 
-def _left(job: Job, placed: tuple[Placement, ...], plugs: int) -> Iterator[int]:
-    """Yield what every move of so many plugs leaves on the first circuit, others within theirs."""
+def _left(
+    job: Job, placed: tuple[Placement, ...], plugs: int, below_pct: float = 1000.0
+) -> Iterator[int]:
+    """Yield what every move of so many plugs leaves on the first circuit, others within theirs.
+
+    Circuits that something is moved to end below ``below_pct`` of theirs [%].
+    """
     facts = Facts.of(job)
     on = {o: str(x.circuit) for o, x in job.outlets.items()}
     size = {p.load: facts.unit_ma(p.load, 1) for p in placed}
@@ -73,7 +79,10 @@ def _left(job: Job, placed: tuple[Placement, ...], plugs: int) -> Iterator[int]:
             full = any(list(at.values()).count(o) > SOCKETS for o in job.outlets)
             after = sums(at)
             caps = {c: facts.circuits[c].cap_ma for c in after}
-            if not full and all(after[c] <= max(caps[c], was[c]) for c in after):
+            fed = {on[where] for where in to} - {"P1"}
+            as_full = any(ceil(100 * after[c] / caps[c]) >= below_pct for c in fed)
+            within = all(after[c] <= max(caps[c], was[c]) for c in after)
+            if not full and not as_full and within:
                 yield after["P1"]
 
 
@@ -126,14 +135,19 @@ def test_with_the_fewest_plugs_the_breaker_is_brought_as_near_the_aim_as_can_be(
 
 @pytest.mark.parametrize("seed", range(40))
 def test_first_moves_bring_a_circuit_to_nine_tenths_where_any_two_plugs_do(seed: int) -> None:
-    """Of its limit, or of what the plan had on it: with the fewest plugs that do so."""
+    """Of its limit, or of what the plan had on it: with the fewest plugs that do so.
+
+    Above 80 %, where ours may be why it tripped, no circuit ends as full as it was.
+    """
     job, placed = _random_house(Random(seed))
     cap_ma = Facts.of(job).circuits["P1"].cap_ma
     first = next((f for f in first_moves(job, Log(), plan_of(*placed)) if f.circuit == "P1"), None)
     if first is None:
         return
     most_ma = 0.9 * min(cap_ma, first.before_ma)
-    fewest = next((n for n in (1, 2) if min(_left(job, placed, n)) <= most_ma * 0.98), None)
+    below_pct = first.used_pct if first.used_pct > 80 else 1000.0
+    left = {n: min(_left(job, placed, n, below_pct), default=cap_ma) for n in (1, 2)}
+    fewest = next((n for n in (1, 2) if left[n] <= most_ma * 0.98), None)
     if fewest is not None:
         assert first.move is not None
         assert len(first.move.steps) <= fewest

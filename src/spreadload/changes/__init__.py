@@ -7,6 +7,7 @@ decides, solves or reads files.
 from spreadload.changes.change import Change, ChangeKind, Cost, price_of, total_cost, whose
 from spreadload.changes.edits import (
     Edit,
+    add_boards,
     add_leads,
     add_outlet,
     allow,
@@ -24,6 +25,7 @@ __all__ = [
     "ChangeKind",
     "Cost",
     "Edit",
+    "add_boards",
     "add_leads",
     "add_outlet",
     "allow",

@@ -8,7 +8,7 @@ from spreadload.derived.asked import counts_by_place, runs_unasked
 from spreadload.derived.board import read_way
 from spreadload.job.day import Setup
 from spreadload.job.job import Job
-from spreadload.job.kit import Head, Lead, Load, Policy
+from spreadload.job.kit import Head, Lead, Load, Policy, PowerBoard
 from spreadload.job.site import Circuit, Feeds, HowKnown, Outlet, Permission
 
 Edit = Callable[[Job], Job]
@@ -163,6 +163,11 @@ def _with_use(
 def add_leads(job: Job, leads: tuple[Lead, ...]) -> Job:
     """Return the job with more leads on the van; indices of the old ones stay as they are."""
     return job.model_copy(update={"leads": (*job.leads, *leads)})
+
+
+def add_boards(job: Job, board: PowerBoard) -> Job:
+    """Return the job with power boards of one more kind on the van."""
+    return job.model_copy(update={"power_boards": (*job.power_boards, board)})
 
 
 def add_outlet(job: Job, name: str, outlet: Outlet, circuit: Circuit) -> Job:

@@ -129,14 +129,19 @@ def _fill_one_remote(v: Variables, keys: list[RemoteBoard]) -> Linear:
 
 def stock_boards(v: Variables) -> None:
     """No more power boards of a kind in a set-up than the van carries."""
+    for (_, index), kinds in boards_in_use(v).items():
+        if len(kinds) > v.facts.boards[index].count:
+            v.model.add(total(kinds) <= v.facts.boards[index].count)
+
+
+def boards_in_use(v: Variables) -> dict[tuple[str, int], list[Linear]]:
+    """Return what counts the power boards of a kind that a set-up uses, by set-up and index."""
     in_use: dict[tuple[str, int], list[Linear]] = defaultdict(list)
     for (setup_id, _, _, index), kind in v.board_of.items():
         in_use[setup_id, index].append(kind)
     for key, kind in v.remote_of.items():
         in_use[key.setup, key.kind].append(kind)
-    for (_, index), kinds in in_use.items():
-        if len(kinds) > v.facts.boards[index].count:
-            v.model.add(total(kinds) <= v.facts.boards[index].count)
+    return in_use
 
 
 def stock_leads(v: Variables) -> None:

@@ -21,7 +21,7 @@ from spreadload.solver.search.proposal import Proposal
 from spreadload.solver.volts.better_leads import with_better_leads
 from spreadload.solver.volts.cuts import Cuts, is_about_volts, reason_in_volts, said_of
 from spreadload.solver.why_not.arithmetic import plain_reason, why_impossible
-from spreadload.solver.why_not.impossible import conflicts_of, sum_in_words
+from spreadload.solver.why_not.impossible import conflicts_of
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 
 __all__ = ["Request", "Wish", "find_one", "find_plans"]
@@ -208,7 +208,7 @@ def _impossible_in_brief(
     part = Clock(max(explaining.left_s * _BRIEF_SHARE, _LEAST_S))
     nearest = _least_overloaded(facts, judge, config, part)
     in_volts = reason_in_volts(nearest[1]) if nearest else None
-    reason = in_volts or plain_reason(facts) or sum_in_words(facts)
+    reason = in_volts or plain_reason(facts)
     if reason is None:
         limit_s = max(explaining.left_s * _BRIEF_SHARE, _LEAST_S)
         conflicts = conflicts_of(facts, config, limit_s)

@@ -9,14 +9,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from spreadload import practice
-from spreadload.changes import add_leads, add_outlet, allow
+from spreadload.changes import add_boards, add_leads, add_outlet, allow
 from spreadload.derived.asked import counts_by_place
 from spreadload.derived.draw import draw_of
 from spreadload.derived.facts import Facts
 from spreadload.derived.kit import usual_plug
 from spreadload.derived.reach import spot
 from spreadload.job.job import Job
-from spreadload.job.kit import Ballast, Head, Lead, Load, LoadKind, Policy
+from spreadload.job.kit import Ballast, Head, Lead, Load, LoadKind, Policy, PowerBoard
 from spreadload.job.site import Circuit, Outlet, Permission
 
 INSTEAD = " → "
@@ -62,6 +62,7 @@ class Menu:
         gated: Points that only the owner's leave opens, with what leave is asked for.
         new_outlets: Outlets to be fitted, each on a way of its own.
         extra_leads: Leads that would have to be hired, after those on the van.
+        extra_board: The power board to be hired where sockets are short and none is listed.
         times: The set-up that a load could run in instead, by set-up in trouble and load.
         unasked: Wired loads of the house that run although nobody asked whether they have to.
     """
@@ -74,6 +75,7 @@ class Menu:
     gated: dict[str, tuple[str, str]] = field(default_factory=dict)
     new_outlets: dict[str, tuple[Outlet, Circuit]] = field(default_factory=dict)
     extra_leads: tuple[Lead, ...] = ()
+    extra_board: PowerBoard | None = None
     times: dict[tuple[str, str], str] = field(default_factory=dict)
     unasked: frozenset[str] = frozenset()
 
@@ -106,6 +108,8 @@ class Menu:
             outlets=tuple(n for n, o in job.outlets.items() if o.use is Permission.OFF_LIMITS),
         )
         wide = add_leads(wide, leads)
+        board = _board_to_hire(base, setups)
+        wide = wide if board is None else add_boards(wide, board)
         for name, (outlet, circuit) in outlets.items():
             wide = add_outlet(wide, name, outlet, circuit)
         return cls(
@@ -117,6 +121,7 @@ class Menu:
             gated=gated,
             new_outlets=outlets,
             extra_leads=leads,
+            extra_board=board,
             unasked=unasked,
         )
 
@@ -229,6 +234,16 @@ def _leads_to_hire(base: Facts) -> Iterator[Lead]:
         else:
             for length, size in _LEADS_M:
                 yield Lead(length_m=length, size_mm2=size, plug=plug, count=_ORDERED)
+
+
+def _board_to_hire(base: Facts, setups: tuple[str, ...]) -> PowerBoard | None:
+    """Return a power board of the usual ways, where there are more plugs than sockets and none."""
+    sockets = sum(point.sockets for point in base.points.values())
+    plugs = max(sum(d.count for d in base.demands[s] if d.circuit is None) for s in setups)
+    if base.boards or plugs <= sockets:
+        return None
+    ways = int(practice.region(base.job.region).board_ways.value)
+    return PowerBoard(ways=ways, count=_ORDERED)
 
 
 def _outlets_to_fit(

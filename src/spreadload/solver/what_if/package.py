@@ -9,6 +9,7 @@ from spreadload.changes import (
     ChangeKind,
     Cost,
     Edit,
+    add_boards,
     add_leads,
     add_outlet,
     allow,
@@ -365,6 +366,13 @@ def _leave(_: Priced, __: Value, taken: list[tuple[Option, int]]) -> Iterator[Ch
 
 def _leads(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> Iterator[Change]:
     for option, amount in taken:
+        board = priced.menu.extra_board
+        if option.about == ("board",) and board is not None:
+            several = f"{amount} power boards" if amount > 1 else "a power board"
+            words = f"{several} of {board.ways} ways to hire, none being listed"
+            more = partial(add_boards, board=board.model_copy(update={"count": amount}))
+            yield Change(ChangeKind.LEADS, words, _cost([(option, amount)]), more)
+            continue
         index = int(option.about[0])
         lead = priced.menu.extra_leads[index - priced.menu.first_extra_lead]
         name = priced.menu.wide.leads[index].name

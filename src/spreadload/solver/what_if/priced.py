@@ -18,6 +18,7 @@ from spreadload.solver.engine.cp import cp_model
 from spreadload.solver.model.feasible import hold_margins
 from spreadload.solver.model.goals import GOALS
 from spreadload.solver.model.rules import RULES
+from spreadload.solver.model.run_rules import boards_in_use
 from spreadload.solver.model.variables import Linear, Relaxations, Variables, total, weighted
 from spreadload.solver.what_if.menu import Menu
 
@@ -84,6 +85,7 @@ class Priced:
         made._price_loads()
         made._price_points()
         made._price_leads()
+        made._price_boards()
         if with_works:
             made._price_generator()
         made._account()
@@ -302,6 +304,17 @@ class Priced:
                     if (s, index) == (setup, lead.index)
                 ]
                 self.v.model.add(total(flows) <= hired.amount)
+
+    def _price_boards(self) -> None:
+        board = self.menu.extra_board
+        if board is None:
+            return
+        costs = self.menu.base.job.costs
+        each = price_of(costs, money=costs.lead, minutes=costs.lead_min)
+        hired = self._offer(ChangeKind.LEADS, ("board",), board.count, each)
+        for (_, index), kinds in boards_in_use(self.v).items():
+            if index == len(self.menu.base.boards):
+                self.v.model.add(total(kinds) <= hired.amount)
 
     def _price_generator(self) -> None:
         """One small generator, of a size that runs what it is given in every set-up."""

@@ -5,8 +5,9 @@ from itertools import chain
 
 from spreadload.derived.facts import Facts
 from spreadload.solver.model.candidates import candidates
-from spreadload.units import MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import called, row, setup_name
+from spreadload.solver.why_not.sums import sums_over
+from spreadload.units import MILLI, shown_amps
+from spreadload.words import setup_name
 
 
 def why_impossible(facts: Facts) -> str:
@@ -37,16 +38,5 @@ def _no_way_in(facts: Facts) -> Iterator[str]:
 
 
 def _too_much_in_all(facts: Facts) -> Iterator[str]:
-    usable = [circuit for circuit in facts.circuits.values() if circuit.is_usable]
-    room_ma = sum(circuit.cap_ma * circuit.poles for circuit in usable)
-    names = row(called(circuit.id, "circuit") for circuit in usable)
-    for setup_id, asked in facts.demands.items():
-        need_ma = sum(
-            demand.count * facts.counted_ma(setup_id, demand.load, 1)
-            for demand in asked
-            if demand.circuit is None and not demand.may_be_off
-        )
-        if need_ma > room_ma:
-            need, give = shown_amps(need_ma / MILLI), shown_capacity_amps(room_ma / MILLI)
-            gives = "gives" if len(usable) == 1 else "together give"
-            yield f"{setup_name(setup_id)} needs {need} A; {names} {gives} {give} A"
+    for setup in facts.demands:
+        yield from (total.said(setup) for total in sums_over(facts, setup))

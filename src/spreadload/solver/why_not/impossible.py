@@ -19,7 +19,7 @@ from spreadload.solver.why_not.lead_remedy import lead_remedy
 from spreadload.solver.why_not.one_circuit import Crowded, crowded_circuit
 from spreadload.solver.why_not.requirement import Requirement, Sort
 from spreadload.solver.why_not.requirements import requirements
-from spreadload.solver.why_not.sums import Kind, Sum, leakage_over, sums_over
+from spreadload.solver.why_not.sums import Kind, leakage_over, sums_over
 from spreadload.solver.why_not.volts_conflict import volts_conflict
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
 from spreadload.words import called, labelled, row, setup_name
@@ -34,6 +34,9 @@ REMEDIES: dict[Kind, str] = {
     "volts": "heavier or shorter leads, or the head nearer to an outlet",
     "leakage": "fewer electronic loads behind one RCD, or some of them behind another",
 }
+_MORE_WAYS = (
+    "power boards, listed under power_boards if they are on the van, or fewer plugs at once"
+)
 _ELSEWHERE = "or leads that reach an outlet elsewhere"
 _THICKER = "or list the leads on the van: thin ones are assumed, and thicker ones may do"
 # Work of one try, in the seconds it usually takes: by the wall clock a busy machine would keep more
@@ -70,12 +73,6 @@ def _tried(facts: Facts, config: SolverConfig, clock: Clock) -> Fits:
     return fits(facts, limit_s, work_s=_EACH_S, seed=config.seed)
 
 
-def sum_in_words(facts: Facts) -> str | None:
-    """Return the first sum that is over what there is, or None: no search is needed for it."""
-    each = (_in_words(setup, total) for setup in facts.demands for total in sums_over(facts, setup))
-    return next(each, None)
-
-
 def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) -> Conflict:
     """Return a minimal conflict of one set-up that cannot run."""
     filtering = _Filter(facts, setup, config, clock)
@@ -102,12 +99,14 @@ def conflict_of(facts: Facts, setup: str, config: SolverConfig, clock: Clock) ->
 
 def _remedy(facts: Facts, setup: str, kind: Kind, kept: Iterable[Requirement]) -> str:
     """Return the way out, with the lead that would do where leads are what clashes."""
-    said = [REMEDIES[kind]]
+    sorts = {r.sort for r in kept}
+    is_short_of_sockets = kind == "packing" and Sort.SOCKETS in sorts
+    said = [_MORE_WAYS if is_short_of_sockets else REMEDIES[kind]]
     if kind in ("reach", "volts"):
         said.append(lead_remedy(facts, setup))
-    elif kind == "arithmetic" and any(r.sort is Sort.LEADS for r in kept):
+    elif kind == "arithmetic" and Sort.LEADS in sorts:
         said.append(_ELSEWHERE)
-    if facts.leads_are_assumed and any(r.sort in (Sort.LEADS, Sort.LEAD_DROP) for r in kept):
+    if facts.leads_are_assumed and sorts & {Sort.LEADS, Sort.LEAD_DROP}:
         said.append(_THICKER)
     return "; ".join(filter(None, said))
 
@@ -232,7 +231,7 @@ def _headline(
         names = _row_of_many([r.name for r in wishes])
         totals = ((total, "") for total in over(facts, setup))
         for total, whose in (*totals, *((total, names) for total in over(left, setup))):
-            return _in_words(setup, total, whose)
+            return total.said(setup, whose)
     if kind == "packing" and (crowded := crowded_circuit(left, setup)) is not None:
         return _crowded_in_words(facts, when, crowded, kept)
     limits = _limits(facts, kept)
@@ -267,16 +266,11 @@ def _kind_in_short(facts: Facts, setup: str) -> Kind:
 
 def _headline_in_short(facts: Facts, setup: str) -> str:
     for total in sums_over(facts, setup):
-        return _in_words(setup, total)
+        return total.said(setup)
     return (
         f"{setup_name(setup)} would fit in total, but no way of splitting the loads holds; "
         "what exactly clashes was not found in the time"
     )
-
-
-def _in_words(setup: str, total: Sum, names: str = "") -> str:
-    whose = f" for {names}" if names else ""
-    return f"{setup_name(setup)} needs {total.need}{whose}; {total.give}"
 
 
 def _limits(facts: Facts, kept: tuple[Requirement, ...]) -> str:

@@ -17,7 +17,7 @@ from spreadload.derived.records import Exposure
 from spreadload.solver.model.candidates import candidates
 from spreadload.solver.why_not.requirement import Sort
 from spreadload.units import MILLI, shown_amps, shown_capacity_amps
-from spreadload.words import called, row
+from spreadload.words import called, row, setup_name
 
 Kind = Literal["arithmetic", "packing", "plug", "reach", "volts", "leakage"]
 _Gate = tuple[str, str]
@@ -40,6 +40,11 @@ class Sum:
     sort: Sort
     times: float
     kind: Kind = "arithmetic"
+
+    def said(self, setup: str, names: str = "") -> str:
+        """Return the total of a set-up in one clause, of some of what is asked where named."""
+        whose = f" for {names}" if names else ""
+        return f"{setup_name(setup)} needs {self.need}{whose}; {self.give}"
 
 
 def sums_over(facts: Facts, setup: str) -> Iterator[Sum]:

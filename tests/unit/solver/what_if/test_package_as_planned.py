@@ -137,3 +137,28 @@ def test_comfort_is_not_offered_where_a_contract_stays_as_full() -> None:
 
     assert shown(2600.0) == [98]
     assert shown(4000.0) == [92, 75]
+
+
+def test_a_power_board_is_hired_where_sockets_are_short_and_none_is_listed() -> None:
+    """Five lamps of 1 A and two sockets: a board of four ways in one of them makes five.
+
+    With boards on the list the van's own count, and nothing is hired.
+    """
+    lamps = {
+        "circuits": {"P1": circuit(16.0)},
+        "outlets": {"O1": outlet("P1", "salon", sockets=2, plate_a=16.0)},
+        "rooms": {"salon": {}},
+        "heads": {"lamp": amps(1.0, count=5)},
+        "departments": {},
+        "setups": [setup("one", lamp={"salon": 5})],
+    }
+    (offer, *_) = find_offers(salon(**lamps), QUICK).offers
+    assert [c.words for c in offer.changes] == [
+        "a power board of 4 ways to hire, none being listed"
+    ]
+    assert offer.cost.money == salon().costs.lead
+    assert len(offer.plan.placements) == 5
+    listed = salon(**lamps, power_boards=[{"ways": 2}])
+    words = [c.words for o in find_offers(listed, QUICK).offers for c in o.changes]
+    assert words
+    assert not [w for w in words if "power board" in w]

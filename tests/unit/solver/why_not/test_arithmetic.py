@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from builders import amps, outlet, setup, small_job
+from builders import amps, circuit, outlet, setup, small_job
 from spreadload.derived.facts import Facts
 from spreadload.solver.why_not.arithmetic import plain_reason
 
@@ -38,3 +38,15 @@ def test_what_may_be_off_is_never_the_reason() -> None:
         reason(departments={"heater": heater}, outlets=outlets, setups=[setup(on=["heater"])])
         is None
     )
+
+
+def test_the_brief_reason_is_the_one_that_is_furthest_over() -> None:
+    """Three lamps of 7 A want 21 of 20 A, and 26 of the 16 that the pole gives with a pump of 5."""
+    told = reason(
+        supply={"limit_a": 16.0, "limit_source": "pole fuse"},
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0), "W": circuit(10.0, feeds="water")},
+        heads={"lamp": amps(7.0, count=3)},
+        house={"pump": amps(5.0, circuit="W", policy="must stay on")},
+        setups=[setup(lamp={"lounge": 3})],
+    )
+    assert told == "SU1 needs 26.0 A; the supply gives 16.0 A"

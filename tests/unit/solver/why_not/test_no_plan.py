@@ -379,3 +379,16 @@ def test_the_sum_of_a_part_says_whose_it_is() -> None:
     whole = small_job(heads={"lamp": amps(7.0, count=3)}, setups=[setup(lamp={"lounge": 3})])
     (conflict,) = conflicts_of(Facts.of(whole), SolverConfig(), 5.0)
     assert conflict.headline == "SU1 needs 21.0 A; P1 and P2 together give 20.0 A"
+
+
+def test_too_few_sockets_want_power_boards_not_smaller_loads() -> None:
+    """Five lamps of 1 A, two sockets and no board: nothing is gained by splitting a load."""
+    job = small_job(
+        circuits={"P1": circuit(16.0)},
+        outlets={"O1": outlet("P1", "lounge", sockets=2)},
+        heads={"lamp": amps(1.0, count=5)},
+        setups=[setup(lamp={"lounge": 5})],
+    )
+    found = conflicts_of(Facts.of(job), SolverConfig(), 10.0)[0]
+    assert "power boards on the van: none" in found.headline
+    assert found.remedy.startswith("power boards, listed under power_boards")
