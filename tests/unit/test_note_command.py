@@ -215,3 +215,38 @@ def test_a_text_that_looks_like_a_number_is_read_back(key: str, house: Path) -> 
     assert yaml.safe_load(line)[0]["strikes"] == key
     (read,) = read_log(path, load_job(house)).log.observations
     assert read.strikes == key
+
+
+@pytest.mark.parametrize(
+    ("words", "loads_a", "hours"),
+    [
+        ("held P2 3h: O1 6.5 O2 3.3A", {"O1": 6.5, "O2": 3.3}, 3.0),
+        ("held P2 90 min: O1, O3 4 a", {"O1": 4.0, "O3": 4.0}, 1.5),
+        ("held P2: O1 6,5; O2 3,3", {"O1": 6.5, "O2": 3.3}, None),
+    ],
+)
+def test_what_held_is_written_down_with_its_amps(
+    words: str, loads_a: dict[str, float], hours: float | None, house: Path
+) -> None:
+    """Each outlet with the amps behind its name, whole or decimal, with a point or a comma."""
+    assert note(house, words).exit_code == 0
+    (entry,) = read_log(log_path(house), load_job(house)).log.observations
+    assert (entry.what, entry.circuits) == (Seen.HELD, ("P2",))
+    assert (dict(entry.loads_a), entry.hours) == (loads_a, hours)
+
+
+@pytest.mark.parametrize("words", ["held P2: O1", "held P2", "held: O1 6", "step 8 A at O1"])
+def test_what_lacks_its_figures_is_not_written_down(words: str, house: Path) -> None:
+    """A load without amps, a breaker or volts teaches nothing; the fault says how to write it."""
+    told = note(house, words)
+    assert told.exit_code == 2
+    assert "error: " in told.stderr
+    assert not log_path(house).exists()
+
+
+def test_a_load_step_is_written_down_with_its_volts(house: Path) -> None:
+    """Where the load was, where the volts were read, and what the supply itself gave up."""
+    assert note(house, "step 8.7 A at O1, read O2: 238 to 230.5, supply 5.5").exit_code == 0
+    (entry,) = read_log(log_path(house), load_job(house)).log.observations
+    assert (entry.what, entry.loaded, entry.read) == (Seen.LOAD_STEP, "O1", "O2")
+    assert (entry.idle_v, entry.loaded_v, entry.supply_drop_v) == (238, 230.5, 5.5)

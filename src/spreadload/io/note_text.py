@@ -44,7 +44,8 @@ _DARK = frozenset({"dark", "dead", "out"})
 _LIT = frozenset({"lit", "alive", "live", "still", "working"})
 _NOISE = frozenset({"and", "on", "off", "button", "pressed", "outlet", "outlets", "was", "says"})
 _TOKEN = re.compile(r"[^\s,;:]+")
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 _RANGE = re.compile(r"(\D*)(\d+)[-\u2013](\D*)(\d+)")
 _HOURS = re.compile(r"(\d+(?:\.\d+)?)\s*(h|hours?|min|minutes?)\b", re.IGNORECASE)
 _MOST_WORDS = 4
@@ -213,7 +214,7 @@ class _Reader:
             per = 1 if found[2].lower().startswith("h") else _MINUTES
             hours = float(found[1]) / per
         circuits = self._circuits(_HOURS.sub(" ", text).split())
-        loads = self._amps(_TOKEN.findall(tail))
+        loads = self._amps(_TOKEN.findall(_DECIMAL_COMMA.sub(".", tail)))
         if not loads and not self.faults:
             self.refuse("held", "no amps are given", remedy="write `held P2 3h: B5 6.5 B7 3.3`")
         return {"what": Seen.HELD, "circuits": circuits, "loads_a": loads, "hours": hours}
@@ -225,7 +226,7 @@ class _Reader:
             number = word.lower().removesuffix("a")
             if _NUMBER.fullmatch(number) and names:
                 for name in self._names(names, self.job.outlets, "outlet", "held"):
-                    loads[name] = float(number.replace(",", "."))
+                    loads[name] = float(number)
                 names = []
             elif word.lower() not in ("a", "amps"):
                 names.append(word)

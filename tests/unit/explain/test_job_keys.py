@@ -61,10 +61,11 @@ def test_sections_reach_every_model() -> None:
     )
 
 
-@pytest.mark.parametrize(
-    "path", sorted(ROOT.glob("scenarios/*/job.yaml")), ids=lambda p: p.parent.name
-)
-def test_schema_takes_every_scenario(path: Path) -> None:
+JOBS = sorted([*ROOT.glob("scenarios/*/*.yaml"), *ROOT.glob("tests/jobs/*.yaml")])
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_schema_takes_every_job(path: Path) -> None:
     """The schema an editor uses does not refuse a job that the reader takes.
 
     Checked with jsonschema, a general library, against the 2020-12 dialect.
