@@ -1,7 +1,7 @@
 """What a plan rests on that nobody has proved."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from spreadload.derived.board import read_way
@@ -113,9 +113,16 @@ def _unknown_outlets(judged: JudgedPlan) -> Iterator[Assumption]:
             exposed = judged.facts.points[outlets[0]].exposure
             how = "see the chance above" if exposed.left_to_maps else "counted on each"
             said = f"circuit of {row(outlets)} not known: {one_of(circuits)}, {how}"
+            said += _unusable(judged, circuits)
         else:
             said = f"{row(outlets)} on {row(circuits)}: nothing else is possible, but not tested"
         yield Assumption("wiring", tuple(outlets), said)
+
+
+def _unusable(judged: JudgedPlan, circuits: Iterable[str]) -> str:
+    """Return what to do about an outlet that may be on a circuit the crew may not use."""
+    barred = [name for name in circuits if not judged.facts.circuits[name].is_usable]
+    return f"; {row(barred)} not to be used: find out before anything goes in" if barred else ""
 
 
 def _guessed_outlets(judged: JudgedPlan) -> Iterator[Assumption]:

@@ -207,3 +207,25 @@ def test_big_discharge_heads_by_watts_or_by_mark() -> None:
     }
     loads = Facts.of(small_job(heads=heads, setups=[{"id": "SU1"}])).loads
     assert [n for n, load in loads.items() if load.is_big_discharge] == ["d12", "d8 marked"]
+
+
+@pytest.mark.parametrize(
+    ("stated", "is_last_resort", "is_off_limits"),
+    [
+        ({"maybe_on": ["P1", "P2"]}, False, False),
+        ({"maybe_on": ["P2", "P3"]}, True, False),
+        ({}, True, False),
+        ({"circuit": "P1", "known": "told"}, False, False),
+        ({"circuit": "P3", "known": "told"}, True, True),
+    ],
+)
+def test_what_may_be_on_a_circuit_off_limits_is_used_last(
+    stated: dict[str, object], *, is_last_resort: bool, is_off_limits: bool
+) -> None:
+    """The owner said no to P3: where that may be, another outlet is better. Common practice."""
+    job = small_job(
+        circuits={"P1": circuit(10.0), "P2": circuit(10.0), "P3": circuit(10.0, use="off limits")},
+        outlets={"O1": outlet("P1", "lounge"), "O3": {"room": "lounge"} | stated},
+    )
+    point = Facts.of(job).points["O3"]
+    assert (point.is_last_resort, point.is_off_limits) == (is_last_resort, is_off_limits)

@@ -185,6 +185,25 @@ READ = {
 }
 
 
+def test_an_outlet_that_may_be_on_what_is_off_limits_is_told() -> None:
+    """O2 may be on the server's circuit, which the owner keeps; of the other two either will do.
+
+    Common practice, no source: a crew asks before it plugs into what may be somebody else's.
+    """
+    ways = {"P1": circuit(10.0), "P2": circuit(10.0), "SRV": circuit(10.0, use="off limits")}
+    for maybe, ending in (
+        (["P2", "SRV"], "; SRV not to be used: find out before anything goes in"),
+        (["P1", "P2"], "counted on each"),
+    ):
+        job = small_job(
+            circuits=ways,
+            outlets={"O1": outlet("P1", "bed"), "O2": {"room": "lounge", "maybe_on": maybe}},
+        )
+        said = assumptions(judged_plan(job, plan_of(put("lamp", "O2", place="lounge"))))
+        (wiring,) = [each.text for each in said if each.about == "wiring"]
+        assert wiring.endswith(ending)
+
+
 def test_nothing_unproven_means_nothing_told() -> None:
     """A job that states everything, its volts too, rests on nothing."""
     job = small_job(heads={"lamp": amps(4.0, plug="au-10")}, supply=READ)
