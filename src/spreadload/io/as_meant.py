@@ -10,18 +10,19 @@ from typing import Any, Generic, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from spreadload.errors import Fault
+from spreadload.io.asked import Words
 from spreadload.io.cures import Cure, cured
-from spreadload.io.mistakes import SCALAR_KINDS, Mistake, mistakes, shadowed
-from spreadload.io.shape import Kind, below, kind, kind_of_value, options
+from spreadload.io.key_words import offered_keys
+from spreadload.io.mended import mended
+from spreadload.io.mistakes import Mistake, mistakes, shadowed
 from spreadload.io.source import Path, Source
 from spreadload.io.tidy import tidy
-from spreadload.io.wording import Words, offered_keys, words
+from spreadload.io.wording import words
 
 M = TypeVar("M", bound=BaseModel)
 # A cure may lay open what stands below it, a few levels down.
 _MAX_ROUNDS = 8
 _KEY_TYPE = "extra_forbidden"
-_NESTED = frozenset({Kind.LIST, Kind.GROUP})
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,8 @@ class AsMeant(Generic[M]):
 
 def as_meant(source: Source, model: type[M]) -> AsMeant[M]:
     """Return a source as a model, as far as it can be read with every cure made."""
-    keys: list[Fault] = []
+    source, torn = mended(source, model)
+    keys = list(torn)
     values: dict[Path, Fault] = {}
     rounds_left = _MAX_ROUNDS
     while True:
@@ -103,20 +105,11 @@ def _cures(source: Source, found: dict[Path, tuple[Mistake, Words]]) -> dict[Pat
             continue
         if said.cure.key:
             where = (*path[:-1], said.cure.key)
-            if where in taken or source.entry(where) is not None or not _fits(mistake, said.cure):
+            if where in taken or source.entry(where) is not None:
                 continue
             taken.add(where)
         cures[path] = said.cure
     return cures
-
-
-def _fits(mistake: Mistake, cure: Cure) -> bool:
-    """Whether a key could be meant for what stands behind it: no group goes where a number does."""
-    given = kind_of_value(mistake.spot.value)
-    asked = {kind(option) for option in options(below(mistake.spot.owner, cure.key))}
-    if given is Kind.NOTHING or Kind.ANY in asked:
-        return True
-    return not asked.isdisjoint(_NESTED if given in _NESTED else SCALAR_KINDS)
 
 
 def _fault(source: Source, path: Path, said: Words) -> Fault:

@@ -5,7 +5,7 @@ never builds an object a file asks for. Imports only its neighbours and ``errors
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NoReturn
 
 import yaml
@@ -25,16 +25,28 @@ _PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, *range(0x2000, 0x200B)), " 
 _PASTED |= dict.fromkeys((0x2028, 0x2029, 0x202F, 0x205F, 0x3000), " ")
 _PASTED |= dict.fromkeys((0xAD, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF), "")
 _PASTED |= dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)), "")
+# `kitchen:{use: kitchen}` and `kitchen {use: kitchen}`: YAML reads a key `kitchen:{use`.
+_RUNS_ON = re.compile(r"[^\[{]*\w:?\s*[\[{]")
+_GLUED = re.compile(
+    r"^(\s*(?:- +)?[\w\"'](?:(?!: )[^\[{#,])*?)(?::|\s+)(?=[\[{].*[\]}]\s*(?:#.*)?$)"
+)
+_MOST_PARTED = 50
+_QUOTE_IT = "put the text in quotes"
 _KEY_REMEDY = "write `key: value` with one word or a quoted text as the key"
 
 
 @dataclass(frozen=True)
 class Composed:
-    """One file's tree, what is wrong with it, and whether the whole file is in the tree."""
+    """One file's tree, what is wrong with it, and whether the whole file is in the tree.
+
+    In ``doubled`` are the groups at the top that were given twice, or hold a name that was: of each
+    two only the first is in the tree.
+    """
 
     root: Entry | None
     faults: tuple[Fault, ...]
     complete: bool
+    doubled: frozenset[str] = frozenset()
 
 
 def compose(text: str, file: str, first_line: str = "region: ...") -> Composed:
@@ -45,17 +57,40 @@ def compose(text: str, file: str, first_line: str = "region: ...") -> Composed:
         file: The file as the user named it, for places and faults.
         first_line: A line such a file may start with, for whoever wrote something else.
     """
-    builder = _Builder(file)
     text = text.translate(_PASTED)
+    lines = text.split("\n")
+    faults: list[Fault] = []
+    while True:
+        composed, glued = _composed("\n".join(lines), file, first_line)
+        parted = {n: line for n in glued if (line := _parted(lines[n - 1])) != lines[n - 1]}
+        if not parted or len(faults) >= _MOST_PARTED:
+            return replace(composed, faults=(*faults, *composed.faults))
+        for number, line in parted.items():
+            # Read on as the remedy says: what stands in the brackets is not what is wrong.
+            lines[number - 1] = line
+            problem = "a colon with a blank behind it is missing before the bracket"
+            faults.append(Fault(file, number, "", problem, remedy=f"write `{shown(line)}`"))
+
+
+def _parted(line: str) -> str:
+    """Return a line with a colon and a blank between its key and the bracket that follows."""
+    return _GLUED.sub(r"\1: ", line, count=1)
+
+
+def _composed(text: str, file: str, first_line: str) -> tuple[Composed, list[int]]:
+    """Return the tree of a text, and the lines on which a key may have run into a bracket."""
+    builder = _Builder(file)
     try:
         for event in yaml.parse(text, Loader=_PARSER):
             builder.feed(event)
     except _GiveUpError:
-        return Composed(None, tuple(builder.faults), complete=False)
+        return Composed(None, tuple(builder.faults), complete=False), []
     except (yaml.YAMLError, ValueError, OverflowError) as error:
         fault = syntax_fault(error, file, text)
-        return Composed(None, (*builder.faults, fault), complete=False)
-    return _top_level(builder, first_line)
+        composed = Composed(None, (*builder.faults, fault), complete=False)
+        # The parser may only notice on the line behind it.
+        return composed, [n for n in (fault.line, fault.line - 1) if 0 < n <= text.count("\n") + 1]
+    return _top_level(builder, first_line), builder.glued
 
 
 def _top_level(builder: "_Builder", first_line: str) -> Composed:
@@ -66,7 +101,8 @@ def _top_level(builder: "_Builder", first_line: str) -> Composed:
         remedy = f"start it with lines such as `{first_line}`"
         builder.report(root.place.line, "the file is not a group of `key: value` lines", remedy)
     else:
-        return Composed(root, tuple(builder.faults), complete=not builder.lost)
+        doubled = frozenset(builder.doubled)
+        return Composed(root, tuple(builder.faults), not builder.lost, doubled)
     return Composed(None, tuple(builder.faults), complete=False)
 
 
@@ -93,9 +129,12 @@ class _Builder:
         self.faults: list[Fault] = []
         self.root: Entry | None = None
         self.lost = False
+        self.doubled: set[str] = set()
+        self.glued: list[int] = []
         self._stack: list[_Open] = []
         self._anchors: dict[str, Entry | None] = {}
         self._documents = 0
+        self._unused: dict[str, tuple[int, str, str]] = {}
 
     def report(self, line: int, problem: str, remedy: str = "", value: str = "") -> None:
         key = shown(_dotted(self._stack))
@@ -116,8 +155,17 @@ class _Builder:
                 self._close()
             case yaml.DocumentStartEvent():
                 self._start_document(line)
+            case yaml.DocumentEndEvent():
+                self._refuse_unused()
             case _:
                 pass
+
+    def _refuse_unused(self) -> None:
+        """Refuse names that nothing refers to: `room: &lounge` gives no room, but names nothing."""
+        self.lost = self.lost or bool(self._unused)
+        for line, key, text in self._unused.values():
+            problem, remedy = "a value starts with `&`, which has a meaning of its own", _QUOTE_IT
+            self.faults.append(Fault(self.file, line, shown(key), problem, shown(text), "", remedy))
 
     def _start_document(self, line: int) -> None:
         self._documents += 1
@@ -141,6 +189,10 @@ class _Builder:
 
     def _scalar(self, event: yaml.ScalarEvent, line: int) -> Entry:
         place, text = Place(self.file, line), event.value
+        if event.anchor:
+            self._unused[event.anchor] = (line, _dotted(self._stack), f"&{event.anchor} {text}")
+        if self._expects_key() and not event.style and _RUNS_ON.match(text):
+            self.glued.append(line)
         if _UNFIT.search(text):
             self.report(line, "the text holds a control character", "remove it", text)
             return Entry(place, "", text, refused=True)
@@ -160,9 +212,10 @@ class _Builder:
             self._give_up(
                 line,
                 "a value starts with `*`, which has a meaning of its own",
-                "put the text in quotes",
+                _QUOTE_IT,
                 f"*{anchor}",
             )
+        self._unused.pop(anchor, None)
         entry = self._anchors[anchor]
         if entry is None:
             self._give_up(line, "an entry contains itself", "write the entry out", f"*{anchor}")
@@ -232,9 +285,13 @@ class _Builder:
             )
 
     def _report_twice(self, key: Entry, first: int) -> None:
+        top = self._stack[0].key
+        self.doubled.add(key.raw if top is None else top.raw)
         path = ".".join(part for part in (_dotted(self._stack), shown(key.raw)) if part)
-        problem = f"given twice, first on line {first}"
-        remedy = f"keep one of lines {first} and {key.place.line}, or give one another name"
+        is_same = first == key.place.line
+        problem = "given twice on this line" if is_same else f"given twice, first on line {first}"
+        which = "the two" if is_same else f"lines {first} and {key.place.line}"
+        remedy = f"keep one of {which}, or give one another name"
         self.faults.append(Fault(self.file, key.place.line, path, problem, remedy=remedy))
 
 

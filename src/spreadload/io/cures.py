@@ -37,15 +37,32 @@ def written(value: Scalar) -> Change:
     return lambda entry: replace(entry, value=value)
 
 
+def retyped(text: str) -> Change:
+    """Return the change to what a file would hold had somebody written this text."""
+    bare = text.strip("\"'")
+    return lambda entry: Entry(entry.place, meaning(bare) if bare == text else bare, bare)
+
+
 def alone(entry: Entry) -> Entry:
     """Return an entry as the only one of a list."""
     return row(entry.place, [entry])
 
 
+def only(entry: Entry) -> Entry | None:
+    """Return the one entry of a list, or None where there is not just one."""
+    is_one = isinstance(entry.value, tuple) and len(entry.value) == 1
+    return entry.value[0] if is_one and isinstance(entry.value, tuple) else None
+
+
+def listed(text: str) -> list[str]:
+    """Return the names in a text with commas, without the brackets it may stand in."""
+    return [part for name in text.split(",") if (part := name.strip(" ()[]{}"))]
+
+
 def split(entry: Entry) -> Entry:
     """Return a text with commas, or several numbers, as the list it was meant to be."""
     parts = _NUMBERS.findall(entry.raw) if _NUMBERS_ALONE.fullmatch(entry.raw) else None
-    texts = parts or [part.strip() for part in entry.raw.split(",") if part.strip()]
+    texts = parts or listed(entry.raw)
     return row(entry.place, [Entry(entry.place, meaning(text), text) for text in texts])
 
 

@@ -33,6 +33,7 @@ class Salvaged(Generic[M]):
         lost: Paths of what was taken out.
         names: Ids that stood in what was taken out.
         groups: Groups at the top that what was taken out may have been, or was.
+        has_stray: Whether what was taken out may be entries of any group at the top.
         has_nameless: Whether an entry of a list, such as a set-up, was kept without its own name.
     """
 
@@ -40,6 +41,7 @@ class Salvaged(Generic[M]):
     lost: tuple[Path, ...] = ()
     names: frozenset[str] = frozenset()
     groups: frozenset[str] = frozenset()
+    has_stray: bool = False
     has_nameless: bool = False
 
 
@@ -54,8 +56,6 @@ def salvage(source: Source, model: type[M], stand_ins: Mapping[str, Any]) -> Sal
         model: What it is read as.
         stand_ins: What to put in the place of a key at the top that a file must have.
     """
-    if not source.complete:
-        return None
     data = tidy(source.root, model)
     lost: dict[Path, Any] = {}
     has_nameless = False
@@ -63,8 +63,9 @@ def salvage(source: Source, model: type[M], stand_ins: Mapping[str, Any]) -> Sal
         valid, refused = read_as(data, model)
         if valid is not None:
             names = frozenset(name for path, gone in lost.items() for name in _names(path, gone))
-            groups = frozenset(_groups(model, data, lost))
-            return Salvaged(valid, tuple(lost), names, groups, has_nameless)
+            has_stray = _has_stray(model, lost)
+            groups = frozenset(_groups(model, data, lost, has_stray=has_stray))
+            return Salvaged(valid, tuple(lost), names, groups, has_stray, has_nameless)
         nameless = [path[:-1] for path in (m.spot.path for m in refused if _lacks_name(m))]
         for path in nameless:
             _name(data, path)
@@ -79,15 +80,21 @@ def salvage(source: Source, model: type[M], stand_ins: Mapping[str, Any]) -> Sal
     return None
 
 
-def _groups(model: type[BaseModel], data: dict[str, Any], lost: Mapping[Path, Any]) -> set[str]:
+def _has_stray(model: type[BaseModel], lost: Mapping[Path, Any]) -> bool:
+    """Whether something with entries of its own stood at the top under a name nobody knows."""
+    tops = ((path[0], gone) for path, gone in lost.items() if len(path) == 1)
+    return any(
+        isinstance(gone, dict | list) and key not in model.model_fields for key, gone in tops
+    )
+
+
+def _groups(
+    model: type[BaseModel], data: dict[str, Any], lost: Mapping[Path, Any], *, has_stray: bool
+) -> set[str]:
     """Return the groups that are not as they were meant: taken out, or there under another name."""
     known = model.model_fields.keys()
-    tops = {str(path[0]): gone for path, gone in lost.items() if len(path) == 1}
-    is_unknown = any(
-        isinstance(gone, dict | list) for key, gone in tops.items() if key not in known
-    )
-    absent = {key for key in known if not data.get(key)} if is_unknown else set()
-    return absent | (tops.keys() & known)
+    absent = {key for key in known if not data.get(key)} if has_stray else set()
+    return absent | {str(path[0]) for path in lost if len(path) == 1 and path[0] in known}
 
 
 def _names(path: Path, gone: Any) -> Iterator[str]:  # noqa: ANN401 - a tree of dicts, lists and scalars

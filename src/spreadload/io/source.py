@@ -112,12 +112,14 @@ class Source:
         faults: What is wrong with the files themselves; ``faults.validate`` reports them together
             with whatever the model refuses.
         complete: False when part of a file could not be read, so that a key may only seem missing.
+        doubled: Groups at the top of which something was given twice, and only the first is read.
     """
 
     root: Entry
     files: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
     complete: bool = True
+    doubled: frozenset[str] = frozenset()
 
     @cached_property
     def data(self) -> dict[str, Any]:

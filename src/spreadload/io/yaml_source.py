@@ -32,7 +32,8 @@ def read(path: Path) -> Source:
     """
     reader = _Reader()
     root = reader.start(path) or group(Place(str(path), 1), {})
-    return Source(root, tuple(reader.files), tuple(reader.faults), reader.complete)
+    files, faults = tuple(reader.files), tuple(reader.faults)
+    return Source(root, files, faults, reader.complete, frozenset(reader.doubled))
 
 
 class _Reader:
@@ -42,6 +43,7 @@ class _Reader:
         self.files: list[str] = []
         self.faults: list[Fault] = []
         self.complete = True
+        self.doubled: set[str] = set()
         self._trees: dict[Path, Entry | None] = {}
 
     def start(self, path: Path) -> Entry | None:
@@ -62,6 +64,7 @@ class _Reader:
         composed = compose(text, str(path))
         self.faults.extend(composed.faults)
         self.complete = self.complete and composed.complete
+        self.doubled |= composed.doubled
         if composed.root is None or not isinstance(composed.root.value, dict):
             return None
         own = dict(composed.root.value)
@@ -76,6 +79,8 @@ class _Reader:
             found = clashes(base, tree)
             self.faults.extend(_clash_fault(clash) for clash in found if not _settled(clash, top))
             base = overlay(base, tree)
+        own = top.value if isinstance(top.value, dict) else {}
+        self.doubled |= {key for key in own if _is_replaced(base.below(key), own[key])}
         return overlay(base, top)
 
     def _names(self, used: Entry) -> list[Entry]:
@@ -128,6 +133,13 @@ class _Reader:
             self._trees[identity] = self._tree(path, text, (*chain, path))
             return self._trees[identity]
         return None
+
+
+def _is_replaced(pulled: Entry | None, own: Entry) -> bool:
+    """Whether one file gives as a group what the other gives as something else."""
+    if pulled is None or own.is_blank:
+        return False
+    return isinstance(pulled.value, dict) != isinstance(own.value, dict)
 
 
 def _way(chain: tuple[Path, ...]) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from spreadload.job.base import clock_minutes, pieces_of_day
+from spreadload.job.base import DAY_MIN, clock_minutes, pieces_of_day
 from spreadload.job.day import Places, Setup
 from spreadload.job.job import Job
 from spreadload.job.kit import Load, Policy
@@ -16,6 +16,10 @@ from spreadload.job.references.finding import (
 )
 from spreadload.job.references.kit import late
 from spreadload.words import setup_name
+
+# No crew stays on one set-up for longer through the night; who writes it has swapped the two times
+# (common practice, no source).
+_LONGEST_NIGHT_MIN = 16 * 60
 
 
 def check_day(job: Job) -> Iterator[Finding]:
@@ -118,7 +122,17 @@ def _window(path: Path, setup: Setup) -> Iterator[Finding]:
     yield from late(path, "to", setup.to)
     if setup.from_ is None or setup.to is None:
         return
-    if clock_minutes(setup.from_) == clock_minutes(setup.to):
+    start, end = clock_minutes(setup.from_), clock_minutes(setup.to)
+    if _is_swapped(start, end):
+        lasts_h = (end - start + DAY_MIN) / 60
+        yield Finding(
+            (*path, "to"),
+            "the set-up ends before it begins",
+            setup.to,
+            f"through midnight at most {_LONGEST_NIGHT_MIN // 60} hours",
+            f"correct one of the two: from {setup.from_} it would last {lasts_h:g} hours",
+        )
+    if start == end:
         remedy = "make it end later; 00:00 to 24:00 is a whole day"
         yield Finding((*path, "to"), "the set-up ends as it begins", setup.to, remedy=remedy)
 
@@ -142,4 +156,9 @@ def _pieces(setup: Setup) -> tuple[tuple[int, int], ...]:
     if setup.from_ is None or setup.to is None:
         return ()
     start, end = clock_minutes(setup.from_), clock_minutes(setup.to)
-    return () if start == end else pieces_of_day(start, end)
+    return () if start == end or _is_swapped(start, end) else pieces_of_day(start, end)
+
+
+def _is_swapped(start_min: int, end_min: int) -> bool:
+    """Whether a window that ends before it begins is too long for a night."""
+    return end_min < start_min and end_min - start_min + DAY_MIN > _LONGEST_NIGHT_MIN

@@ -49,6 +49,7 @@ class Finding:
         is_unknown_name: Whether an id is not given anywhere, as opposed to given senselessly.
         among: The groups of the job in which was looked, and nothing found.
         leans_on: Further lines or entries that the sense of this hangs on, beside the one it is in.
+        near: The known id most like an unknown one, or "".
         is_absent: Whether nothing like that id is known, so that its entry was most likely left
             out; wherever else the id stands, that is the same fault.
     """
@@ -61,6 +62,7 @@ class Finding:
     is_unknown_name: bool = False
     among: tuple[str, ...] = ()
     leans_on: tuple[Path, ...] = ()
+    near: str = ""
     is_absent: bool = False
 
 
@@ -123,6 +125,7 @@ def unknown(
         f"{name} stands under {group}, not here" if group else meant(name, known, what),
         is_unknown_name=True,
         among=_AMONG[what],
+        near=near,
         is_absent=not (group or near),
     )
 
