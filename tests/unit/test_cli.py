@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -46,6 +47,12 @@ def run(*words: str) -> tuple[int, str, str]:
 def test_exit_codes(words: list[str], code: int) -> None:
     """Holds, breaks, bad input and bad usage are told apart by the shell."""
     assert run(*words)[0] == code
+
+
+def test_version_is_that_of_the_project() -> None:
+    """Somebody who reports a fault can say of what."""
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text("utf-8"))
+    assert run("--version") == (0, f"spreadload {project['project']['version']}\n", "")
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, Protocol
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Protocol
 
 import typer
 
@@ -71,9 +71,24 @@ class Tellable(Told, Protocol):
         """Return the answer as text for a terminal."""
 
 
+def _tell_version(asked: bool) -> None:  # noqa: FBT001 - typer hands over the flag
+    """Print name and version, where they were asked for, and leave."""
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"spreadload {version('spreadload')}")
+        raise typer.Exit
+
+
 @cli.callback()
-def _options() -> None:
-    """Take no options of its own; commands follow."""
+def _options(
+    *,
+    _version: Annotated[
+        bool,
+        typer.Option("--version", callback=_tell_version, is_eager=True, help="Show the version."),
+    ] = False,
+) -> None:
+    """Take no options but the version; commands follow."""
 
 
 def main() -> NoReturn:
