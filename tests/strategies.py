@@ -245,6 +245,28 @@ def plans(draw: st.DrawFn, job: Job) -> Plan:
     return Plan(placements=(*placed, *strange), left_out=tuple(left), switched_off=tuple(off))
 
 
+@st.composite
+def one_change(draw: st.DrawFn, job: Job, plan: Plan) -> Plan:
+    """Return a plan with one unit plugged in elsewhere, gone, there twice, or left out."""
+    facts = Facts.of(job)
+    demands = [d for asked in facts.demands.values() for d in asked if d.circuit is None]
+    if not plan.placements or not demands:
+        return draw(plans(job))
+    at = draw(st.integers(0, len(plan.placements) - 1))
+    old, rest = plan.placements[at], (*plan.placements[:at], *plan.placements[at + 1 :])
+    how = draw(st.sampled_from(["move", "move", "move", "drop", "more", "left out"]))
+    demand = draw(st.sampled_from(demands))
+    if how == "move":
+        seat = _placement(draw, facts, demand, 1)
+        kept = ("point", "socket", "board", "board_lead", "lead")
+        rest = (*rest, old.model_copy(update={key: getattr(seat, key) for key in kept}))
+    elif how == "more":
+        rest = (*rest, old, _placement(draw, facts, demand, draw(st.integers(1, demand.count))))
+    gone = LeftOut(setup=old.setup, load=old.load, unit=old.unit, place=old.place)
+    left = (*plan.left_out, gone) if how == "left out" else plan.left_out
+    return plan.model_copy(update={"placements": rest, "left_out": left})
+
+
 def _left(demand: Demand, unit: int) -> LeftOut:
     return LeftOut(setup=demand.setup, load=demand.load, unit=unit, place=demand.place)
 

@@ -6,11 +6,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builders import job_of
-from spreadload.check import Judge, judge
+from spreadload.check import HARD_RULES, Judge, judge
+from spreadload.check.rules import OF_ONE_OUTLET
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
 from spreadload.plan import Plan, Verdict
-from strategies import job_data, jobs, plans, sensible_plans
+from strategies import job_data, jobs, one_change, plans, sensible_plans
 
 relaxed = settings(max_examples=50)
 
@@ -65,6 +66,40 @@ def test_numbers_of_identical_units_do_not_matter(data: st.DataObject) -> None:
         switched_off=plan.switched_off,
     )
     assert as_seen(judge(job, swapped)) == as_seen(judge(job, plan))
+
+
+@settings(max_examples=100)
+@given(data=st.data())
+def test_a_judge_that_has_seen_other_plans_says_the_same(data: st.DataObject) -> None:
+    """After any row of changes, on any wiring, nothing of what was judged before stays."""
+    job = data.draw(jobs())
+    facts = Facts.of(job)
+    plan = data.draw(sensible_plans(job) | plans(job))
+    seasoned = Judge(facts)
+    for _ in range(data.draw(st.integers(2, 7))):
+        wiring = data.draw(st.none() | _wirings(job))
+        assert seasoned.violations(plan, wiring) == Judge(facts).violations(plan, wiring)
+        if data.draw(st.booleans()):
+            assert seasoned.judge(plan, wiring) == Judge(facts).judge(plan, wiring)
+        plan = data.draw(one_change(job, plan))
+
+
+@relaxed
+@given(data=st.data())
+def test_rules_of_one_outlet_hang_on_nothing_elsewhere(data: st.DataObject) -> None:
+    """Outlet by outlet they find what they find in the whole set-up."""
+    job = data.draw(jobs())
+    plan = data.draw(sensible_plans(job) | plans(job))
+    for state in Judge(Facts.of(job)).states(plan):
+        for rule in map(HARD_RULES.__getitem__, sorted(OF_ONE_OUTLET)):
+            alone = [f for units in state.by_outlet.values() for f in rule(state.only(units))]
+            assert sorted(alone, key=repr) == sorted(rule(state), key=repr)
+
+
+def _wirings(job: Job) -> st.SearchStrategy[dict[str, str]]:
+    """Return a strategy for the circuits of some outlets."""
+    each = st.sampled_from(sorted(job.outlets)), st.sampled_from(sorted(job.circuits))
+    return st.dictionaries(*each, max_size=3)
 
 
 @relaxed

@@ -101,7 +101,7 @@ def _too_many_big(extra: int, where: str, setup: str) -> Cause:
 def last_resort(day: Day) -> Iterator[Cause]:
     """Each head on a last-resort or kitchen outlet costs one."""
     for state in day.states:
-        used = [unit.where for unit in state.heads() if unit.behind.is_last_resort]
+        used = [unit.where for unit in state.heads if unit.behind.is_last_resort]
         words = f"{count_of(len(used), 'head')} on last-resort outlets in {state.name}"
         yield Cause(len(used), f"{words} ({', '.join(sorted(used))})")
 
@@ -112,7 +112,7 @@ def heat_apart(day: Day) -> Iterator[Cause]:
         loads: tuple[Plugged | Wired, ...] = (*state.plugged, *state.wired)
         heaters = [unit for unit in loads if unit.load.is_department_heat]
         hot = {name for unit in heaters for name in unit.behind.circuits}
-        heads = state.heads()
+        heads = state.heads
         for name in sorted(hot):
             count = sum(1 for unit in heads if name in unit.behind.circuits)
             on = circuit_name(state.facts, name)
@@ -123,7 +123,7 @@ def heat_apart(day: Day) -> Iterator[Cause]:
 def light_stays(day: Day) -> Iterator[Cause]:
     """Each circuit whose drop might leave no head lit costs one."""
     for state in day.states:
-        heads = state.heads()
+        heads = state.heads
         if len(heads) >= LIT_HEADS_FOR_A_SPARE:
             shared = frozenset.intersection(*(unit.behind.might_be_on for unit in heads))
             for name in sorted(shared):
@@ -176,7 +176,7 @@ def balance(day: Day) -> Iterator[Cause]:
 
 def replugs(day: Day) -> Iterator[Cause]:
     """Units lit in two consecutive appearances of their load that cannot keep their point."""
-    lit = [_points_by_load(state) for state in day.states]
+    lit = [state.points_by_load for state in day.states]
     for load_id, setups in sorted(day.appearances.items()):
         for before, after in pairwise(setups):
             was, now = lit[before].get(load_id, {}), lit[after].get(load_id, {})
@@ -189,14 +189,6 @@ def replugs(day: Day) -> Iterator[Cause]:
                 words = f"{several}{load.what} re-plugged between"
                 names = setup_names((day.states[before].setup, state.setup))
                 yield Cause(moved * load.replug_cost, f"{words} {names}")
-
-
-def _points_by_load(state: SetupState) -> dict[str, dict[str, int]]:
-    found: dict[str, dict[str, int]] = {}
-    for unit in state.plugged:
-        points = found.setdefault(unit.load.id, {})
-        points[unit.point.id] = points.get(unit.point.id, 0) + 1
-    return found
 
 
 def cable(day: Day) -> Iterator[Cause]:

@@ -12,9 +12,10 @@ from spreadload.check.devices import Devices
 from spreadload.check.goals import Day, goal_value
 from spreadload.check.limits import contract_usage
 from spreadload.check.neutral import neutral_usage
+from spreadload.check.outlets import Outlets
 from spreadload.check.reading import Entries, Found, Reader, entries_by_setup
-from spreadload.check.rules import HARD_RULES, READING_RULES
-from spreadload.check.state import SetupState, Wired, by_socket, leakages, sums
+from spreadload.check.rules import HARD_RULES, OF_ONE_OUTLET, READING_RULES
+from spreadload.check.state import SetupState, Wired, leakages, sums
 from spreadload.check.told import volts_told
 from spreadload.check.volts import notes as volts_notes
 from spreadload.check.volts import under_load
@@ -64,6 +65,7 @@ class Judge:
         self._devices = Devices(facts)
         self._wiring = Wiring(facts, self._devices)
         self._reader = Reader(facts, self._wiring)
+        self._outlets = Outlets()
         self._setups = tuple(facts.demands)
         self._wired = {setup: self._wired_in(setup) for setup in self._setups}
         self._rank = {rule: rank for rank, rule in enumerate((*READING_RULES, *HARD_RULES))}
@@ -143,7 +145,12 @@ class Judge:
         if before is not None and before[:2] == (entries, circuits_of_outlets):
             return before[2]
         state, found = self._state(setup, entries, circuits_of_outlets)
-        faults = (*found.faults, *(f for rule in HARD_RULES.values() for f in rule(state)))
+        rules = (rule for name, rule in HARD_RULES.items() if name not in OF_ONE_OUTLET)
+        faults = (
+            *found.faults,
+            *self._outlets.faults(state),
+            *(f for r in rules for f in r(state)),
+        )
         weighed = _Weighed(state, faults)
         self._last[setup] = (entries, circuits_of_outlets, weighed)
         return weighed
@@ -161,7 +168,6 @@ class Judge:
             devices=self._devices,
             setup=setup,
             plugged=plugged,
-            by_socket=by_socket(plugged),
             wired=wired,
             left_out=tuple(self.facts.loads[demand.load] for demand in found.left_out),
             switched_off=tuple(found.switched_off),

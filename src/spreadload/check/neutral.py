@@ -37,18 +37,9 @@ def neutral_under_harmonics_ma(state: SetupState) -> int:
         return 0
     lines_a = [current_ma / MILLI for current_ma in phases_ma(state)]
     triplens_ma = sum(
-        unit.unit_ma * _triplens(state, unit.load.id) for unit in state.plugged if unit.poles == 1
-    )
-    triplens_ma += sum(
-        group.unit_ma * group.count * _triplens(state, group.load.id)
-        for group in state.wired
-        if len(state.facts.circuits[group.circuit].phases) == 1
+        current_ma * triplen_share(wave) for wave, current_ma in state.single_phase_ma.items()
     )
     return demand_milliamps(hypot(equal_pf_neutral_a(*lines_a), triplens_ma / MILLI))
-
-
-def _triplens(state: SetupState, load_id: str) -> float:
-    return triplen_share(state.waves[load_id])
 
 
 def neutral_usage(state: SetupState) -> Usage | None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from spreadload.check import sagged, volts
 from spreadload.check.judge import Judge
-from spreadload.check.state import SetupState, by_socket, sums
+from spreadload.check.state import SetupState, sums
 from spreadload.plan import Violation
 
 
@@ -16,13 +16,7 @@ def state_on(judge: Judge, state: SetupState, circuits_of_outlets: Mapping[str, 
         for unit in state.plugged
     )
     current_ma, counted_ma = sums(plugged, state.wired, len(state.devices.rows))
-    moved = replace(
-        state,
-        plugged=plugged,
-        by_socket=by_socket(plugged),
-        current_ma=current_ma,
-        counted_ma=counted_ma,
-    )
+    moved = replace(state, plugged=plugged, current_ma=current_ma, counted_ma=counted_ma)
     return replace(moved, volts=volts.under_load(judge.house, moved))
 
 

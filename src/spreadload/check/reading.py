@@ -19,6 +19,10 @@ from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Violation
 from spreadload.suggest import suggest
 from spreadload.words import in_setup, setup_name
 
+# Units asked for together, by load and place, and what a plan says of them.
+_Units = tuple[str, str | None]
+_Entered = tuple[list[Placement], list[LeftOut]]
+
 
 @dataclass(slots=True)
 class Entries:
@@ -37,6 +41,13 @@ class Found:
     left_out: list[Demand] = field(default_factory=list)
     switched_off: list[Demand] = field(default_factory=list)
     faults: list[Violation] = field(default_factory=list)
+
+    def add(self, other: "Found") -> None:
+        """Take in what a part of the set-up comes to."""
+        self.plugged += other.plugged
+        self.left_out += other.left_out
+        self.switched_off += other.switched_off
+        self.faults += other.faults
 
 
 def entries_by_setup(plan: Plan, setups: Iterable[str]) -> tuple[dict[str, Entries], list[str]]:
@@ -69,6 +80,8 @@ class Reader:
         self._facts = facts
         self._plugging = Plugging(facts, wiring)
         self.asked = {setup: Asked.of(facts, setup) for setup in facts.demands}
+        self._wirings: dict[str, Mapping[str, str] | None] = {}
+        self._last: dict[str, dict[_Units, tuple[_Entered, Found]]] = {}
 
     def read(
         self, setup: str, entries: Entries, circuits_of_outlets: Mapping[str, str] | None
@@ -77,8 +90,8 @@ class Reader:
         asked = self.asked[setup]
         found = Found()
         off = self._switch_off(asked, entries.switched_off, found)
-        placed: dict[tuple[str, str | None], list[Placement]] = {}
-        left: dict[tuple[str, str | None], list[LeftOut]] = {}
+        placed: dict[_Units, list[Placement]] = {}
+        left: dict[_Units, list[LeftOut]] = {}
         for placement in entries.placements:
             demand = self._demand(asked, off, placement, found)
             if demand is not None:
@@ -87,15 +100,42 @@ class Reader:
             demand = self._demand(asked, off, entry, found)
             if demand is not None and self._may_be_left_out(entry, found):
                 left.setdefault((demand.load, demand.place), []).append(entry)
+        self._forget_other_wirings(setup, circuits_of_outlets)
         for load, places in asked.by_load.items():
             if load not in off:
                 for place, demand in places.items():
-                    on_van = self._facts.loads[load].count
-                    units = Units(demand, max(asked.total[load], on_van), found.faults)
-                    for placement in units.admit(placed.get((load, place), ())):
-                        self._plug_in(demand, placement, found, circuits_of_outlets)
-                    found.left_out += [demand for _ in units.admit(left.get((load, place), ()))]
-                    units.report_missing()
+                    own = placed.get((load, place), []), left.get((load, place), [])
+                    found.add(self._units(asked, demand, own, circuits_of_outlets))
+        return found
+
+    def _forget_other_wirings(
+        self, setup: str, circuits_of_outlets: Mapping[str, str] | None
+    ) -> None:
+        if self._wirings.get(setup) != circuits_of_outlets:
+            self._wirings[setup] = circuits_of_outlets
+            self._last[setup] = {}
+
+    def _units(
+        self,
+        asked: Asked,
+        demand: Demand,
+        entered: _Entered,
+        circuits_of_outlets: Mapping[str, str] | None,
+    ) -> Found:
+        """Return what the units of one demand come to; read as last time if entered as then."""
+        last = self._last.setdefault(asked.setup, {})
+        before = last.get((demand.load, demand.place))
+        if before is not None and before[0] == entered:
+            return before[1]
+        found = Found()
+        placed, left = entered
+        on_van = self._facts.loads[demand.load].count
+        units = Units(demand, max(asked.total[demand.load], on_van), found.faults)
+        for placement in units.admit(placed):
+            self._plug_in(demand, placement, found, circuits_of_outlets)
+        found.left_out += [demand for _ in units.admit(left)]
+        units.report_missing()
+        last[demand.load, demand.place] = (entered, found)
         return found
 
     def _switch_off(self, asked: Asked, entries: list[SwitchedOff], found: Found) -> frozenset[str]:

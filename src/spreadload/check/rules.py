@@ -39,3 +39,22 @@ HARD_RULES: dict[str, HardRule] = {
     "gear under sag": sagged.gear_under_sag,
     "volts": volts.volts,
 }
+
+# What these say of an outlet hangs on nothing that is plugged in elsewhere.
+OF_ONE_OUTLET: frozenset[str] = frozenset(
+    {
+        "fixed",
+        "off limits",
+        "plug",
+        "plug amps",
+        "socket",
+        "socket amps",
+        "plate amps",
+        "box inlet",
+        "lead reach",
+        "board lead",
+        "lead amps",
+        "lead drop",
+        "single load",
+    }
+)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from math import isinf
 
 from spreadload.check import leads, limits, plugs, stock
-from spreadload.check.state import Plugged, SetupState, by_socket
+from spreadload.check.state import Plugged, SetupState
 from spreadload.network.records import HouseVolts
 from spreadload.plan import Violation
 from spreadload.units import MILLI, demand_milliamps, tenths_down
@@ -43,7 +43,7 @@ def at_volts(state: SetupState, load: HouseVolts) -> SetupState:
     """Return a set-up with what every plugged-in unit draws at the volts it gets."""
     pairs = zip(state.plugged, load.units, strict=False)
     plugged = tuple(_drawing(unit, got.amps_ratio) for unit, got in pairs)
-    return replace(state, plugged=plugged, by_socket=by_socket(plugged))
+    return replace(state, plugged=plugged)
 
 
 def _drawing(unit: Plugged, ratio: float) -> Plugged:

@@ -1,7 +1,7 @@
 """One set-up of a plan as the judge reads it: what is plugged in, what is wired, what is off."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -87,7 +87,6 @@ class SetupState:
     """What is on in one set-up, with the sums on every device.
 
     Attributes:
-        by_socket: What is plugged in, by point and socket.
         left_out: Heads left out, one entry per unit.
         switched_off: Demands switched off.
         current_ma: Sum of actual amps per row of ``devices`` [mA].
@@ -103,7 +102,6 @@ class SetupState:
     devices: Devices
     setup: str
     plugged: tuple[Plugged, ...]
-    by_socket: dict[Socket, list[Plugged]]
     wired: tuple[Wired, ...]
     left_out: tuple[LoadFacts, ...]
     switched_off: tuple[Demand, ...]
@@ -143,6 +141,20 @@ class SetupState:
         return (used_pct, -row) if rows else None
 
     @cached_property
+    def single_phase_ma(self) -> Mapping[WaveKind, int]:
+        """What loads on one phase each draw together, by the shape of their waves [mA]."""
+        found: dict[WaveKind, int] = {}
+        for unit in self.plugged:
+            if unit.poles == 1:
+                wave = self.waves[unit.load.id]
+                found[wave] = found.get(wave, 0) + unit.unit_ma
+        for group in self.wired:
+            if len(self.facts.circuits[group.circuit].phases) == 1:
+                wave = self.waves[group.load.id]
+                found[wave] = found.get(wave, 0) + group.unit_ma * group.count
+        return found
+
+    @cached_property
     def causes(self) -> "dict[Goal, tuple[Cause, ...]]":
         """What was found to count for goals that look at each set-up by itself."""
         return {}
@@ -151,17 +163,39 @@ class SetupState:
         """Return the standing leakage of everything that might be behind an RCD [µA]."""
         return self.leakages_ua.get(rcd_id, 0)
 
-    def heads(self) -> list[Plugged]:
-        """Return the heads that are lit."""
-        return [unit for unit in self.plugged if unit.load.is_head]
+    @cached_property
+    def by_socket(self) -> dict[Socket, list[Plugged]]:
+        """What is plugged in, by point and socket."""
+        sockets: dict[Socket, list[Plugged]] = {}
+        for unit in self.plugged:
+            sockets.setdefault((unit.point.id, unit.socket), []).append(unit)
+        return sockets
 
+    @cached_property
+    def by_outlet(self) -> dict[str, tuple[Plugged, ...]]:
+        """What is plugged in, by outlet, on boxes standing there too."""
+        outlets: dict[str, list[Plugged]] = {}
+        for unit in self.plugged:
+            outlets.setdefault(unit.point.outlet, []).append(unit)
+        return {outlet: tuple(units) for outlet, units in outlets.items()}
 
-def by_socket(plugged: tuple[Plugged, ...]) -> dict[Socket, list[Plugged]]:
-    """Return what is plugged in, by point and socket."""
-    sockets: dict[Socket, list[Plugged]] = {}
-    for unit in plugged:
-        sockets.setdefault((unit.point.id, unit.socket), []).append(unit)
-    return sockets
+    @cached_property
+    def heads(self) -> tuple[Plugged, ...]:
+        """The heads that are lit."""
+        return tuple(unit for unit in self.plugged if unit.load.is_head)
+
+    @cached_property
+    def points_by_load(self) -> dict[str, dict[str, int]]:
+        """How many units of each load are plugged in at each point."""
+        found: dict[str, dict[str, int]] = {}
+        for unit in self.plugged:
+            points = found.setdefault(unit.load.id, {})
+            points[unit.point.id] = points.get(unit.point.id, 0) + 1
+        return found
+
+    def only(self, plugged: Iterable[Plugged]) -> "SetupState":
+        """Return the set-up with some of its units alone; what is summed stays as it is."""
+        return replace(self, plugged=tuple(plugged))
 
 
 def sums(

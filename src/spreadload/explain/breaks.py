@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from spreadload.check.words import circuit_name
 from spreadload.derived.facts import Facts
-from spreadload.plan import Verdict, Violation
+from spreadload.plan import Violation
 from spreadload.units import shown_amps, shown_capacity_amps
 from spreadload.words import first_down
 
@@ -29,9 +29,9 @@ _TELLING = (
 )
 
 
-def broken(facts: Facts, before: Verdict, after: Verdict) -> str:
+def broken(facts: Facts, before: Iterable[Violation], after: Iterable[Violation]) -> str:
     """Return the most telling limit that a change breaks, or "" when it breaks nothing new."""
-    found = telling(before.violations, after.violations)
+    found = telling(before, after)
     return "" if found is None else clause(facts, found)
 
 

@@ -6,6 +6,8 @@ solver.
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
 
 from spreadload.derived.records import Point
 from spreadload.explain.binding import Share, shares
@@ -14,7 +16,7 @@ from spreadload.explain.goal_words import Change, chance_change, price, vector
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import moved, open_points
 from spreadload.explain.names import circuits_of
-from spreadload.plan import Placement, Plan, Verdict
+from spreadload.plan import Placement, Plan, Verdict, Violation
 from spreadload.words import row
 
 # Each try is one full judgement; a hall with sixty heads has some ninety places to explain.
@@ -74,37 +76,100 @@ def reasons(judged: JudgedPlan) -> tuple[Reason, ...]:
     return tuple(_reason(judged, units) for units in judged.groups.values())
 
 
-def _tried(judged: JudgedPlan, placement: Placement, point: Point) -> tuple[Plan, Verdict] | None:
-    first: tuple[Plan, Verdict] | None = None
-    for plan in moved(judged, placement, point):
-        verdict = judged.judge.judge(plan)
-        if verdict.holds:
-            return plan, verdict
-        first = first or (plan, verdict)
-    return first
-
-
 def elsewhere(judged: JudgedPlan, placement: Placement, point: Point) -> Elsewhere:
     """Return what happens when one unit moves to a point and nothing else does."""
-    tried = _tried(judged, placement, point)
-    if tried is None:
-        return Elsewhere(point.id, holds=False, text=_taken(judged, placement, point))
-    return _seen(judged, point, tried[1], _chance(judged, tried[0]))
+    return _Moves(judged, placement).to(point)
 
 
-def _seen(judged: JudgedPlan, point: Point, verdict: Verdict, chance: Change | None) -> Elsewhere:
-    if new := broken(judged.facts, judged.verdict, verdict):
-        return Elsewhere(point.id, holds=False, text=new)
-    words = price(judged.verdict, verdict, judged.facts.lengths, chance)
-    return Elsewhere(point.id, holds=True, text=words)
+@dataclass(frozen=True)
+class _Try:
+    """A plan with one unit moved, and what it breaks; what it is worth is judged when asked for.
+
+    Most tries break something, and then nobody asks.
+    """
+
+    judged: JudgedPlan
+    plan: Plan
+    violations: tuple[Violation, ...]
+
+    @classmethod
+    def of(cls, judged: JudgedPlan, plan: Plan) -> "_Try":
+        return cls(judged, plan, judged.judge.violations(plan))
+
+    @cached_property
+    def breaks(self) -> str:
+        """What is broken that was not before, in words, or ""."""
+        return broken(self.judged.facts, self.judged.verdict.violations, self.violations)
+
+    @cached_property
+    def verdict(self) -> Verdict:
+        return self.judged.judge.judge(self.plan)
+
+    @cached_property
+    def chance(self) -> Change | None:
+        """What the move does to the chance that unknown wiring breaks the plan, if anything."""
+        judged = self.judged
+        if judged.fails_pct is None:
+            return None
+        change = chance_change(judged.own_pct, judged.fails_pct(self.plan))
+        return change if change.before != change.after else None
+
+    @property
+    def rank(self) -> tuple[int, ...]:
+        gained = 0 if self.chance is None else self.chance.after - self.chance.before
+        return (gained, *vector(self.verdict))
+
+    def at(self, point: Point) -> Elsewhere:
+        if self.breaks:
+            return Elsewhere(point.id, holds=False, text=self.breaks)
+        lengths = self.judged.facts.lengths
+        words = price(self.judged.verdict, self.verdict, lengths, self.chance)
+        return Elsewhere(point.id, holds=True, text=words)
 
 
-def _chance(judged: JudgedPlan, plan: Plan) -> Change | None:
-    """Return what a move does to the chance that unknown wiring breaks the plan, if anything."""
-    if judged.fails_pct is None:
-        return None
-    change = chance_change(judged.own_pct, judged.fails_pct(plan))
-    return change if change.before != change.after else None
+class _Moves:
+    """The ways one unit could be plugged in elsewhere, each tried once."""
+
+    def __init__(self, judged: JudgedPlan, placement: Placement) -> None:
+        self._judged, self._placement = judged, placement
+        self._tries: dict[str, _Try | None] = {}
+
+    def to(self, point: Point) -> Elsewhere:
+        """Return what happens at a point."""
+        there = self._tried(point)
+        if there is None:
+            text = _taken(self._judged, self._placement, point)
+            return Elsewhere(point.id, holds=False, text=text)
+        return there.at(point)
+
+    def best(self, points: Iterable[Point]) -> Elsewhere | None:
+        """Return the best single move: nearest first, one outlet on each set of circuits."""
+        best: tuple[tuple[int, ...], Elsewhere] | None = None
+        seen: set[tuple[str, ...]] = set()
+        tried = 0
+        for point in _promising(self._judged, self._placement, points):
+            if circuits_of(point) in seen:
+                continue
+            if len(seen) == HOLDING_ENOUGH or tried == TRIED_ELSEWHERE:
+                break
+            there = self._tried(point)
+            tried += there is not None
+            if there is None or there.breaks:
+                continue
+            seen.add(circuits_of(point))
+            if best is None or there.rank < best[0]:
+                best = (there.rank, there.at(point))
+        return None if best is None else best[1]
+
+    def _tried(self, point: Point) -> _Try | None:
+        """Return the first way to plug in at a point that holds, else the first; None without."""
+        if point.id not in self._tries:
+            ways = (_Try.of(self._judged, p) for p in moved(self._judged, self._placement, point))
+            first = next(ways, None)
+            every = () if first is None else chain((first,), ways)
+            holding = next((way for way in every if not way.violations), first)
+            self._tries[point.id] = holding
+        return self._tries[point.id]
 
 
 def _reason(judged: JudgedPlan, units: tuple[Placement, ...]) -> Reason:
@@ -115,6 +180,7 @@ def _reason(judged: JudgedPlan, units: tuple[Placement, ...]) -> Reason:
     near = points[0] if points and placement.place is not None else own
     is_nearest = near.id == own.id or _as_near(judged, placement, near, own)
     circuit = next((share for share in ways if share.kind == "circuit"), None)
+    moves = _Moves(judged, placement)
     return Reason(
         setup=placement.setup,
         load=placement.load,
@@ -128,8 +194,8 @@ def _reason(judged: JudgedPlan, units: tuple[Placement, ...]) -> Reason:
         fullest=ways[0],
         circuit=circuit,
         is_nearest=is_nearest,
-        nearest=None if is_nearest else elsewhere(judged, placement, near),
-        next_best=_next_best(judged, placement, points),
+        nearest=None if is_nearest else moves.to(near),
+        next_best=moves.best(points),
         is_only_way=all(point.id == own.id for point in points),
     )
 
@@ -147,31 +213,6 @@ def _by_distance(judged: JudgedPlan, placement: Placement) -> list[Point]:
     if place is None:
         return list(points)
     return sorted(points, key=lambda p: (judged.facts.route_m(place, p), p.id))
-
-
-def _next_best(
-    judged: JudgedPlan, placement: Placement, points: Iterable[Point]
-) -> Elsewhere | None:
-    """Return the best single move: nearest first, one outlet on each set of circuits."""
-    best: tuple[tuple[int, ...], Elsewhere] | None = None
-    seen: set[tuple[str, ...]] = set()
-    tried = 0
-    for point in _promising(judged, placement, points):
-        if circuits_of(point) in seen:
-            continue
-        if len(seen) == HOLDING_ENOUGH or tried == TRIED_ELSEWHERE:
-            break
-        there = _tried(judged, placement, point)
-        tried += there is not None
-        if there is None or broken(judged.facts, judged.verdict, there[1]):
-            continue
-        seen.add(circuits_of(point))
-        chance = _chance(judged, there[0])
-        gained = 0 if chance is None else chance.after - chance.before
-        ranked = ((gained, *vector(there[1])), _seen(judged, point, there[1], chance))
-        if best is None or ranked[0] < best[0]:
-            best = ranked
-    return None if best is None else best[1]
 
 
 def _promising(

@@ -1,12 +1,15 @@
 """What the judge says, in words and figures, and what it looks up for reports."""
 
+from collections.abc import Iterator
+
 import pytest
 
 from builders import amps, circuit, circuits, outlet, plan_of, put, setup, small_job
-from spreadload.check import Judge, goals, judge
+from spreadload.check import HARD_RULES, Judge, goals, judge
+from spreadload.check.state import SetupState
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
-from spreadload.plan import LeftOut, Plan, SwitchedOff
+from spreadload.plan import LeftOut, Plan, SwitchedOff, Violation
 
 TWO = setup(lamp={"lounge": 2})
 
@@ -360,6 +363,28 @@ def test_what_a_set_up_costs_by_itself_is_looked_for_once(monkeypatch: pytest.Mo
     judge_.judge(plan_of(put("lamp", "O1"), put("lamp", "O2", name="SU2")))
 
     assert asked == ["SU1", "SU2", "SU2"]
+
+
+def test_an_outlet_that_is_as_it_was_is_not_looked_at_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Who moves one plug changes two outlets; what hangs at the others is not gone over again."""
+    on = {"lounge": 3}
+    job = small_job(heads={"lamp": amps(1.0, count=3)}, setups=[setup("SU1", lamp=on)])
+    seen: list[list[str]] = []
+
+    def off_limits(state: SetupState) -> Iterator[Violation]:
+        seen.append(sorted(unit.where for unit in state.plugged))
+        yield from ()
+
+    monkeypatch.setitem(HARD_RULES, "off limits", off_limits)
+    judge_ = Judge(Facts.of(job))
+    kept = [put("lamp", "O1"), put("lamp", "O1", unit=2, socket=2)]
+    judge_.judge(plan_of(*kept, put("lamp", "O2", unit=3)))
+    judge_.judge(plan_of(*kept, put("lamp", "O2", unit=3, socket=2)))
+    judge_.judge(plan_of(*kept, put("lamp", "O2", unit=3, socket=2)))
+
+    assert seen == [["lamp 1", "lamp 2", "lamp 3"], ["lamp 3"]]
 
 
 def test_a_judge_that_has_seen_another_wiring_says_the_same() -> None:

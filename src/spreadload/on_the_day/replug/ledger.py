@@ -9,7 +9,7 @@ from collections.abc import Collection, Sequence
 
 from spreadload.derived.records import Point
 from spreadload.on_the_day.scene.hazard import Shift
-from spreadload.on_the_day.scene.limits import Carried, Limit
+from spreadload.on_the_day.scene.limits import Carried, Limit, add_amounts
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.plan import Placement
 
@@ -38,15 +38,15 @@ class Ledger:
         """Return what the limit is under in the set-up that runs, after shifts."""
         sums = dict(self._sums)
         for shift in shifts:
-            self._put(sums, self._parts(shift.unit), -1)
-            self._put(sums, self._parts(shift.unit, shift.to), 1)
+            add_amounts(sums, self._parts(shift.unit), -1)
+            add_amounts(sums, self._parts(shift.unit, shift.to))
         return self._limit.fullest(sums)
 
     def without(self, units: Sequence[Placement]) -> Carried:
         """Return what the limit is under in the set-up that runs with some units gone."""
         sums = dict(self._sums)
         for unit in units:
-            self._put(sums, self._parts(unit), -1)
+            add_amounts(sums, self._parts(unit), -1)
         return self._limit.fullest(sums)
 
     def _parts(self, unit: Placement, at: Point | None = None) -> dict[int, tuple[int, int]]:
@@ -55,14 +55,6 @@ class Ledger:
         if key not in self._on_limit:
             self._on_limit[key] = self._limit.parts(self._scene, unit, at)
         return self._on_limit[key]
-
-    @staticmethod
-    def _put(
-        sums: dict[int, tuple[int, int]], parts: dict[int, tuple[int, int]], sign: int
-    ) -> None:
-        for row, (counted, actual) in parts.items():
-            was = sums.get(row, (0, 0))
-            sums[row] = (was[0] + sign * counted, was[1] + sign * actual)
 
     def fits(self, shifts: Sequence[Shift]) -> bool:
         """Whether no device passes its limit, or passes it by more, because of the shifts."""

@@ -7,6 +7,7 @@ that makes room where the first has to go. Never imports the solver.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from spreadload.derived.records import Point
 from spreadload.explain.moves import open_points
@@ -134,8 +135,7 @@ class _Search:
         found = [
             move
             for unit in self.units
-            for to in self._ways_off(unit)
-            for shift in self._shifts(unit, to)
+            for shift in self._shifts(unit)
             for move in self._trials.built([shift])
         ]
         ranked = sorted(found, key=Move.rank)
@@ -158,14 +158,16 @@ class _Search:
                 return move
         return None
 
-    def _shifts(self, unit: Placement, to: Point) -> Iterator[Shift]:
-        """Yield a shift for as long as the unit stays where it is, else for now only."""
-        together = staying(self._scene, unit)
-        for setups in dict.fromkeys((together, (unit.setup,))):
-            shift = Shift(unit, to, setups)
-            if self._aim.is_met(self._ledger.after([shift])) and self._ledger.fits([shift]):
-                yield shift
-                return
+    def _shifts(self, unit: Placement) -> Iterator[Shift]:
+        """Yield shifts off it for as long as the unit stays where it is, else for now only."""
+        ways = dict.fromkeys((staying(self._scene, unit), (unit.setup,)))
+        for to in self._ways_off(unit):
+            shifts = (Shift(unit, to, setups) for setups in ways)
+            enough = (s for s in shifts if self._is_enough(s))
+            yield from islice(enough, 1)
+
+    def _is_enough(self, shift: Shift) -> bool:
+        return self._aim.is_met(self._ledger.after([shift])) and self._ledger.fits([shift])
 
     def _ways(self, unit: Placement) -> tuple[Point, ...]:
         """Return the points a unit's plug may go to, where nobody found them dead."""

@@ -10,7 +10,7 @@ from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.moves import seats
 from spreadload.on_the_day.scene.hazard import Hazard, Shift
 from spreadload.on_the_day.scene.limit_of import circuit_limit
-from spreadload.on_the_day.scene.limits import Limit
+from spreadload.on_the_day.scene.limits import Carried, Limit, Sums, add_amounts
 from spreadload.on_the_day.scene.scene import Scene
 from spreadload.on_the_day.scene.steps import Move, Step
 from spreadload.plan import Placement, Plan, Violation
@@ -54,6 +54,7 @@ class Trials:
         self._scene, self._limit, self._hazard = scene, limit, hazard
         self._was = {_key(v): v.value for v in scene.judged.verdict.violations}
         self._before = limit.now(scene)
+        self._sums: dict[Limit, Sums] = {}
 
     def built(self, shifts: Sequence[Shift]) -> Iterator[Move]:
         """Yield the ways to plug in what is shifted, one after the other, not yet judged."""
@@ -82,11 +83,29 @@ class Trials:
             limit=self._limit,
             steps=steps,
             before=self._before,
-            after=self._limit.now(self._scene, plan),
+            after=self._carried(self._limit, plan),
             risk=self._hazard.risk(shifts),
             plan=plan,
             warm_tiers_pct=self._scene.facts.job.rules.warm_tiers_pct,
         )
+
+    def _carried(self, limit: Limit, plan: Plan) -> Carried:
+        """Return what a limit is under by a plan that moves a few units and leaves the rest."""
+        scene = self._scene
+        if limit not in self._sums:
+            here = scene.judged.by_setup[scene.setup]
+            self._sums[limit] = limit.sums(scene, here, scene.setup)
+        sums = dict(self._sums[limit])
+        was, now = self._running(scene.judged.plan), self._running(plan)
+        for before, after in zip(was, now, strict=True):
+            if before is not after:
+                add_amounts(sums, limit.parts(scene, before), -1)
+                add_amounts(sums, limit.parts(scene, after))
+        return limit.fullest(sums)
+
+    def _running(self, plan: Plan) -> Iterator[Placement]:
+        """Yield what a plan says of the set-up that runs, in the order it says so."""
+        return (p for p in plan.placements if p.setup == self._scene.setup)
 
     def is_accepted(self, move: Move) -> bool:
         """Whether the judge has nothing new against a move in any set-up still to come."""
@@ -102,7 +121,7 @@ class Trials:
             return False
         for step in move.steps:
             circuit = self._scene.likely[self._scene.facts.points[step.to.point].outlet]
-            carried = circuit_limit(self._scene, circuit).now(self._scene, move.plan)
+            carried = self._carried(circuit_limit(self._scene, circuit), move.plan)
             if circuit != move.circuit and carried.used_pct >= move.before.used_pct:
                 return True
         return False

@@ -14,12 +14,14 @@ from spreadload.check.wiring import Behind
 from spreadload.derived.records import LoadFacts, Point
 from spreadload.electrical.rows import Figure
 from spreadload.on_the_day.scene.scene import Scene
-from spreadload.plan import Placement, Plan
+from spreadload.plan import Placement
 from spreadload.units import percent_used
 
 FULL_PCT = Figure(100.0, source="the rating itself; derived")
 
 _Amounts = tuple[int, int]
+# What units put on each conductor together.
+Sums = dict[int, _Amounts]
 # What is no conductor has one sum.
 _SOLE = -1
 
@@ -161,16 +163,14 @@ class Limit:
         placed: Iterable[Placement],
         setup: str,
         off: Collection[str] = (),
-    ) -> dict[int, _Amounts]:
+    ) -> Sums:
         """Return what these units, and hard-wired loads not off, put on each of its conductors."""
-        sums: dict[int, _Amounts] = {}
+        sums: Sums = {}
         wired = (group for group in scene.states[setup].wired if group.load.id not in off)
         each = [self._wired_parts(scene, group) for group in wired]
         each += [self.parts(scene, p) for p in placed]
         for parts in each:
-            for row, (counted, actual) in parts.items():
-                was = sums.get(row, (0, 0))
-                sums[row] = (was[0] + counted, was[1] + actual)
+            add_amounts(sums, parts)
         return sums
 
     def fullest(self, sums: Mapping[int, _Amounts]) -> Carried:
@@ -178,14 +178,9 @@ class Limit:
         counted, actual = max(sums.values(), default=(0, 0))
         return Carried(counted, actual, self.cap, self.rating)
 
-    def now(self, scene: Scene, plan: Plan | None = None, setup: str | None = None) -> Carried:
-        """Return what it is under by a plan, in the set-up that runs unless told otherwise."""
-        setup = setup or scene.setup
-        placed: Iterable[Placement] = scene.judged.by_setup[setup]
-        if plan is not None:
-            every = (p for p in plan.placements if p.setup == setup)
-            placed = (p for p in every if p.point in scene.facts.points)
-        return self.fullest(self.sums(scene, placed, setup))
+    def now(self, scene: Scene) -> Carried:
+        """Return what it is under by the plan in the set-up that runs."""
+        return self.fullest(self.sums(scene, scene.judged.by_setup[scene.setup], scene.setup))
 
     def on(self, scene: Scene, setup: str | None = None) -> tuple[Placement, ...]:
         """Return the units on it by the plan, largest first."""
@@ -216,6 +211,13 @@ class Limit:
         amps = (group.counted_ma, group.unit_ma)
         each = self._amounts(scene, group.behind, group.load, amps, group.circuit)
         return {row: (a * group.count, b * group.count) for row, (a, b) in each.items()}
+
+
+def add_amounts(sums: Sums, parts: Mapping[int, _Amounts], sign: int = 1) -> None:
+    """Add what something puts on each conductor to what is there, or with -1 take it off."""
+    for row, (counted, actual) in parts.items():
+        was = sums.get(row, (0, 0))
+        sums[row] = (was[0] + sign * counted, was[1] + sign * actual)
 
 
 def _id(p: Placement) -> tuple[str, int]:

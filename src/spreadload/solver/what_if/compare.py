@@ -112,7 +112,7 @@ def _row(name: str, facts: Facts, judge: Judge, found: tuple[Word, str, Plan, Ve
         leakage_limit_ma=None if worst is None else facts.rcds[worst[1]].may_trip_ua / MILLI,
         replugs=goals.get(Goal.REPLUGS.value),
         leads=max((len(leads_used(state)) for state in states), default=0),
-        light_w=sum(u.load.power_w for state in states for u in state.heads()),
+        light_w=sum(u.load.power_w for state in states for u in state.heads),
         demand_a=max((sum(u.unit_ma for u in s.plugged) for s in states), default=0) / MILLI,
         plan=plan,
         fullest_pct={
