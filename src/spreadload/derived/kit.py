@@ -223,10 +223,13 @@ def _left_out_cost(load: Draw, drawn: LoadDraw) -> int:
 def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     region = practice.region(job.region)
     length_m = lead.length_in_m or 0.0
-    size = _size(lead) or region.assumed_lead_size.replace("mm2", "mm²")
+    stated_size = _size(lead)
+    size = stated_size or region.assumed_lead_size.replace("mm2", "mm²")
     plug = lead.plug or region.ordinary_plug
     socket = lead.socket or plug
     cord_a = cords.cord_rating_a(size, cord_family(job.region))
+    if stated_size is None:
+        cord_a = min(cord_a, region.lead_a.value)
     rated_a = min(lead.rating_a or cord_a, practice.plug(plug).rated_a)
     factor = cords.drum_factor(lead.layers) if lead.wound else 1.0
     resistance_ohm = conductors.loop_ohm(size, length_m)

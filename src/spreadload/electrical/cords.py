@@ -15,6 +15,7 @@ class CordFamily(StrEnum):
 
     APPLIANCE = "appliance cord"
     AS_NZS = "AS/NZS"
+    JAPANESE = "Japanese interior wiring rules"
     NEC_TWO_LOADED = "NEC, two loaded conductors"
 
 
@@ -53,6 +54,7 @@ class DrumFactor:
 _FLEX = "UK appliance-cord ratings, lower than BS 7671 table 4F3A; verified in public text"
 _AS = "AS/NZS 3008.1.1 table 16 and AS/NZS 3191; from memory"
 _AS_BS = "no AS/NZS figure read: BS 7671 table 4F1A, lower three-phase column; derived"
+_JAPAN = "Japanese interior wiring rules, cords of two or three cores; from memory"
 _NEC_B = "NEC table 400.5(A)(1) column B; verified in public text"
 _MADE_UP_TO = "BS 7671 table 4F1A, above the appliance-cord sizes; verified in public text"
 
@@ -77,6 +79,11 @@ RATINGS: tuple[CordRating, ...] = (
     CordRating(CordFamily.AS_NZS, "10 mm²", 47.0, source=_AS_BS),
     CordRating(CordFamily.AS_NZS, "16 mm²", 63.0, source=_AS_BS),
     CordRating(CordFamily.AS_NZS, "25 mm²", 83.0, source=_AS_BS),
+    CordRating(CordFamily.JAPANESE, "0.75 mm²", 7.0, source=_JAPAN),
+    CordRating(CordFamily.JAPANESE, "1.25 mm²", 12.0, source=_JAPAN),
+    CordRating(CordFamily.JAPANESE, "2 mm²", 17.0, source=_JAPAN),
+    CordRating(CordFamily.JAPANESE, "3.5 mm²", 23.0, source=_JAPAN),
+    CordRating(CordFamily.JAPANESE, "5.5 mm²", 35.0, source=_JAPAN),
     CordRating(CordFamily.NEC_TWO_LOADED, "18 AWG", 10.0, source=_NEC_B),
     CordRating(CordFamily.NEC_TWO_LOADED, "16 AWG", 13.0, source=_NEC_B),
     CordRating(CordFamily.NEC_TWO_LOADED, "14 AWG", 18.0, source=_NEC_B),

@@ -64,13 +64,11 @@ class StartRow(Sourced):
     Attributes:
         likely: Multiple to expect.
         worst: Multiple to hold against a breaker's instantaneous band.
-        lasts_s: How long it lasts at most [s].
     """
 
     kinds: tuple[Kind, ...]
     likely: Positive
     worst: Positive
-    lasts_s: Positive
 
 
 class KindRow(Figure):

@@ -139,10 +139,11 @@ class Region(Record):
         lead_plug: Plug and socket on an ordinary lead.
         lead_size_mm2: Conductor assumed in an ordinary lead [mm²], or None where gauges are used.
         lead_size_awg: Gauge assumed in an ordinary lead, or None where areas are used.
-        lead_a: Rating of that lead.
+        lead_a: Most to take such a lead for, whatever its plug.
         lead_drop_pct: Guide for the drop on a lead [%].
         total_drop_pct: Guide for the drop from supply to head [%].
-        fixed_drop_pct: What the rules of the region allow inside the fixed wiring [%].
+        fixed_drop_pct: What the rules of the region allow inside the fixed wiring [%]; for readers
+            of the data, since no plan is held to it.
         board_rating_a: Rating of an ordinary power board, all its ways together.
         board_ways: Usual number of its ways.
         board_protection: What opens when it is overloaded, if anything does.

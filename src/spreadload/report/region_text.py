@@ -14,7 +14,6 @@ from spreadload.report.style import Style
 _FIGURES = (
     ("planning_voltage", "Volts to plan with", "V"),
     ("total_drop_pct", "Drop from supply to head", "%"),
-    ("fixed_drop_pct", "Drop in fixed wiring", "%"),
     ("ordinary_plug_w", "Heat on the ordinary plug", "W"),
     ("socket_a", "One socket", "A"),
     ("double_plate_a", "A plate with two", "A"),

@@ -3,7 +3,7 @@
 import pytest
 
 from builders import amps, circuit, outlet, setup, small_job
-from spreadload import plan_job
+from spreadload import plan_job, practice
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import Says
 
@@ -21,6 +21,15 @@ def test_an_ordinary_plug_adds_no_other_leads() -> None:
     assert {plug for plug, *_ in kinds(Facts.of(job))} == {"au-10"}
 
 
+@pytest.mark.parametrize("region", practice.region_ids())
+def test_a_lead_of_which_only_the_length_is_known_is_rated_as_the_region_says(region: str) -> None:
+    """What ``spreadload region`` prints as assumed is what a plan takes."""
+    (lead,) = Facts.of(small_job(region=region, leads=[{"length_m": 10}])).leads
+    row = practice.region(region)
+    assert lead.size == row.assumed_lead_size.replace("mm2", "mm²")
+    assert lead.rating_ma == row.lead_a.value * 1000
+
+
 @pytest.mark.parametrize(
     ("region", "plug", "lead"),
     [
@@ -29,6 +38,7 @@ def test_an_ordinary_plug_adds_no_other_leads() -> None:
         ("UK", "cee-16", ("cee-16", "2.5 mm²", 16_000)),
         ("EU", "cee-32", ("cee-32", "6 mm²", 32_000)),
         ("US", "us-20", ("us-20", "12 AWG", 20_000)),
+        ("JP", "jp-20", ("jp-20", "3.5 mm²", 20_000)),
     ],
 )
 def test_a_larger_plug_brings_leads_that_carry_it(
@@ -38,7 +48,8 @@ def test_a_larger_plug_brings_leads_that_carry_it(
 
     Sources: AS/NZS 3191 (15 A at 1.5 mm², 20 A at 2.5 mm²), ratings of appliance cords in the UK
     (15 A at 1.5 mm², 20 A at 2.5 mm²), BS 7671 table 4F1A (39 A at 6 mm²), NEC table 400.5(A)(1)
-    column A (20 A at 12 AWG); of all but BS 7671 and NEC from memory.
+    column A (20 A at 12 AWG), Japanese interior wiring rules (23 A at 3.5 mm²); of all but BS 7671
+    and NEC from memory.
     """
     head = {"big": amps(13.0, cord_m=2.0) | ({} if plug is None else {"plug": plug})}
     facts = Facts.of(small_job(region=region, heads=head, setups=[setup(big="lounge")]))

@@ -20,6 +20,8 @@ from spreadload.electrical.cords import (
         ("1.5", CordFamily.APPLIANCE, 15),
         ("2.5", CordFamily.APPLIANCE, 20),
         ("0.75", CordFamily.AS_NZS, 7.5),
+        ("1.25", CordFamily.JAPANESE, 12),
+        ("2", CordFamily.JAPANESE, 17),
         ("12 AWG", CordFamily.NEC_TWO_LOADED, 25),
     ],
 )
