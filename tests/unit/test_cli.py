@@ -60,6 +60,8 @@ def test_version_is_that_of_the_project() -> None:
     [
         (["generator", TWO_ROOMS, "nosuch"], "LOAD: no such head or load in the job (is nosuch)"),
         (["generator", TWO_ROOMS, "nosuch=2"], "LOAD: no such head or load in the job (is nosuch)"),
+        (["how-many", "scenarios/first_job", "kettle"], "`spreadload ask JOB kettle anywhere`"),
+        (["how-many", "scenarios/first_job", "kettel"], "HEAD: no such head in the job"),
         (["region", "Narnia"], "REGION: no such region (is Narnia)"),
     ],
 )

@@ -18,6 +18,14 @@ def unknown(key: str, what: str, name: str | None, known: Iterable[str]) -> Faul
     return Fault("", 0, key, f"no such {what} in the job", name, remedy=remedy)
 
 
+def unknown_head(job: Job, name: str) -> Fault | None:
+    """Return a fault when a name is given that is not one of the heads; a load is for `ask`."""
+    if name not in job.loads:
+        return unknown("HEAD", "head", name, job.heads)
+    remedy = f"`spreadload ask JOB {name} anywhere` says where a load may go"
+    return Fault("", 0, "HEAD", "a load, not a head", name, remedy=remedy)
+
+
 def unknown_setup(job: Job, name: str | None) -> Fault | None:
     """Return a fault when ``--setup`` names a set-up that the job does not have."""
     return unknown("--setup", "set-up", name, (setup.id for setup in job.setups))

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
-from spreadload.app.names import refuse, unknown, unknown_setup
+from spreadload.app.names import refuse, unknown, unknown_head, unknown_setup
 from spreadload.app.what_if_told import (
     GeneratorTold,
     HoldsTold,
@@ -180,7 +180,7 @@ def how_many(
     names = sorted(
         dict.fromkeys(heads), key=lambda h: job.heads[h].priority if h in job.heads else 0
     )
-    faults = [unknown("HEAD", "head", name, job.heads) for name in names]
+    faults = [unknown_head(job, name) for name in names]
     faults.append(unknown_setup(job, setup))
     spots = (*job.places, *job.rooms, *job.outlets)
     faults.append(unknown("--place", "place, room or outlet", place, spots))
