@@ -126,9 +126,14 @@ class Menu:
         )
 
 
-def corrected(head: Head) -> Head:
-    """Return a head on a corrected ballast."""
-    return head.model_copy(update={"corrected": True, "power_factor": None})
+def corrected(head: Head, region: str) -> Head:
+    """Return a head on a corrected ballast, which comes with the usual plug for what it draws.
+
+    A plug that is not usual in the region stays: who brought it knows why.
+    """
+    is_usual = head.plug in {plug.id for plug in practice.plug_family(region)}
+    plug = None if is_usual else head.plug
+    return head.model_copy(update={"corrected": True, "power_factor": None, "plug": plug})
 
 
 def _instead(base: Facts, setups: tuple[str, ...]) -> Iterator[Instead]:
@@ -147,7 +152,7 @@ def _instead(base: Facts, setups: tuple[str, ...]) -> Iterator[Instead]:
             has_ballast = has_ballast or same
             yield Instead(head_id, stock_id, _in_place_of(head, stocked), same)
         if not has_ballast and _could_be_corrected(head):
-            better = corrected(head)
+            better = corrected(head, job.region)
             if _draws_less(base, head, better):
                 yield Instead(head_id, None, _in_place_of(head, better), is_same_light=True)
 

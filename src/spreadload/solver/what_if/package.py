@@ -110,7 +110,9 @@ def _stand_in_words(priced: Priced, instead: Instead, lit: list[tuple[str, str, 
     head = f"{most} {instead.head}" if most > 1 else instead.head
     setups = setup_names(dict.fromkeys(setup for setup, _, _ in lit))
     if instead.is_same_light:
-        hired = "" if instead.stock else ", to be hired"
+        plug = priced.menu.wide.loads[instead.name].plug
+        is_other = plug != priced.menu.base.loads[instead.head].plug
+        hired = "" if instead.stock else f", {f'plug {plug}, ' * is_other}to be hired"
         return f"{head} at {places} on a corrected ballast{hired} in {setups}"
     what = priced.menu.wide.loads[instead.name].what
     return f"{instead.stock} ({what}) in place of {head} at {places} in {setups}"

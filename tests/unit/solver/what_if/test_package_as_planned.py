@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import pytest
+
 from builders import amps, circuit, outlet, setup, small_job
 from spreadload.changes import ChangeKind
 from spreadload.derived.facts import Facts
@@ -162,3 +164,30 @@ def test_a_power_board_is_hired_where_sockets_are_short_and_none_is_listed() -> 
     words = [c.words for o in find_offers(listed, QUICK).offers for c in o.changes]
     assert words
     assert not [w for w in words if "power board" in w]
+
+
+@pytest.mark.parametrize(
+    ("plug", "words"),
+    [
+        # 910 W at the 0.6 of an uncorrected ballast are 12.7 A, at 0.95 or better 8 A or less.
+        ("us-20", "head at O1 on a corrected ballast, plug us-15, to be hired in one"),
+        ("us-15", "head at O1 on a corrected ballast, to be hired in one"),
+        ("us-l5-20", None),
+    ],
+)
+def test_a_hired_ballast_comes_with_the_usual_plug(plug: str, words: str | None) -> None:
+    """The 20 A plug of the old ballast is no reason to leave the head dark on 15 A outlets.
+
+    Common practice, no source; a plug that is not of the everyday family stays as it is.
+    """
+    job = small_job(
+        region="US",
+        supply={"limit_a": 100.0, "limit_source": "main breaker"},
+        circuits={"P1": circuit(15.0)},
+        outlets={"O1": outlet("P1", "lounge", plug="us-15")},
+        heads={"head": {"kind": "discharge", "plate_w": 910, "corrected": False, "plug": plug}},
+        setups=[setup("one", head="O1")],
+    )
+    found = [c for offer in find_offers(job, QUICK).offers for c in offer.changes]
+    said = [c.words for c in found if c.kind is ChangeKind.BALLAST]
+    assert said == ([words] if words else [])
