@@ -14,9 +14,10 @@ from math import prod
 from spreadload.check import Judge
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
-from spreadload.plan import Placement, Plan, SwitchedOff
+from spreadload.plan import LeftOut, Placement, Plan, SwitchedOff, Verdict
 
 MOST_DAYS = 1_000
+LIT = ("keep heads", "keep house on")
 MOST_PLANS = 600
 
 
@@ -39,13 +40,22 @@ class Best:
     judged: int
 
 
+DARK = Way("", -1, -1, -1, -1)
+
+
 class TooLargeError(Exception):
     """More plans than a test can try."""
 
 
-def best_day(facts: Facts, judge: Judge) -> Best | None:
-    """Return the best goal values over every legal plan, or None when no plan is legal."""
-    days = [list(_setup_plans(facts, judge, setup_id)) for setup_id in facts.demands]
+def best_day(facts: Facts, judge: Judge, *, may_be_dark: bool = False) -> Best | None:
+    """Return the best goal values over every legal plan, or None when no plan is legal.
+
+    Where heads may be left dark, what is lit counts first, whatever the job's own order.
+    """
+    days = [
+        list(_setup_plans(facts, judge, setup_id, may_be_dark=may_be_dark))
+        for setup_id in facts.demands
+    ]
     if any(not plans for plans in days):
         return None
     if prod(len(plans) for plans in days) > MOST_DAYS:
@@ -56,19 +66,28 @@ def best_day(facts: Facts, judge: Judge) -> Best | None:
         verdict = judge.judge(_joined(parts))
         judged += 1
         if verdict.holds:
-            values = tuple(goal.value for goal in verdict.goals)
+            values = ranked(verdict, may_be_dark=may_be_dark)
             best = values if best is None else min(best, values)
     return None if best is None else Best(best, judged)
+
+
+def ranked(verdict: Verdict, *, may_be_dark: bool) -> tuple[int, ...]:
+    """Return the values of the goals in the order they count."""
+    goals = verdict.goals
+    if may_be_dark:
+        goals = tuple(sorted(goals, key=lambda goal: goal.goal not in LIT))
+    return tuple(goal.value for goal in goals)
 
 
 def _joined(parts: tuple[Plan, ...]) -> Plan:
     return Plan(
         placements=tuple(p for part in parts for p in part.placements),
+        left_out=tuple(o for part in parts for o in part.left_out),
         switched_off=tuple(o for part in parts for o in part.switched_off),
     )
 
 
-def _setup_plans(facts: Facts, judge: Judge, setup_id: str) -> Iterator[Plan]:
+def _setup_plans(facts: Facts, judge: Judge, setup_id: str, *, may_be_dark: bool) -> Iterator[Plan]:
     """Yield, for every split of a set-up's units over the points, the one with the least cable."""
     cheapest: dict[tuple[object, ...], tuple[int, Plan]] = {}
     asked = facts.demands[setup_id]
@@ -77,6 +96,9 @@ def _setup_plans(facts: Facts, judge: Judge, setup_id: str) -> Iterator[Plan]:
         off = tuple(load for load, is_off in zip(optional, choice, strict=True) if is_off)
         plugged = [d for d in asked if d.circuit is None and d.load not in off]
         ways = [list(_ways(facts, judge, demand, off)) for demand in plugged]
+        if may_be_dark:
+            for own, demand in zip(ways, plugged, strict=True):
+                own.extend([DARK] * facts.loads[demand.load].is_head)
         many = [
             list(combinations_with_replacement(own, demand.count))
             for own, demand in zip(ways, plugged, strict=True)
@@ -133,10 +155,15 @@ def _plan(
     sockets: dict[str, dict[object, int]] = defaultdict(dict)
     numbers: dict[str, int] = defaultdict(int)
     placed = []
+    dark = []
     for demand, ways in zip(demands, chosen, strict=True):
         for way in ways:
             numbers[demand.load] += 1
             unit = numbers[demand.load]
+            if way == DARK:
+                out = LeftOut(setup=setup_id, load=demand.load, unit=unit, place=demand.place)
+                dark.append(out)
+                continue
             shared = (
                 way.heap,
                 way.board,
@@ -159,7 +186,7 @@ def _plan(
                 )
             )
     switched = tuple(SwitchedOff(setup=setup_id, load=load) for load in off)
-    return Plan(placements=tuple(placed), switched_off=switched)
+    return Plan(placements=tuple(placed), left_out=tuple(dark), switched_off=switched)
 
 
 def _holds_here(judge: Judge, plan: Plan, setup_id: str) -> bool:

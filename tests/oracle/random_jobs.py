@@ -4,6 +4,7 @@ from random import Random
 
 from builders import Entry, job_of
 from spreadload.job.job import Job
+from spreadload.job.preferences import Goal
 
 SYSTEMS = (
     ("AU", "single-phase"),
@@ -16,7 +17,19 @@ PLUGS = {"AU": "au-10", "US": "us-15", "UK": "uk-13"}
 
 def random_job(seed: int) -> Job:
     """Return a job of at most six units, three outlets and two set-ups."""
-    random = Random(seed)
+    return job_of(_data(Random(seed)))
+
+
+def with_random_rules(seed: int) -> Job:
+    """Return the same job with some soft rules in another order, and some left aside."""
+    random = Random(f"rules {seed}")
+    rules: Entry = {"order": random.sample(sorted(Goal), random.randint(1, len(Goal)))}
+    if random.random() < 0.3:
+        rules["off"] = random.sample(sorted({*Goal} - {Goal.KEEP_HEADS}), random.randint(1, 4))
+    return job_of(_data(Random(seed)) | {"rules": rules})
+
+
+def _data(random: Random) -> Entry:
     region, system = random.choice(SYSTEMS)
     phases = {"single-phase": ["L1"], "three-phase": ["L1", "L2", "L3"], "split-phase": ["A", "B"]}
     lines = phases[system]
@@ -46,7 +59,7 @@ def random_job(seed: int) -> Job:
     }
     for setup in data["setups"]:
         setup["on"] = sorted(data["departments"])
-    return job_of(data)
+    return data
 
 
 def _circuit(random: Random, phase: str | None) -> Entry:

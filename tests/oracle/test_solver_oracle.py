@@ -5,8 +5,8 @@ Source: every plan of a tiny job, tried with the judge alone (``brute_force.py``
 
 import pytest
 
-from oracle.brute_force import Best, TooLargeError, best_day
-from oracle.random_jobs import random_job
+from oracle.brute_force import Best, TooLargeError, best_day, ranked
+from oracle.random_jobs import random_job, with_random_rules
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Impossible, Solved
@@ -47,6 +47,29 @@ def test_verdict_and_every_goal_are_those_of_brute_force(first: int) -> None:
         compared += 1
         expected = None if best is None else best.values
         assert answer(facts) == expected, f"random job {seed}"
+    assert compared >= LEAST_COMPARED
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("first", range(0, 180, 60))
+def test_the_fullest_plan_lights_what_brute_force_lights(first: int) -> None:
+    """Sixty jobs in which the soft rules have any order: what cannot run leaves the least dark."""
+    compared = 0
+    for seed in range(first, first + 60):
+        facts = Facts.of(with_random_rules(seed))
+        judge = Judge(facts)
+        outcome = find_plans(facts, judge, CONFIG)
+        if not isinstance(outcome, Impossible):
+            continue
+        try:
+            best = best_day(facts, judge, may_be_dark=True)
+        except TooLargeError:
+            continue
+        compared += 1
+        expected = None if best is None else best.values
+        reduced = outcome.reduced
+        found = None if reduced is None else ranked(reduced[1], may_be_dark=True)
+        assert found == expected, f"random job {seed}"
     assert compared >= LEAST_COMPARED
 
 

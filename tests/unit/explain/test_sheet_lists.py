@@ -63,6 +63,15 @@ def test_every_lead_or_board_at_a_bare_outlet_gets_an_rcd_to_plug_in() -> None:
     assert rows_of(lists_of(behind, *placed)["pull-list"], "RCD") == []
 
 
+def test_a_box_says_what_is_built_in_or_nothing() -> None:
+    """A distribution box with a device of 30 mA says so; one without leaves the cell empty."""
+    bare = {"inlet": "au-10", "outlet": "au-10", "outlets_per_phase": 2}
+    for built_in, said in (({}, ""), ({"rcd_ma": 30.0}, "30 mA")):
+        job = small_job(boxes={"box": bare | built_in})
+        (row,) = rows_of(lists_of(job, put("lamp", "O1/box/L1"))["pull-list"], "box")
+        assert row[8] == said
+
+
 def test_spare_fuses_are_pulled_where_plugs_have_fuses() -> None:
     """Under BS 1363 five heads need two spare fuses of their rating; elsewhere there are none."""
     heads = {"lamp": amps(0.5, count=5)}

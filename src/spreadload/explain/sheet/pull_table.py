@@ -77,13 +77,17 @@ def _described(judged: JudgedPlan, pull: Pull) -> tuple[str, str, str, str, str]
         return kind, lead.size, _ends(lead.plug, lead.socket), lead.written, ""
     if pull.kind == "board":
         board = next(board for board in judged.facts.boards if board.name == pull.name)
-        own_ma = judged.facts.job.power_boards[board.index].rcd_ma
+        own = judged.facts.job.power_boards[board.index]
         what = f"{pull.name}, {board.rating_ma / MILLI:g} A, {board.ways} ways"
-        return "board", what, board.plug, "", f"{own_ma:g} mA" if own_ma else ""
-    box, own = judged.facts.boxes[pull.name], judged.facts.job.boxes[pull.name]
-    what = f"{pull.name}, {own.outlets_per_phase} a phase"
-    cable = judged.facts.lengths.plain(own.cable_in_m) if own.cable_in_m else ""
-    return "box", what, _ends(box.inlet, box.outlet), cable, f"{own.rcd_ma:g} mA" * bool(own.rcd_ma)
+        return "board", what, board.plug, "", _rcd(own.rcd_ma)
+    box, stated = judged.facts.boxes[pull.name], judged.facts.job.boxes[pull.name]
+    what = f"{pull.name}, {stated.outlets_per_phase} a phase"
+    cable = judged.facts.lengths.plain(stated.cable_in_m) if stated.cable_in_m else ""
+    return "box", what, _ends(box.inlet, box.outlet), cable, _rcd(stated.rcd_ma)
+
+
+def _rcd(own_ma: float | None) -> str:
+    return "" if own_ma is None else f"{own_ma:g} mA"
 
 
 def _ends(plug: str, socket: str) -> str:

@@ -117,15 +117,25 @@ def light_stays(v: Variables) -> Linear:
         for stake in heads:
             for circuit in stake.exposure.might_be_on:
                 on[circuit].append(stake.units)
+        few = _few_are_lit(v, setup_id, heads)
         for circuit in sorted(on):
             if len(heads) > _MANY:
                 safe = _lit(v, heads) - total(on[circuit])
             else:
                 safe = total(s.units for s in heads if circuit not in s.exposure.might_be_on)
             is_dark = v.model.new_bool_var(f"dark if {circuit} drops in {setup_id}")
-            v.model.add(is_dark + safe >= 1)
+            v.model.add(is_dark + few + safe >= 1)
             dark.append(is_dark)
     return total(dark)
+
+
+def _few_are_lit(v: Variables, setup_id: str, heads: list[Stake]) -> Linear:
+    """Return whether so few heads are lit that none can stay for another: never, if all are."""
+    if not v.relaxed.heads_may_be_left_out:
+        return 0
+    few = v.model.new_bool_var(f"one head lit or none in {setup_id}")
+    v.model.add(_lit(v, heads) <= 1).only_enforce_if(few)
+    return few
 
 
 def _lit(v: Variables, heads: list[Stake]) -> Linear:

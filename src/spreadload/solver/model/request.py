@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from spreadload.derived.asked import Demand
+from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.solver.model.rules import RULES, Rule
 from spreadload.solver.model.variables import Relaxations, Variables
@@ -32,3 +33,17 @@ class Request:
     goals: tuple[Goal, ...] = ()
     rules: tuple[Rule, ...] = RULES
     start: Mapping[tuple[Demand, str], int] = field(default_factory=dict)
+
+    def goals_of(self, facts: Facts) -> tuple[Goal, ...]:
+        """Return the soft rules to go by.
+
+        Where heads may be left out, what is lit comes before how well: by the job's own order,
+        *cable* before *keep heads*, the shortest cable is that of a house in the dark.
+        """
+        stated = self.goals or facts.job.rules.goals
+        if self.goals or not self.relaxed.heads_may_be_left_out:
+            return stated
+        lit = [goal for goal in stated if goal in LIT_GOALS]
+        if Goal.KEEP_HEADS not in lit:
+            lit.insert(0, Goal.KEEP_HEADS)
+        return tuple(dict.fromkeys((*lit, *stated)))

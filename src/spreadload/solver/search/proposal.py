@@ -117,7 +117,7 @@ class Proposal:
 
     def _first_look(self) -> tuple[Found, Plan | None] | None:
         """Return what a search for no more than what is lit finds, where more is asked."""
-        goals = self.request.goals or self.facts.job.rules.goals
+        goals = self.request.goals_of(self.facts)
         if self.request.rules != RULES or set(goals) <= set(LIT_GOALS):
             return None
         share = self.clock.beside(self.clock.work_left_s * _FIRST_LOOK_SHARE)
@@ -141,7 +141,7 @@ class Proposal:
             return None
         from spreadload.solver.large.wide import Wide  # noqa: PLC0415 - loads a linear solver
 
-        goals = self.request.goals or self.facts.job.rules.goals
+        goals = self.request.goals_of(self.facts)
         wide = Wide(self.facts, options, goals, self.config, self.clock, self.start)
         stages = wide.run()
         if stages is None:
@@ -171,7 +171,7 @@ class Proposal:
 
     def _staged(self, told_apart: frozenset[str]) -> tuple[Stages, Found]:
         """Return a finished search: without runs first, with runs throughout when that fails."""
-        goals = self.request.goals or self.facts.job.rules.goals
+        goals = self.request.goals_of(self.facts)
         exact = self.request.relaxed.breakers_may_overload
         for is_core_first in (True, False):
             v = self._variables(None if exact else told_apart)
