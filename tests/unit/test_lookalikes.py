@@ -45,6 +45,7 @@ def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
         ("circuits:", f"{ES}ircuits:", "CYRILLIC SMALL LETTER ES", "mean circuits?"),
         ("lamp: O1", "lamp: \N{GREEK CAPITAL LETTER OMICRON}1", "GREEK CAPITAL LETTER OMI", "O1?"),
         ("lamp: O1", "lamp: O\u200d1", "ZERO WIDTH JOINER", "mean O1?"),
+        ("lamp: O1", "lamp: O1\N{IDEOGRAPHIC SPACE}", "IDEOGRAPHIC SPACE", "mean O1?"),
         ("lamp: O1", "lamp: O１", "FULLWIDTH DIGIT ONE", "mean O1?"),
         ("lamp: O1", "lamp: “O1”", "straight quotes", "mean O1?"),
         ("breaker_a: 16", "breaker_a: １６", "FULLWIDTH DIGIT ONE", "quotes: 16"),
@@ -65,9 +66,7 @@ def test_a_sign_that_is_not_what_it_looks_like_is_named(
     assert remedy in fault.remedy
 
 
-@pytest.mark.parametrize(
-    "blank", ["\N{NO-BREAK SPACE}", "\u200b", "\ufeff", "\N{SOFT HYPHEN}", "\u2009"]
-)
+@pytest.mark.parametrize("blank", ["\N{NO-BREAK SPACE}", "\u200b", "\ufeff", "\N{SOFT HYPHEN}"])
 def test_what_nobody_sees_around_a_word_makes_no_other_word(blank: str, tmp_path: Path) -> None:
     """Hard blanks and marks of no width that came along when text was pasted are not read."""
     path = tmp_path / "job.yaml"

@@ -20,16 +20,13 @@ MAX_ENTRIES = 500_000
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff]")
 # What comes along, unseen, when text is pasted: line ends that YAML counts and editors do not, hard
-# and odd blanks that do not indent, and marks of no width that make a key another key.
-_PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, *range(0x2000, 0x200B)), " ")
-_PASTED |= dict.fromkeys((0x2028, 0x2029, 0x202F, 0x205F, 0x3000), " ")
+# blanks that do not indent, and marks of no width that make a key another key.
+_PASTED: dict[int, str] = dict.fromkeys((0x85, 0xA0, 0x2028, 0x2029), " ")
 _PASTED |= dict.fromkeys((0xAD, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF), "")
 _PASTED |= dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)), "")
 # `kitchen:{use: kitchen}` and `kitchen {use: kitchen}`: YAML reads a key `kitchen:{use`.
 _RUNS_ON = re.compile(r"[^\[{]*\w:?\s*[\[{]")
-_GLUED = re.compile(
-    r"^(\s*(?:- +)?[\w\"'](?:(?!: )[^\[{#,])*?)(?::|\s+)(?=[\[{].*[\]}]\s*(?:#.*)?$)"
-)
+_GLUED = re.compile(r"(\s*(?:- +)?[\w\"'](?:(?!: )[^\[{#,])*?)(?::|\s+)(?=[\[{])")
 _MOST_PARTED = 50
 _QUOTE_IT = "put the text in quotes"
 _KEY_REMEDY = "write `key: value` with one word or a quoted text as the key"
@@ -73,8 +70,23 @@ def compose(text: str, file: str, first_line: str = "region: ...") -> Composed:
 
 
 def _parted(line: str) -> str:
-    """Return a line with a colon and a blank between its key and the bracket that follows."""
-    return _GLUED.sub(r"\1: ", line, count=1)
+    """Return a line with a colon and a blank between its key and the bracket that follows.
+
+    Only where the bracket closes at the end of the line: `P1 [old]: 16` is an id with brackets.
+    """
+    found = _GLUED.match(line)
+    if found is None or not _is_one_bracket(line[found.end() :].partition(" #")[0].rstrip()):
+        return line
+    return f"{found[1]}: {line[found.end() :]}"
+
+
+def _is_one_bracket(text: str) -> bool:
+    depth = 0
+    for at, sign in enumerate(re.sub(r"\"[^\"]*\"|'[^']*'", lambda m: "_" * len(m[0]), text), 1):
+        depth += (sign in "[{") - (sign in "]}")
+        if not depth:
+            return at == len(text)
+    return False
 
 
 def _composed(text: str, file: str, first_line: str) -> tuple[Composed, list[int]]:

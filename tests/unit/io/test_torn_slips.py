@@ -183,6 +183,13 @@ def test_what_stands_behind_an_anchor_is_read_on(tmp_path: Path) -> None:
     assert (fault.line, fault.problem) == (7, "the key `<<` is not read here")
 
 
+@pytest.mark.parametrize("name", ["P1 [old]", "P1 {old}", "old [1"])
+def test_an_id_with_brackets_is_an_id(name: str, tmp_path: Path) -> None:
+    """Only a bracket that closes at the end of its line has run into its key."""
+    text = GOOD.replace("  P1: {", f"  {name}: {{").replace("circuit: P1", f'circuit: "{name}"')
+    assert faults_of(tmp_path, text) == ()
+
+
 @pytest.mark.parametrize("window", [("20:00", "6:00"), ("18:00", "10:00"), ("0:00", "24:00")])
 def test_a_night_is_no_slip(window: tuple[str, str], tmp_path: Path) -> None:
     """A set-up may pass midnight, or last a whole day."""
