@@ -1,11 +1,13 @@
 """Sheets, and what they are made from, of plans written by hand."""
 
+from dataclasses import replace
+
 from builders import amps, plan_of, put, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.explain.answer import check_answer
 from spreadload.explain.briefing import Briefing, brief
-from spreadload.explain.first_moves import FirstMove
+from spreadload.explain.first_moves import FirstMove, first_moves
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.sheet import Made, Sheet, sheet
 from spreadload.job.job import Job
@@ -26,7 +28,7 @@ def sheet_of(job: Job, *placements: Placement, moves: tuple[FirstMove, ...] = ()
     """Return the sheet of a plan written by hand."""
     told = briefed(job, *placements)
     answer = check_answer(told.judged.facts, told.judged.plan, told.judged.verdict)
-    return sheet(told, answer, MADE, first_moves=moves)
+    return sheet(replace(told, first_moves=moves or first_moves(told)), answer, MADE)
 
 
 def judged_of(job: Job, *placements: Placement) -> JudgedPlan:

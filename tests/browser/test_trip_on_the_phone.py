@@ -164,6 +164,14 @@ def test_the_first_move_on_the_phone_is_the_one_on_paper(sheet_page: Made, open_
     assert prepared["text"] in page.inner_text("#tab-plan")
 
 
+def test_no_breaker_is_called_free_where_wiring_is_open(sheet_page: Made, open_page: Open) -> None:
+    """GPO 1 has no sum of its own, and half of the house may hang on it."""
+    page = open_page(sheet_page("family_house"))
+    assert "Not known which" in page.inner_text("#tab-now")
+    assert "Free:" not in page.inner_text("#tab-now")
+    assert "Free:" in open_page(sheet_page("two_storey")).inner_text("#tab-now")
+
+
 def test_an_unknown_house_is_narrowed_by_its_own_wirings(sheet_page: Made, open_page: Open) -> None:
     """Each tap can only rule out; what nothing explains is said to be so."""
     page = open_page(sheet_page("family_house"))

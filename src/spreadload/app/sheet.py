@@ -1,7 +1,7 @@
 """The use cases of paper: the sheet with its lists, and the recce sheet. Nothing here prints."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -93,14 +93,14 @@ def sheet_of(
     found = _explained(job, plan, config, log)
     if found.briefing is None:
         return SheetTold(found.answer, found.exit_code, None)
+    moves = prepared_moves(job, log or Log(), found.briefing, every_setup=True)
     made_sheet = sheet(
-        found.briefing,
+        replace(found.briefing, first_moves=moves),
         found.answer,
         made,
         stated=job,
         outcome=found.outcome,
         chance=found.chance,
-        first_moves=found.briefing.first_moves or prepared_moves(job, log or Log(), found.briefing),
         log=log,
         others=others,
     )

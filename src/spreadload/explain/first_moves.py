@@ -20,6 +20,7 @@ class FirstMove:
         brief: The same in the fewest words, or "" where the text is short enough.
         is_for_room: Whether ours is no reason to trip, so that the move only makes room for what
             is found on it and has to stay on.
+        is_likely: Whether the amps count what only most likely hangs on the circuit.
     """
 
     setup: str
@@ -29,12 +30,19 @@ class FirstMove:
     after_a: str = ""
     brief: str = ""
     is_for_room: bool = False
+    is_likely: bool = False
+
+    @property
+    def has_to_be_made(self) -> bool:
+        """Whether something of ours comes off before a handle goes back up."""
+        return not self.is_for_room and self.before_a != self.after_a
 
     @property
     def amps(self) -> str:
         """What the circuit carries before and after, or that alone where nothing changes."""
         is_same = self.before_a == self.after_a
-        return f"{self.before_a} A" if is_same else f"{self.before_a} → {self.after_a} A"
+        both = f"{self.before_a} A" if is_same else f"{self.before_a} → {self.after_a} A"
+        return f"likely {both}" if self.is_likely else both
 
 
 def first_moves(briefing: Briefing) -> tuple[FirstMove, ...]:
@@ -68,7 +76,7 @@ def _first(briefing: Briefing, circuit: str, on: list[Reason]) -> FirstMove:
     chosen = (movable or shed or by_size)[0]
     name = unit_name(judged.facts, chosen.load, chosen.units[0])
     point = point_name(judged.facts.points[chosen.point])
-    before_ma = _carried_ma(judged, chosen.setup, circuit)
+    before_ma = carried_ma(judged, chosen.setup, circuit)
     after_ma = before_ma - _counted_ma(judged, chosen)
     target = _goes_to(judged, chosen, circuit)
     for_room = _is_no_reason(judged, chosen.setup, circuit)
@@ -110,6 +118,7 @@ def _is_no_reason(judged: JudgedPlan, setup: str, circuit: str) -> bool:
     return percent_used(flows_ma, judged.facts.circuits[circuit].breaker_ma) <= aim_pct
 
 
-def _carried_ma(judged: JudgedPlan, setup: str, circuit: str) -> int:
+def carried_ma(judged: JudgedPlan, setup: str, circuit: str) -> int:
+    """Return what counts against a circuit on its fullest pole [mA]."""
     poles = [u for u in judged.usages[setup] if u.kind == "circuit" and u.id == circuit]
     return max((round(u.counted_a * MILLI) for u in poles), default=0)

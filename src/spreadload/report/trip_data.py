@@ -86,7 +86,7 @@ def _shed(answer: TripAnswer, found: Shed) -> dict[str, Any]:
     is_amps = answer.limit is not None and answer.limit.is_amps
     return {
         "waits": [f"{p.load} {p.unit}" for p in found.waits],
-        "off": list(found.off),
+        "off": list(dict.fromkeys((*(p.load for p in found.off), *found.wired))),
         "asked": [f"{p.load} {p.unit}" for p in found.asked],
         "dark": [f"{p.load} {p.unit}" for p in found.dark],
         "after_a": found.after.counted / MILLI if is_amps else None,

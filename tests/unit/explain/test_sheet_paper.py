@@ -1,8 +1,11 @@
 """The power plan in the few words that paper has room for."""
 
-from builders import amps, circuit, circuits, put, small_job
+from builders import amps, circuit, circuits, plan_of, put, small_job
 from sheets import day, sheet_of, two_setups
+from spreadload.app.sheet import sheet_of as sheet_file_of
+from spreadload.explain.first_moves import FirstMove
 from spreadload.explain.sheet import Sheet
+from spreadload.report.sheet import sheet_html
 
 
 def test_paper_tells_units_at_one_outlet_once_and_the_outlet_first() -> None:
@@ -71,3 +74,53 @@ def test_ways_that_carry_the_same_wired_load_all_day_share_one_line_on_paper() -
     assert of("must stay on").paper.ways == ()
     assert of("may be off").paper.wired == ""
     assert [each.way.id for each in of("may be off").paper.ways] == ["HW"]
+
+
+def test_a_way_that_only_likely_carries_something_has_its_move_beside_what_is_not_known() -> None:
+    """P2 has no sum of its own on paper, yet somebody has to know what goes when it drops."""
+    job = small_job(
+        circuits=circuits(P1=10.0, P2=10.0),
+        outlets={
+            "O1": {"room": "lounge", "sockets": 2, "circuit": "P1", "known": "tested"},
+            "O2": {"room": "bed", "sockets": 2},
+        },
+        heads={"lamp": amps(4.0), "spot": amps(3.0)},
+        setups=[{"id": "SU1", "heads": {"lamp": "lounge", "spot": "bed"}}],
+    )
+    plan = plan_of(put("lamp", "O1", place="lounge"), put("spot", "O2", place="bed"))
+    held = sheet_file_of(job, plan).sheet
+    assert held is not None
+    beside = {way.id: way.first_move for each in held.paper.unsure for way in each.likely}
+    alone = {each.way.id: each.way.first_move for each in held.paper.ways}
+    assert {*beside, *alone} == {"P1", "P2"}
+    for move in beside.values():
+        assert move is not None
+        assert move.is_likely
+        assert move.amps.startswith("likely ")
+
+
+def test_paper_marks_what_has_to_move_with_a_sign_and_not_by_slant() -> None:
+    """9 of 10 A have to come down and 3 of 10 A need not: a photocopy shows no italics."""
+    moves = (
+        FirstMove("SU1", "P1", "lamp to O3", "9.0", "5.0"),
+        FirstMove("SU1", "P2", "spot to O3", "3.0", "0.0", is_for_room=True),
+        FirstMove("SU1", "P3", "pump back first", "3.0", "3.0"),
+    )
+    ways = {f"P{n}": circuit(10.0) for n in (1, 2, 3)}
+    outlets = {
+        f"O{n}": {"room": "lounge", "sockets": 2, "circuit": f"P{n}", "known": "tested"}
+        for n in (1, 2, 3)
+    }
+    job = small_job(
+        circuits=ways,
+        outlets=outlets,
+        heads={"lamp": amps(3.0, count=3)},
+        setups=[{"id": "SU1", "heads": {"lamp": {"lounge": 3}}}],
+    )
+    lit = [put("lamp", f"O{n}", unit=n, place="lounge") for n in (1, 2, 3)]
+    page = sheet_html(sheet_of(job, *lit, moves=moves))
+    assert "if it trips (<b>!</b> must; else for room)" in page
+    assert "<b>!</b> lamp to O3" in page
+    assert "<b>!</b> spot to O3" not in page
+    assert "<b>!</b> pump back first" not in page
+    assert "if it trips, for room only" in sheet_html(sheet_of(job, *lit, moves=moves[1:]))

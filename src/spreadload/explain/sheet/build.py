@@ -10,7 +10,6 @@ from spreadload.explain.answer import Answer
 from spreadload.explain.briefing import Briefing
 from spreadload.explain.chance_words import chance_headline, chance_sentences
 from spreadload.explain.first_moves import FirstMove
-from spreadload.explain.first_moves import first_moves as first_moves_of
 from spreadload.explain.judged import JudgedPlan
 from spreadload.explain.light import Staying
 from spreadload.explain.names import circuit_name, units_name
@@ -39,25 +38,23 @@ def sheet(
     stated: Job | None = None,
     outcome: Outcome | None = None,
     chance: Chance | None = None,
-    first_moves: tuple[FirstMove, ...] = (),
     log: Log | None = None,
     others: Sequence[Plan] = (),
 ) -> Sheet:
     """Return everything a sheet says.
 
     Args:
-        briefing: The plan, explained, with reasons.
+        briefing: The plan, explained, with reasons and first moves.
         answer: The first line.
         made: When and from what.
         stated: The job as the crew states it; the plan's own may have guesses left open.
         outcome: What the search ended with, when there was one: brings alternatives.
         chance: How often unknown wiring makes the plan fail, when that was looked for.
-        first_moves: Moves prepared with care; they go before those taken from the reasons.
         log: What was observed so far.
         others: Further plans kept with the one on the sheet, where none was looked for.
     """
     judged = briefing.judged
-    moves = _merged(judged, (*first_moves_of(briefing), *first_moves))
+    moves = _in_order(judged, briefing.first_moves)
     job = judged.facts.job
     pages, main = setup_pages(judged, moves), main_setup(judged)
     return Sheet(
@@ -94,16 +91,10 @@ def sheet(
     )
 
 
-def _merged(judged: JudgedPlan, moves: tuple[FirstMove, ...]) -> tuple[FirstMove, ...]:
-    """Return one move per set-up and circuit, the later counting, in order of day and wall."""
-    chosen = {(move.setup, move.circuit): move for move in moves}
-    wall = ways_in_order(judged)
-    return tuple(
-        chosen[setup, circuit]
-        for setup in judged.facts.demands
-        for circuit in wall
-        if (setup, circuit) in chosen
-    )
+def _in_order(judged: JudgedPlan, moves: tuple[FirstMove, ...]) -> tuple[FirstMove, ...]:
+    """Return moves in the order of day and wall."""
+    day, wall = list(judged.facts.demands), ways_in_order(judged)
+    return tuple(sorted(moves, key=lambda move: (day.index(move.setup), wall.index(move.circuit))))
 
 
 def _second(outcome: Outcome | None) -> tuple[str, ...]:

@@ -45,13 +45,21 @@ def live_data(judged: JudgedPlan, first_moves: tuple[FirstMove, ...], log: Log |
         "planning_v": facts.supply.planning_v,
         "contract": _contract(facts.supply),
         "red_flags": [str(flag) for flag in open_flags(facts.job)],
-        "first_moves": [
-            {"setup": m.setup, "circuit": m.circuit, "text": m.text,
-             "before": m.before_a, "after": m.after_a, "for_room": m.is_for_room}
-            for m in first_moves
-        ],
+        "first_moves": [_first_move(move) for move in first_moves],
         "wirings": possible_wirings(facts, log),
-    }  # fmt: skip
+    }
+
+
+def _first_move(move: FirstMove) -> Data:
+    return {
+        "setup": move.setup,
+        "circuit": move.circuit,
+        "text": move.text,
+        "before": move.before_a,
+        "after": move.after_a,
+        "for_room": move.is_for_room,
+        "likely": move.is_likely,
+    }
 
 
 def _contract(supply: SupplyFacts) -> Data | None:

@@ -65,9 +65,9 @@ def paper(briefing: Briefing, main: SetupPage) -> Paper:
     return Paper(
         others=others if len(others) <= _MOST_COLUMNS else (),
         ways=tuple(_way(way, plugs.get((way.id,), ()), others) for way in used if way not in wired),
-        unsure=tuple(_unsure(each, plugs) for each in main.unsure),
+        unsure=tuple(_unsure(main, each, plugs, used) for each in main.unsure),
         wired="; ".join(_wired(way) for way in wired),
-        unused=row(_unused(way) for way in main.ways if way not in used),
+        unused=row(_unused(way) for way in main.ways if way not in used and not way.first_move),
         moves=tuple(_moves(judged, change) for change in briefing.changes),
         staying=_staying(briefing),
         stay_on=tuple(_stays_on(briefing)),
@@ -101,9 +101,14 @@ def _way(way: Way, outlets: Sequence[PaperOutlet], others: Circuits) -> PaperWay
     )
 
 
-def _unsure(each: Unsure, plugs: dict[Circuits, list[PaperOutlet]]) -> PaperUnsure:
+def _unsure(
+    main: SetupPage, each: Unsure, plugs: dict[Circuits, list[PaperOutlet]], used: Sequence[Way]
+) -> PaperUnsure:
     there = next((o for circuits, o in plugs.items() if one_of(circuits) == each.circuits), [])
-    return PaperUnsure(each.circuits, each.counted, tuple(there))
+    # What is only likely to hang on a way has no row there, but has to move if that trips.
+    is_last = each is main.unsure[-1]
+    likely = tuple(w for w in main.ways if is_last and w not in used and w.first_move is not None)
+    return PaperUnsure(each.circuits, each.counted, tuple(there), likely)
 
 
 def _is_wired_all_day(way: Way, others: Circuits) -> bool:

@@ -154,11 +154,16 @@ class PaperWay:
 
 @dataclass(frozen=True)
 class PaperUnsure:
-    """Outlets on the printed page whose circuit is not known."""
+    """Outlets on the printed page whose circuit is not known.
+
+    Attributes:
+        likely: Ways without a row of their own that have a first move.
+    """
 
     circuits: str
     counted: str
     outlets: tuple[PaperOutlet, ...]
+    likely: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,12 @@
-"""For every loaded circuit of a plan, the move to make if it trips, worked out beforehand.
+"""For every circuit and set-up of a plan, the move to make if it trips, worked out beforehand.
 
 Never imports the solver.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
+from math import inf
 
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
@@ -29,7 +31,7 @@ class FirstMove:
     """What to do first if one circuit trips in one set-up.
 
     Attributes:
-        setup: The set-up in which the circuit is fullest.
+        setup: The set-up.
         circuit: The circuit.
         before_ma: What counts against it then [mA].
         used_pct: In per cent of its limit.
@@ -50,50 +52,69 @@ class FirstMove:
 
 @dataclass(frozen=True)
 class _Loaded:
-    """A circuit in the set-up in which it is fullest."""
+    """A circuit in a set-up in which the plan has something on it."""
 
     scene: Scene
     setup: str
     circuit: str
     load_ma: int
-    used_pct: int
+
+    @property
+    def used_pct(self) -> int:
+        """What counts against it, in per cent of its limit."""
+        return percent_used(self.load_ma, self.scene.cap_ma(self.circuit))
 
 
 def first_moves(
-    job: Job, log: Log, plan: Plan, model: WiringModel | None = None
+    job: Job,
+    log: Log,
+    plan: Plan,
+    model: WiringModel | None = None,
+    *,
+    every_setup: bool = False,
 ) -> tuple[FirstMove, ...]:
-    """Return a first move for every circuit the plan loads, in the order of the board.
+    """Return a first move for every circuit the plan loads well, in the order of the board.
 
-    On a site so large that this would take minutes, moves are looked for on the fullest circuits.
+    On a site so large that this would take minutes, moves are looked for where circuits are
+    fullest.
 
     Args:
         job: The job; it must not clash with its log.
         log: What was seen so far.
         plan: A plan.
         model: The wirings the house may have by job and log, where the caller knows them.
+        every_setup: Whether to look in every set-up that has something on a circuit, not in the one
+            alone that loads it most.
     """
     setups = [s.id for s in job.setups]
     whole = Scene.of(job, log, plan, setups[0], model)
     scenes = {setup: whole.at(setup) for setup in setups}
-    loaded: list[_Loaded] = []
-    for circuit in whole.maps.circuits:
-        fullest = max(setups, key=lambda s: (whole.circuit_ma(circuit, setup=s), s == setups[0]))
-        scene = scenes[fullest]
-        load_ma, cap_ma = scene.circuit_ma(circuit), scene.cap_ma(circuit)
-        used = percent_used(load_ma, cap_ma)
-        if scene.on_circuit(circuit) and used >= _LEAST_USED_PCT:
-            loaded.append(_Loaded(scene, fullest, circuit, load_ma, used))
+    loaded = [
+        _Loaded(scene, setup, circuit, scene.circuit_ma(circuit))
+        for circuit in whole.maps.circuits
+        for setup, scene in scenes.items()
+        if scene.on_circuit(circuit)
+    ]
+    if not every_setup:
+        by_circuit = groupby(loaded, key=lambda each: each.circuit)
+        worst = (max(there, key=lambda each: each.load_ma) for _, there in by_circuit)
+        loaded = [each for each in worst if each.used_pct >= _LEAST_USED_PCT]
     searched = _affordable(loaded)
-    found = []
-    for each in loaded:
-        looked_for = each.circuit in searched
-        move, off = _first(each.scene, each.circuit, each.used_pct) if looked_for else (None, None)
-        carried = circuit_limit(each.scene, each.circuit).now(each.scene)
-        for_room = aim_for(each.scene, carried) is None
-        found.append(
-            FirstMove(each.setup, each.circuit, each.load_ma, each.used_pct, move, off, for_room)
-        )
-    return tuple(found)
+    return tuple(_prepared(each, is_searched=each in searched) for each in loaded)
+
+
+def _prepared(each: _Loaded, *, is_searched: bool) -> FirstMove:
+    scene, limit = each.scene, circuit_limit(each.scene, each.circuit)
+    move, off = _first(scene, limit) if is_searched else (None, None)
+    return FirstMove(
+        setup=each.setup,
+        circuit=each.circuit,
+        before_ma=each.load_ma,
+        used_pct=each.used_pct,
+        move=move,
+        shed=off,
+        is_for_room=aim_for(scene, limit.now(scene)) is None,
+    )
 
 
 def room_made(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:
@@ -104,12 +125,12 @@ def room_made(scene: Scene, limit: Limit, avoid: frozenset[str]) -> Move | None:
         limit: The circuit.
         avoid: Outlets not to plug into, such as those found dead.
     """
-    return _relieved(scene, limit, limit.now(scene).used_pct, avoid)
+    return _relieved(scene, limit, avoid)
 
 
-def _affordable(loaded: Sequence[_Loaded]) -> frozenset[str]:
-    """Return the circuits a move is looked for on: the fullest first, as far as the work goes."""
-    found: set[str] = set()
+def _affordable(loaded: Sequence[_Loaded]) -> list[_Loaded]:
+    """Return where a move is looked for: the fullest first, as far as the work goes."""
+    found: list[_Loaded] = []
     left = _MOST_LOOKED_AT
     for each in sorted(loaded, key=lambda each: -each.used_pct):
         scene = each.scene
@@ -117,33 +138,34 @@ def _affordable(loaded: Sequence[_Loaded]) -> frozenset[str]:
         left -= units * points * len(scene.judged.plan.placements)
         if left < 0 and found:
             break
-        found.add(each.circuit)
-    return frozenset(found)
+        found.append(each)
+    return found
 
 
-def _first(scene: Scene, circuit: str, used_pct: int) -> tuple[Move | None, Shed | None]:
-    limit = circuit_limit(scene, circuit)
-    move = _relieved(scene, limit, used_pct)
+def _first(scene: Scene, limit: Limit) -> tuple[Move | None, Shed | None]:
+    move = _relieved(scene, limit)
     if move is not None:
         return move, None
-    off = shed(scene, limit, _aims(scene, used_pct)[0])
+    off = shed(scene, limit, _aims(scene, limit)[0])
     return None, None if off.is_nothing else off
 
 
-def _relieved(
-    scene: Scene, limit: Limit, used_pct: int, avoid: frozenset[str] = frozenset()
-) -> Move | None:
-    moves = (relieve(scene, limit, aim, avoid=avoid) for aim in _aims(scene, used_pct))
+def _relieved(scene: Scene, limit: Limit, avoid: frozenset[str] = frozenset()) -> Move | None:
+    moves = (relieve(scene, limit, aim, avoid=avoid) for aim in _aims(scene, limit))
     return next((move for move in moves if move is not None), None)
 
 
-def _aims(scene: Scene, used_pct: int) -> tuple[Aim, Aim]:
+def _aims(scene: Scene, limit: Limit) -> tuple[Aim, Aim]:
     """Return what to bring a circuit to that trips though the plan is within its limit, best first.
 
     It carried more than the plan says, so what the plan had on it was too much by as much: it has
     to come down to ``warm_most_pct`` of it, of the limit where it was above that. Where no two
-    plugs do so, half as far will do; less is no answer to a trip, and something is left off.
+    plugs do so, half as far will do; less is no answer to a trip, and something is left off. What
+    is asked after the trip itself, of a breaker that is warm of our own load, is asked here too.
     """
-    whole = min(float(used_pct), FULL_PCT.value)
+    carried = limit.now(scene)
+    asked = aim_for(scene, carried)
+    warm_pct = inf if asked is None else asked.warm_pct
+    whole = min(float(carried.used_pct), FULL_PCT.value)
     step = whole * (1.0 - scene.facts.job.rules.warm_most_pct / FULL_PCT.value)
-    return Aim(whole - step), Aim(whole - step / 2)
+    return Aim(whole - step, warm_pct), Aim(whole - step / 2, warm_pct)

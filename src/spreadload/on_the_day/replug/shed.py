@@ -19,7 +19,8 @@ class Shed:
     Attributes:
         waits: Loads that take turns: they wait until cut.
         asked: Heat-makers of departments that the plan may not switch off, but may ask to wait.
-        off: Loads of the house and of departments that may be switched off, by id.
+        off: What the house and departments may switch off.
+        wired: Hard-wired loads that may be switched off, by id.
         dark: Heads left dark, least important first.
         after: What the limit is under then.
         is_enough: Whether that is enough.
@@ -28,7 +29,8 @@ class Shed:
     waits: tuple[Placement, ...]
     dark: tuple[Placement, ...]
     after: Carried
-    off: tuple[str, ...] = ()
+    off: tuple[Placement, ...] = ()
+    wired: tuple[str, ...] = ()
     asked: tuple[Placement, ...] = ()
     is_enough: bool = True
 
@@ -45,11 +47,11 @@ class Shed:
     @property
     def is_nothing(self) -> bool:
         """Whether there is nothing to leave off."""
-        return not (self.waits or self.off or self.asked or self.dark)
+        return not (self.waits or self.off or self.wired or self.asked or self.dark)
 
     def leaves_off(self, unit: Placement) -> bool:
         """Whether a unit does not go back on with the rest."""
-        return unit in (*self.waits, *self.asked, *self.dark) or unit.load in self.off
+        return unit in (*self.waits, *self.asked, *self.off, *self.dark)
 
 
 def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
@@ -80,13 +82,13 @@ def shed(scene: Scene, limit: Limit, aim: Aim) -> Shed:
     for unit in _in_order(scene, limit, may_be_off):
         if unit in off and not isinstance(unit, str):
             piles[_pile(scene, unit, may_be_off)].append(unit)
-    named = [p.load for p in piles["off"]] + [load for load in off if isinstance(load, str)]
     return Shed(
         waits=tuple(piles["waits"]),
         dark=tuple(piles["dark"]),
         asked=tuple(piles["asked"]),
         after=carried(),
-        off=tuple(dict.fromkeys(named)),
+        off=tuple(piles["off"]),
+        wired=tuple(load for load in off if isinstance(load, str)),
         is_enough=is_enough,
     )
 

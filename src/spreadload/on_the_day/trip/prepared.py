@@ -3,10 +3,12 @@
 Never imports the solver.
 """
 
+from dataclasses import replace
+
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import Point
 from spreadload.explain.briefing import Briefing
-from spreadload.explain.first_moves import FirstMove
+from spreadload.explain.first_moves import FirstMove, carried_ma
 from spreadload.explain.first_moves import first_moves as moves_by_reason
 from spreadload.explain.names import unit_name
 from spreadload.job.job import Job
@@ -21,28 +23,37 @@ from spreadload.words import row
 
 
 def prepared_moves(
-    job: Job, log: Log, briefing: Briefing, model: WiringModel | None = None
+    job: Job,
+    log: Log,
+    briefing: Briefing,
+    model: WiringModel | None = None,
+    *,
+    every_setup: bool = False,
 ) -> tuple[FirstMove, ...]:
-    """Return a first move for every circuit a plan loads well; none for a plan that does not hold.
+    """Return a first move for every circuit a plan loads well.
 
-    Where nothing on a circuit can be moved or left off as a whole, what the reasons of the plan
-    offer stands in.
+    Of a plan that does not hold, such as one made before the job changed, no move makes anything
+    worse that it passes already. Where nothing on a circuit can be moved or left off as a whole,
+    what the reasons of the plan offer stands in.
 
     Args:
         job: The job; it must not clash with its log.
         log: What was seen so far.
         briefing: The plan, explained.
         model: The wirings the house may have by job and log, where the caller knows them.
+        every_setup: Whether to look in every set-up that has something on a circuit, not in the one
+            alone that loads it most.
     """
-    judged = briefing.judged
-    if not judged.verdict.holds:
-        return ()
+    judged, facts = briefing.judged, briefing.judged.facts
     by_reason = {(m.setup, m.circuit): m for m in moves_by_reason(briefing)}
-    told = (
-        _in_words(judged.facts, move) or by_reason.get((move.setup, move.circuit))
-        for move in first_moves(job, log, judged.plan, model)
-    )
-    return tuple(move for move in told if move is not None)
+    found = []
+    for move in first_moves(job, log, judged.plan, model, every_setup=every_setup):
+        told = _in_words(facts, move) or by_reason.get((move.setup, move.circuit))
+        if told is not None:
+            sure_a = shown_amps(carried_ma(judged, move.setup, move.circuit) / MILLI)
+            is_likely = told.before_a != sure_a
+            found.append(replace(told, is_likely=is_likely))
+    return tuple(found)
 
 
 def _in_words(facts: Facts, prepared: Prepared) -> FirstMove | None:

@@ -43,8 +43,8 @@ def shed_words(facts: Facts, off: Shed) -> str:
     said = []
     if off.waits:
         said.append(f"keep {_units(facts, off.waits)} off until cut")
-    if off.off:
-        said.append(f"switch {row(off.off)} off")
+    if off.off or off.wired:
+        said.append(f"switch {row([*_each(facts, off.off), *off.wired])} off")
     if off.asked:
         said.append(f"ask to keep {_units(facts, off.asked)} off")
     if off.dark:
@@ -149,5 +149,9 @@ def at(facts: Facts, p: Placement) -> str:
 
 
 def _units(facts: Facts, placements: tuple[Placement, ...]) -> str:
+    return row(_each(facts, placements))
+
+
+def _each(facts: Facts, placements: tuple[Placement, ...]) -> list[str]:
     by_load = units_by_load(placements)
-    return row([units_name(facts, load, units) for load, units in by_load.items()])
+    return [units_name(facts, load, units) for load, units in by_load.items()]

@@ -178,7 +178,8 @@
         h("p", { class: "unsure-head" }, "Not known which: ", name(on), ". ",
           units.some((unit) => unit.anywhere) ? "In no circuit’s sum above." : "Counted on each."), ...units.map(toggle)));
     const spare = all.filter((each) => each.device.kind === "circuit" && each.against_ma === 0 && live.circuits[each.device.id].feeds_outlets);
-    if (spare.length)
+    // What looks free may carry loads whose circuit is not known.
+    if (spare.length && !setup().units.some((unit) => unit.anywhere))
       cards.push(h("p", { class: "quiet" }, "Free: ", spare.map((each) => `${each.device.name} ${Sums.capAmps(each.device.cap_ma)} A`).join(", ")));
     for (const rcd of live.rcds) {
       const ua = Sums.carried(live, setup(), off()).leakage[rcd.id];
@@ -362,7 +363,7 @@
     const way = group.kind === "circuit" ? live.circuits[group.id].way : "";
     return h("div", { class: first ? "suspect first" : "suspect" },
       h("h3", {}, name(nameOf(group)), way ? h("small", {}, ` way ${way}`) : null, several ? h("span", { class: "share" }, `fits ${group.in100} of 100 wirings`) : null),
-      move ? h("p", { class: "first-move" }, h("strong", {}, move.for_room ? "Nothing of ours has to move; for room: " : "First move: "), name(move.text), move.before ? ` (${move.before === move.after ? "" : `${move.before} → `}${move.after} A)` : "") : null,
+      move ? h("p", { class: "first-move" }, h("strong", {}, move.for_room ? "Nothing of ours has to move; for room: " : "First move: "), name(move.text), move.before ? ` (${move.likely ? "likely " : ""}${move.before === move.after ? "" : `${move.before} → `}${move.after} A)` : "") : null,
       group.kind === "rcd" ? h("p", { class: "first-move" }, "Unplug everything behind it, then bring it back one plug at a time; the one that opens it stays out.") : null,
       h("p", {}, "On it: ", on.length ? name(on.map(said).join(", ")) : "nothing in this set-up"));
   }

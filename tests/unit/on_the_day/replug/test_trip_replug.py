@@ -341,6 +341,26 @@ def test_a_contract_meter_sheds_watts_and_moves_no_plug() -> None:
     assert "re-arm at the meter" in radio_line(answer)
 
 
+def test_one_of_two_alike_is_switched_off_by_its_number() -> None:
+    """Each urn is on a circuit of its own: only the one that tripped goes off, and is named."""
+    job = house(
+        circuits=circuits(P1=10.0, P2=10.0),
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "lounge")},
+        heads={"lamp": amps(4.0, priority=1)},
+        departments={"urn": amps(8.0, kind="heater", room="lounge", count=2, policy="may be off")},
+        setups=[setup(lamp="lounge", on=["urn"])],
+    )
+    placed = [
+        put("urn", "O1"),
+        put("urn", "O2", unit=2),
+        put("lamp", "O1", socket=2, place="lounge"),
+    ]
+    answer = told(job, *placed, device="P1")
+    assert radio_line(answer).startswith("Switch urn #1 off.")
+    assert answer.back is not None
+    assert [p.load for p in answer.back.order] == ["lamp"]
+
+
 def test_an_arc_fault_breaker_loses_its_driver_not_its_lamp() -> None:
     """Common practice: a switching supply or motor looks like an arc; a tungsten lamp does not."""
     job = house(
