@@ -22,6 +22,7 @@ from spreadload.plan import Plan
 from spreadload.report.replan_text import ReplanSays
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import SolverConfig
+from spreadload.solver.volts.loop import VoltsLoop
 from spreadload.solver.what_if import rerig as rerig_module
 
 
@@ -330,9 +331,9 @@ def test_what_keeps_most_light_is_told_where_more_cannot_be_asked_of_it(
     )
     job = forbid(job, outlets=("O2", "O3"))
     rigged = plan_of(*(p for p in RIGGED.placements if p.setup == "SU2"))
-    solved, asked = rerig_module._solved, iter((True, False))
+    solved, asked = VoltsLoop.solved, iter((True, False))
     monkeypatch.setattr(
-        rerig_module, "_solved", lambda *said: solved(*said) if next(asked) else Found.NOTHING
+        VoltsLoop, "solved", lambda *said: solved(*said) if next(asked) else Found.NOTHING
     )
     question = rerig_module.Question(Facts.of(job), rigged, may_leave_out=True)
     found = rerig_module.rerig(question, SolverConfig(time_limit_s=5.0))

@@ -6,6 +6,10 @@ from dataclasses import dataclass
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Search
+from spreadload.solver.engine.cp import cp_model
+from spreadload.solver.engine.found import Found
+from spreadload.solver.engine.limits import Clock, SolverConfig
+from spreadload.solver.model.feasible import solve
 from spreadload.solver.model.packing import CannotSeatError
 from spreadload.solver.model.readback import read_plan
 from spreadload.solver.model.variables import Variables, evaluate
@@ -43,6 +47,25 @@ class VoltsLoop:
     def can_prove(self) -> bool:
         """Whether nothing learnt so far rules out what the load flow would accept."""
         return self.cuts.can_prove
+
+    def solved(
+        self, v: Variables, clock: Clock, config: SolverConfig
+    ) -> tuple[list[int], bool] | Found:
+        """Return the value of every decision once the volts are kept, and whether none is better.
+
+        Args:
+            v: The model; bounds are added to it until nothing is refused.
+            clock: The clock of the search; once it has run out what was refused is returned.
+            config: The seed.
+        """
+        while True:
+            solver, status = solve(v.model, clock.left_s, config.seed)
+            if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+                is_none = status == cp_model.INFEASIBLE and self.can_prove
+                return Found.NONE_EXISTS if is_none else Found.NOTHING
+            values = list(solver.response_proto.solution)
+            if clock.left_s <= 0 or not self.refuses(v, values):
+                return values, status == cp_model.OPTIMAL and self.can_prove
 
     def refuses(self, v: Variables, values: Sequence[int]) -> bool:
         """Whether the load flow refuses what a model proposes; if so the model is taught a bound.

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search
-from spreadload.solver.engine.cp import cp_model
+from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
-from spreadload.solver.model.feasible import solve
 from spreadload.solver.model.readback import read_plan
 from spreadload.solver.model.rules import RULES
 from spreadload.solver.model.variables import Relaxations, Variables, evaluate, total
@@ -70,14 +69,10 @@ def _moves(only: Facts, setup: str, drawn: Plan, clock: Clock, config: SolverCon
                 kept.append(stays)
     v.model.maximize(total(kept))
     loop = VoltsLoop.of(only)
-    while True:
-        solver, status = solve(v.model, clock.left_s, config.seed)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            is_none = status == cp_model.INFEASIBLE and loop.can_prove
-            return Moves(setup, 0, (), (), None, is_proven=is_none)
-        values = list(solver.response_proto.solution)
-        if clock.left_s <= 0 or not loop.refuses(v, values):
-            break
+    found = loop.solved(v, clock, config)
+    if isinstance(found, Found):
+        return Moves(setup, 0, (), (), None, is_proven=found is Found.NONE_EXISTS)
+    values, is_proven = found
     plan = read_plan(v, lambda term: evaluate(term, values), Search())
     now = Counter((p.load, p.place, p.point) for p in plan.placements)
     away, to = was - now, now - was
@@ -90,5 +85,5 @@ def _moves(only: Facts, setup: str, drawn: Plan, clock: Clock, config: SolverCon
         tuple(sorted(away.items(), key=str)),
         tuple(sorted(to.items(), key=str)),
         plan if verdict.holds else None,
-        is_proven=status == cp_model.OPTIMAL and loop.can_prove,
+        is_proven=is_proven,
     )

@@ -14,10 +14,8 @@ from spreadload.check import Judge
 from spreadload.derived.asked import Demand
 from spreadload.derived.facts import Facts
 from spreadload.plan import Plan, Search, Verdict
-from spreadload.solver.engine.cp import cp_model
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
-from spreadload.solver.model.feasible import solve
 from spreadload.solver.model.goals import keep_heads
 from spreadload.solver.model.readback import read_plan
 from spreadload.solver.model.request import Request, Wish
@@ -139,7 +137,7 @@ def _most_kept(asked: Question, clock: Clock, config: SolverConfig) -> "_Part | 
     lit: list[int] | None = None
     if asked.may_leave_out:
         v.model.minimize(keep_heads(v))
-        least = _solved(v, loop, clock, config)
+        least = loop.solved(v, clock, config)
         if isinstance(least, Found):
             return least
         lit, is_least = least
@@ -147,7 +145,7 @@ def _most_kept(asked: Question, clock: Clock, config: SolverConfig) -> "_Part | 
         v.model.add(keep_heads(v) <= left_out)
     stay = _staying(v, asked.rigged)
     v.model.maximize(_worth(v, stay, asked.plug_worth))
-    found = _solved(v, loop, clock, config)
+    found = loop.solved(v, clock, config)
     if isinstance(found, Found):
         # Volts are steered by bounds, which may rule out what was lit before anything had to stay.
         return found if lit is None else _as_lit(asked, v, lit)
@@ -181,20 +179,6 @@ def _as_lit(asked: Question, v: Variables, values: list[int]) -> _Part:
 def _points(plan: Plan) -> Counter[tuple[str, str, str | None, str]]:
     """Return how many units of a load are at each point, by set-up and place."""
     return Counter((p.setup, p.load, p.place, p.point) for p in plan.placements)
-
-
-def _solved(
-    v: Variables, loop: VoltsLoop, clock: Clock, config: SolverConfig
-) -> tuple[list[int], bool] | Found:
-    """Return the value of every decision, and whether no better exists; the volts are kept."""
-    while True:
-        solver, status = solve(v.model, clock.left_s, config.seed)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            is_none = status == cp_model.INFEASIBLE and loop.can_prove
-            return Found.NONE_EXISTS if is_none else Found.NOTHING
-        values = list(solver.response_proto.solution)
-        if clock.left_s <= 0 or not loop.refuses(v, values):
-            return values, status == cp_model.OPTIMAL and loop.can_prove
 
 
 def _keep(asked: Question, part: _Part) -> Wish:
