@@ -36,6 +36,7 @@ from spreadload.units import tenths_up
 from spreadload.words import in_setup, row, setup_name, setup_names
 
 Value = Callable[[Linear], int]
+_ONE_HEAD = "one head on a last-resort outlet"
 # What comes with a package without making it another kind of package.
 MINOR = frozenset({ChangeKind.AGREED_OFF, ChangeKind.LEADS})
 
@@ -351,8 +352,8 @@ def _last_resort(priced: Priced, _: Value, taken: list[tuple[Option, int]]) -> I
             for c in names.split("/")
             if c in priced.menu.base.circuits
         ]
-        several = f"{amount} heads" if amount > 1 else "one head"
-        words = f"{several} on {row(labels)}, kept as a last resort"
+        heads = f"{amount} heads on last-resort outlets" if amount > 1 else _ONE_HEAD
+        words = f"{heads} of {row(labels)}"
         yield Change(ChangeKind.LAST_RESORT, words, _cost([(option, amount)]), _unchanged)
 
 
