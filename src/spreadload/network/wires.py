@@ -1,10 +1,11 @@
 """The fixed wiring between boards and outlets: measured, stated, or assumed and said to be so."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from spreadload import practice
 from spreadload.derived.facts import Facts
 from spreadload.derived.reach import Spot, floor_level, outlet_spot
+from spreadload.derived.supply import feed_chain
 from spreadload.electrical.conductors import Strand, loop_impedance_ohm
 from spreadload.electrical.joints import circuit_ohm, joint_check
 from spreadload.electrical.source import SourceEstimate
@@ -35,6 +36,28 @@ class Wire:
     is_ring: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What was read across sub-boards that nobody read at.
+
+    Attributes:
+        boards: These, the nearest to the reading first.
+        upstream: The next point read in front of them.
+        ohm: Loop resistance from there to the next point read in front of them [Ω].
+        estimated_ohm: The same by what is stated and what is usual [Ω].
+    """
+
+    boards: tuple[str, ...]
+    upstream: str
+    ohm: float
+    estimated_ohm: float
+
+    @property
+    def share(self) -> float:
+        """How many times the estimate was read."""
+        return self.ohm / self.estimated_ohm
+
+
 class Wires:
     """Looks up the cable to every outlet and sub-board of a job."""
 
@@ -43,11 +66,13 @@ class Wires:
         self._facts = facts
         self._read = {at: each for at, each in estimates.items() if each.used}
         self._kept: dict[tuple[str, str | None], Wire] = {}
+        every = {at: self._stretch(at) for at in self._read}
+        self._stretches = {at: found for at, found in every.items() if found is not None}
 
     def to_outlet(self, circuit_id: str, outlet_id: str | None) -> Wire:
         """Return the cable from a circuit's board to an outlet, or to its far end.
 
-        A pair of readings at the outlet, and one at the board it hangs on, wins.
+        A pair of readings at the outlet, and one at a board in front of it, wins.
         """
         key = (circuit_id, outlet_id)
         if key not in self._kept:
@@ -70,7 +95,13 @@ class Wires:
         return Wire(ohm, length_m, size, said, is_assumed, is_ring=bool(circuit.ring))
 
     def to_sub_board(self, board_id: str) -> Wire:
-        """Return the feed cable of a sub-board."""
+        """Return the feed cable of a sub-board; readings at both its ends, or across it, win."""
+        wire = self._feed(board_id)
+        upstream = self._facts.job.sub_boards[board_id].fed_from or BOARD
+        return self._between(board_id, upstream, wire) or self._across(board_id, wire) or wire
+
+    def _feed(self, board_id: str) -> Wire:
+        """Return the feed cable of a sub-board from what is stated and what is usual."""
         board = self._facts.job.sub_boards[board_id]
         length_m = FEED_M.value if board.cable_in_m is None else board.cable_in_m
         size, size_said = self._size(board.cable_mm2, board.feed_a, ring=False)
@@ -78,8 +109,44 @@ class Wires:
         said = "assumed" if board.cable_in_m is None else "stated"
         is_assumed = board.cable_in_m is None or board.cable_mm2 is None
         words = f"{self._facts.lengths.near(length_m)} {said}, {size} {size_said}"
-        wire = Wire(ohm, length_m, size, words, is_assumed)
-        return self._between(board_id, board.fed_from or BOARD, wire) or wire
+        return Wire(ohm, length_m, size, words, is_assumed)
+
+    def _across(self, board_id: str, wire: Wire) -> Wire | None:
+        """Return a feed's part of what was read across it, or None where nothing was.
+
+        Of several readings the one that leaves least for the feed counts: what the others show
+        beyond it lies behind the board.
+        """
+        across = {at: each for at, each in self._stretches.items() if board_id in each.boards}
+        if not across:
+            return None
+        at = min(across, key=lambda name: across[name].share)
+        ohm = wire.ohm * across[at].share
+        words = f"{ohm.real:.2f} Ω, its part of {across[at].ohm:.2f} Ω read across it at {at}"
+        return Wire(ohm, wire.length_m, wire.size, words, is_assumed=False)
+
+    def _stretch(self, at: str) -> Stretch | None:
+        """Return what was read from a point to the next one read in front of it.
+
+        None where that is the board it hangs on, or where nothing in front of it was read.
+        """
+        job, own_ohm = self._facts.job, 0.0
+        if at in job.sub_boards:
+            chain = list(feed_chain(job, at))
+        elif at in job.outlets and job.outlets[at].circuit is not None:
+            circuit_id = job.outlets[at].circuit or ""
+            chain = list(self._facts.circuits[circuit_id].feeds)
+            own_ohm = self.estimated(circuit_id, at).ohm.real
+        else:
+            return None
+        is_nearer = (board != at and board in self._read for board in chain)
+        unread = chain[: next((n for n, is_read in enumerate(is_nearer) if is_read), len(chain))]
+        upstream = next(iter(chain[len(unread) :]), BOARD)
+        if upstream not in self._read or unread in ([], [at]):
+            return None
+        likely, _, _ = circuit_ohm(self._read[at], self._read[upstream])
+        estimated = own_ohm + sum(self._feed(board).ohm.real for board in unread)
+        return Stretch(tuple(unread), upstream, likely, estimated)
 
     def joints(self) -> tuple[str, ...]:
         """Return every measured run that reads like more cable than there is, in plain words."""
@@ -101,6 +168,11 @@ class Wires:
 
     def _runs_to(self, at: str) -> list[tuple[str, str, Wire]]:
         job = self._facts.job
+        if (stretch := self._stretches.get(at)) is not None:
+            # All of it as cable of the feed, whose size is the one that is best known.
+            feed = self._feed(stretch.boards[-1])
+            length_m = feed.length_m * stretch.estimated_ohm / feed.ohm.real
+            return [(at, stretch.upstream, replace(feed, length_m=length_m))]
         if at in job.outlets and job.outlets[at].circuit is not None:
             circuit_id = job.outlets[at].circuit or ""
             upstream = job.circuits[circuit_id].sub_board or BOARD
@@ -113,6 +185,11 @@ class Wires:
             circuit_id,
         ):
             return None
+        if (stretch := self._stretches.get(outlet_id)) is not None:
+            feeds = sum(self.to_sub_board(board).ohm.real for board in stretch.boards)
+            rest = max(stretch.ohm - feeds, 0.0)
+            words = f"{rest:.2f} Ω, the rest of {stretch.ohm:.2f} Ω read at it"
+            return Wire(complex(rest), wire.length_m, wire.size, words, is_assumed=False)
         upstream = self._facts.job.circuits[circuit_id].sub_board or BOARD
         return self._between(outlet_id, upstream, wire)
 

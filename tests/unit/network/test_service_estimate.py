@@ -74,6 +74,50 @@ def test_board_and_outlet_readings_tell_the_wiring_between_them() -> None:
     assert made.service.ohm == pytest.approx(0.8)
 
 
+def barn(*readings: tuple[str, float]) -> House:
+    """Return a house and a barn on 80 m of 6 mm², read with 10 A on from 238 V idle."""
+    taken = [
+        {"at": at, "idle_v": 238.0, "loaded_v": volts, "load_a": 10.0} for at, volts in readings
+    ]
+    shed = {"sub_board": "BARN", "cable_m": 10.0, "cable_mm2": 2.5}
+    data = small_data(
+        supply={"planning_v": 230.0, "readings": taken},
+        sub_boards={"BARN": {"feed_a": 32.0, "cable_m": 80.0, "cable_mm2": 6.0}},
+        circuits={"P1": circuit(16.0, **shed), "P2": circuit(16.0, **shed)},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet("P2", "bed")},
+    )
+    data["heads"]["lamp"]["cord_m"] = 3.0
+    return House(Facts.of(job(data)))
+
+
+@pytest.mark.parametrize(("volts", "is_suspect"), [(229.0, False), (200.0, True)])
+def test_a_reading_behind_a_board_nobody_read_at_holds_feed_and_cable(
+    volts: float, *, is_suspect: bool
+) -> None:
+    """From 238 V the main board falls to 235 under 10 A, 0.3 Ω, and the barn's outlet further.
+
+    Feed and cable together are what was read beyond that, shared as their lengths and sizes have
+    it; IEC 60228: 80 m of 3.08 Ω/km and 10 m of 7.41, so 77 % is the feed. Its other outlet
+    shares the feed. 3.5 Ω is no cable of that length.
+    """
+    made = barn(("board", 235.0), ("O1", volts))
+    feed, cable = made.wires.to_sub_board("BARN"), made.wires.to_outlet("P1", "O1")
+    read_ohm = (238.0 - volts) / 10.0 - 0.3
+    assert feed.ohm.real + cable.ohm.real == pytest.approx(read_ohm)
+    assert feed.ohm.real / read_ohm == pytest.approx(0.80 * 3.08 / (0.80 * 3.08 + 0.10 * 7.41))
+    assert made.wires.to_outlet("P2", "O2").is_assumed is False
+    assert bool(made.wires.joints()) is is_suspect
+
+
+def test_of_two_outlets_read_behind_a_feed_the_better_one_bounds_it() -> None:
+    """O1 shows 0.6 Ω beyond the board and O2 2.0: what O2 has more is behind the feed, on P2."""
+    made = barn(("board", 235.0), ("O1", 229.0), ("O2", 215.0))
+    feed_ohm = made.wires.to_sub_board("BARN").ohm.real
+    assert feed_ohm < 0.6
+    assert feed_ohm + made.wires.to_outlet("P1", "O1").ohm.real == pytest.approx(0.6)
+    assert feed_ohm + made.wires.to_outlet("P2", "O2").ohm.real == pytest.approx(2.0)
+
+
 def test_an_outlet_reading_alone_is_split_into_supply_and_wiring() -> None:
     """Supply and assumed wiring together give back what was read."""
     read = {"at": "O1", "idle_v": 238.0, "loaded_v": 226.0, "load_a": 10.0}
