@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from spreadload.errors import Fault
 from spreadload.io.asked import Words
 from spreadload.io.cures import Cure, cured
+from spreadload.io.headings import in_columns
 from spreadload.io.key_words import offered_keys
 from spreadload.io.mended import mended
 from spreadload.io.mistakes import Mistake, mistakes, shadowed
@@ -42,8 +43,9 @@ class AsMeant(Generic[M]):
 
 def as_meant(source: Source, model: type[M]) -> AsMeant[M]:
     """Return a source as a model, as far as it can be read with every cure made."""
-    source, torn = mended(source, model)
-    keys = list(torn)
+    source, moved = in_columns(source, model)
+    source, torn = mended(source)
+    keys = [*moved, *torn]
     values: dict[Path, Fault] = {}
     rounds_left = _MAX_ROUNDS
     while True:

@@ -34,6 +34,9 @@ _OTHER_UNIT = {
 }
 
 
+_LETTERS_FOR_DIGITS = str.maketrans("OolI|", "00111")
+
+
 class Meant(NamedTuple):
     """How to write a number, and the number where there is no doubt about it."""
 
@@ -67,6 +70,8 @@ def _in_plain_signs(text: str, key: str) -> Meant:
     if spelt is not None:
         return Meant(f"write it in digits: {spelt}", spelt)
     tight = text.strip().replace(" ", "").replace("_", "").replace("'", "")
+    if meant := _with_letters(tight) or _with_points(tight):
+        return meant
     if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+", tight):
         whole, decimal = tight.replace(",", ""), tight.replace(",", ".")
         if tight.count(",") > 1:
@@ -78,6 +83,24 @@ def _in_plain_signs(text: str, key: str) -> Meant:
     sign = "-" if tight.startswith("-") else ""
     number = sign + found[1].replace(",", ".")
     return _in_asked_unit(number, found[2], key)
+
+
+def _with_letters(tight: str) -> Meant | None:
+    """Return what a number with letters that look like digits is, such as `2O` and `l6`."""
+    letters = " and ".join(dict.fromkeys(re.findall(r"[OolI|]", tight)))
+    digits = tight.translate(_LETTERS_FOR_DIGITS)
+    if not letters or not re.search(r"\d", tight) or not re.fullmatch(r"\d+(\.\d+)?", digits):
+        return None
+    number = _number(re.sub(r"^0+(?=\d)", "", digits))
+    return Meant(f"write it in digits: {number}; {letters} is a letter", number)
+
+
+def _with_points(tight: str) -> Meant | None:
+    """Return what a number with points between thousands is, such as `1.200.000`."""
+    if not re.fullmatch(r"\d{1,3}(\.\d{3}){2,}", tight):
+        return None
+    whole = tight.replace(".", "")
+    return Meant(f"write {whole}", int(whole))
 
 
 def _in_asked_unit(number: str, written: str, key: str) -> Meant:

@@ -32,6 +32,12 @@ def faults(folder: Path, *lines: str) -> list[Fault]:
         ("3kVA", "plate_w", "this key is in W: kVA goes under plate_va, as 3000"),
         ("32A", "breaker_a", "write the number alone, without unit or quotes: 32"),
         ("1.5mm2", "size_mm2", "write the number alone, without unit or quotes: 1.5"),
+        ("2O", "breaker_a", "write it in digits: 20; O is a letter"),
+        ("l6", "breaker_a", "write it in digits: 16; l is a letter"),
+        ("O.95", "power_factor", "write it in digits: 0.95; O is a letter"),
+        ("1.200.000", "plate_w", "write 1200000"),
+        ("1 450", "plate_w", "write the number alone, without unit or quotes: 1450"),
+        ("1,450", "plate_w", "write 1450, or 1.450 if the comma is a decimal mark"),
         ("4 pcs", "count", "write the number alone, without unit or quotes: 4"),
         ("many", "count", ""),
     ],
@@ -39,6 +45,19 @@ def faults(folder: Path, *lines: str) -> list[Fault]:
 def test_a_unit_is_reckoned_with(text: str, key: str, remedy: str) -> None:
     """Source: the prefixes of the SI; 60 minutes to the hour."""
     assert number_meant(text, key).remedy == remedy
+
+
+@pytest.mark.parametrize("figure", ["measured_a: 1.250", "plate_w: 1450.5", "plate_w: 0.750"])
+def test_three_decimals_are_three_decimals_elsewhere(figure: str, tmp_path: Path) -> None:
+    """A clamp reads amps to the thousandth; only watts are never read so."""
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "region: UK\ncircuits: {P1: {breaker_a: 32}}\noutlets: {O1: {circuit: P1}}\n"
+        f"heads: {{lamp: {{{figure}}}}}\nsetups: [{{id: A, heads: {{lamp: O1}}}}]\n",
+        encoding="utf-8",
+    )
+    lamp = load_job(path).heads["lamp"]
+    assert (lamp.measured_a or lamp.plate_w) == float(figure.split(": ")[1])
 
 
 def test_a_decimal_comma_in_braces_is_explained(tmp_path: Path) -> None:
