@@ -13,7 +13,7 @@ from spreadload.explain.answer import off_words
 from spreadload.explain.names import device_name
 from spreadload.report.style import Style, bar, clip
 from spreadload.units import tenths_up
-from spreadload.words import count_of, in_setup, setup_name
+from spreadload.words import count_of, in_setup, row, setup_name
 
 if TYPE_CHECKING:
     from spreadload.solver.what_if.compare import Row
@@ -31,14 +31,14 @@ def rows_text(facts: Facts, rows: "tuple[Row, ...]", style: Style) -> str:
     head = f"{'':<{_NAME}} verdict     tightest  volts leak mA plugs leads"
     lines = [style.strong(head)]
     base = rows[0]
-    for row in rows:
-        lines.append(_line(row))
-        if row is not base:
-            lines.append(style.wrap(_against(base, row), first="    ", rest="    "))
-        elif row.tightest is not None:
-            where = f"{device_name(facts, row.tightest)}{in_setup(row.tightest.setup)}"
+    for variant in rows:
+        lines.append(_line(variant))
+        if variant is not base:
+            lines.append(style.wrap(_against(base, variant), first="    ", rest="    "))
+        elif variant.tightest is not None:
+            where = f"{device_name(facts, variant.tightest)}{in_setup(variant.tightest.setup)}"
             lines.append(style.wrap(f"tightest: {where}", first="    ", rest="    "))
-        said = [row.reason] if row.reason else list(_conditions(row))
+        said = [variant.reason] if variant.reason else list(_conditions(variant))
         lines += [style.wrap(each, first="    ", rest="    ") for each in said]
     return "\n".join(lines)
 
@@ -173,6 +173,7 @@ def holds_text(filling: "Filling", found: "tuple[Holds, ...]", style: Style) -> 
             said = "even the rest of the list does not fit" if holds.is_proven else "not decided"
             lines.append(style.strong(style.wrap(f"NONE: {where}: {said}", rest="  ")))
             continue
+        where += f", with {row(holds.off)} off" if holds.off else ""
         proof = "proved" if holds.is_proven else f"not proved; at most {holds.bound}"
         asked = f"; the list asks for {holds.asked}" if holds.asked else ""
         lines.append(style.strong(style.wrap(f"{holds.most} {where} ({proof}){asked}", rest="  ")))

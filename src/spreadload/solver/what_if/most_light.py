@@ -39,6 +39,7 @@ class Holds:
         is_proven: Whether it is proved that no more can.
         bound: The most that is not ruled out.
         curve: (number of heads, per cent used of the fullest device at best).
+        off: Loads that may be off and have to be for so many.
     """
 
     head: str
@@ -48,6 +49,7 @@ class Holds:
     is_proven: bool
     bound: int
     curve: tuple[tuple[int, int], ...] = ()
+    off: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -95,9 +97,8 @@ def how_many(job: Job, filling: Filling, config: SolverConfig | None = None) -> 
             return (*found, holds)
         is_last = len(found) + 1 == len(filling.heads)
         curve = tuple(_curve(v, lit[head], fullest, holds.most, clock)) if is_last else ()
-        found.append(
-            Holds(head, place, holds.asked, holds.most, holds.is_proven, holds.bound, curve)
-        )
+        off = _off_for(v, lit[head], holds.most, clock)
+        found.append(replace(holds, curve=curve, off=off))
         v.model.add(lit[head] >= holds.most)
     return tuple(found)
 
@@ -234,6 +235,20 @@ def _most(
     most = round(solver.objective_value)
     is_proven = status == cp_model.OPTIMAL and loop.can_prove
     return Holds(head, place, asked, most, is_proven=is_proven, bound=most if is_proven else bound)
+
+
+def _off_for(v: Variables, lit: Linear, most: int, clock: Clock) -> tuple[str, ...]:
+    """Return the fewest loads that have to be off for so many heads, by what the amps ask."""
+    if not v.off:
+        return ()
+    model = v.model.clone()
+    model.add(lit == most)
+    model.minimize(total(v.off.values()))
+    solver, status = solve(model, max(clock.left_s * _POINT_SHARE, 0.3), SolverConfig.seed)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return ()
+    values = list(solver.response_proto.solution)
+    return tuple(sorted(load for (_, load), off in v.off.items() if values[off.index]))
 
 
 def _curve(

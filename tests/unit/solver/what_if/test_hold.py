@@ -1,6 +1,10 @@
 """How many heads a set-up holds, worked by hand."""
 
-from builders import amps, circuits, small_job
+import pytest
+
+from builders import amps, circuit, circuits, small_job
+from spreadload.report.style import Style
+from spreadload.report.what_if_text import holds_text
 from spreadload.solver.what_if.most_light import Filling, how_many
 
 
@@ -55,3 +59,22 @@ def test_sockets_run_out_before_amps_unless_leads_and_boards_are_to_hand() -> No
         setups=[{"id": "SU1", "heads": {"lamp": "bed"}}],
     )
     assert how_many(boards, filling)[0].most == 20
+
+
+@pytest.mark.parametrize(("water_a", "most", "off"), [(4.0, 3, ("water",)), (2.0, 3, ())])
+def test_what_has_to_be_off_for_so_many_is_told(
+    water_a: float, most: int, off: tuple[str, ...]
+) -> None:
+    """Three heads of 4 A are 12 of 15 A: 4 A of water that may be off have to be, 2 A do not.
+
+    By hand: 12 + 4 = 16 A, and 12 + 2 = 14; a fourth head would be 16 A without any water.
+    """
+    job = small_job(
+        supply={"limit_a": 15.0, "limit_source": "pole fuse"},
+        circuits=circuits(P1=10.0, P2=10.0) | {"W": circuit(10.0, feeds="water")},
+        house={"water": amps(water_a, circuit="W", policy="may be off", starts_by_itself=True)},
+    )
+    (holds,) = how_many(job, Filling("SU1", (("lamp", "lounge"),)))
+    assert (holds.most, holds.off) == (most, off)
+    said = holds_text(Filling("SU1", ()), (holds,), Style(width=80))
+    assert ("with water off" in said) is bool(off)
