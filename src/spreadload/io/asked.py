@@ -57,7 +57,10 @@ def asked_for(mistake: Mistake) -> str:
             parts["a whole number"] = None
         else:
             parts[str(kind(option))] = None
-    return described(mistake.spot.annotation) or " or ".join(parts)
+    said = described(mistake.spot.annotation)
+    if said and not said.startswith("a ") and list(parts) == [Kind.NUMBER]:
+        return f"a number, {said}"
+    return said or " or ".join(parts)
 
 
 def listed(known: list[str]) -> str:

@@ -89,7 +89,12 @@ def _with_letters(tight: str) -> Meant | None:
     """Return what a number with letters that look like digits is, such as `2O` and `l6`."""
     letters = " and ".join(dict.fromkeys(re.findall(r"[OolI|]", tight)))
     digits = tight.translate(_LETTERS_FOR_DIGITS)
-    if not letters or not re.search(r"\d", tight) or not re.fullmatch(r"\d+(\.\d+)?", digits):
+    if (
+        not letters
+        or not re.search(r"\d", tight)
+        or tight.startswith("0o")
+        or not re.fullmatch(r"\d+(\.\d+)?", digits)
+    ):
         return None
     number = _number(re.sub(r"^0+(?=\d)", "", digits))
     return Meant(f"write it in digits: {number}; {letters} is a letter", number)

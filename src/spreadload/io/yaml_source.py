@@ -13,11 +13,13 @@ from spreadload.io.compose import compose
 from spreadload.io.merge import Clash, clashes, overlay
 from spreadload.io.source import Entry, Place, Source, group, shown
 from spreadload.io.text_file import read_text
+from spreadload.suggest import closest, did_you_mean
 
 USE = "use"
 MAX_CHAIN = 8
 MAX_FILES = 50
 _ELSEWHERE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|[/\\~]")
+_MEANT = frozenset({"include", "includes", "import", "imports", "extends", "pull_in"})
 _SUFFIXES = frozenset({".yaml", ".yml"})
 
 
@@ -67,11 +69,22 @@ class _Reader:
         self.doubled |= composed.doubled
         if composed.root is None or not isinstance(composed.root.value, dict):
             return None
-        own = dict(composed.root.value)
+        own = {self._use_or(key, child): child for key, child in composed.root.value.items()}
         used = own.pop(USE, None)
         top = group(composed.root.place, own)
         pulled = [self._pull(name, chain) for name in self._names(used)] if used else []
         return self._joined([tree for tree in pulled if tree], top)
+
+    def _use_or(self, key: str, child: Entry) -> str:
+        """Return a key as it is meant: what names a file and is nearly `use` pulls it in."""
+        is_file = Path(child.raw).suffix.lower() in _SUFFIXES
+        if key == USE or not is_file or not (key.casefold() in _MEANT or closest(key, (USE,))):
+            return key
+        where, remedy = child.place, did_you_mean([USE], key)
+        self.faults.append(
+            Fault(where.file, where.line, shown(key), "unknown key", shown(child.raw), "", remedy)
+        )
+        return USE
 
     def _joined(self, pulled: list[Entry], top: Entry) -> Entry:
         base = group(top.place, {})

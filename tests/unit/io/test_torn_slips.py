@@ -142,6 +142,16 @@ def test_a_section_that_is_not_there_is_one_fault(section: str, names: str, tmp_
     assert fault.value == names
 
 
+@pytest.mark.parametrize("key", ["uses", "Use", "include", "ues"])
+def test_a_file_pulled_in_by_another_word_is_pulled_in(key: str, tmp_path: Path) -> None:
+    """Nothing that stands in it is missed, and a slip behind it is told as well."""
+    site, day = GOOD[: GOOD.index("heads:")], GOOD[GOOD.index("heads:") :]
+    (tmp_path / "site.yaml").write_text(site, encoding="utf-8")
+    (fault,) = faults_of(tmp_path, f"{key}: site.yaml\n{day}")
+    assert (fault.line, fault.key) == (1, key)
+    assert fault.remedy == "did you mean use?"
+
+
 def test_an_entry_given_twice_makes_no_other_unknown(tmp_path: Path) -> None:
     """The second may have been meant to be the one that others name."""
     (fault,) = faults_of(tmp_path, GOOD.replace("  O2: {", "  O1: {"))
