@@ -50,12 +50,12 @@ def setup_name(setup: str, *, starts: bool = False) -> str:
     return called(setup, first_up(_SETUP) if starts else _SETUP)
 
 
-def setup_names(setups: Iterable[str], joint: str = "and") -> str:
+def setup_names(setups: Iterable[str]) -> str:
     """Return set-ups in a row: ``SU1 and SU2``, ``set-ups 1 and 2``, ``SU1 and set-up 2``."""
     each = list(setups)
     if len(each) > 1 and all(map(_is_bare_number, each)):
-        return f"{_SETUP}s {row(each, joint)}"
-    return row(map(setup_name, each), joint)
+        return f"{_SETUP}s {row(each)}"
+    return row(map(setup_name, each))
 
 
 def in_setup(setup: str) -> str:

@@ -17,10 +17,10 @@ def ask_text(reply: Reply, style: Style, red_flags: Sequence[str] = ()) -> str:
     """Return the answer; the first line can be read out over the radio."""
     first = until_cleared(_first_line(reply), red_flags)
     lines = [style.strong(style.wrap(first, rest="  "))]
-    lines += [style.entry(said) for said in _likely(reply)]
+    lines += style.entries(_likely(reply))
     if reply.unless_heat_ma is not None:
         lines.append(style.entry(_as_heat(reply.unless_heat_ma)))
-    lines += [style.entry(reason) for reason in reply.reasons]
+    lines += style.entries(reply.reasons)
     if reply.spot is not None:
         lines += _chain(reply.spot, style)
     for spot in reply.others[1:]:
@@ -106,7 +106,7 @@ def _chain(spot: Spot, style: Style) -> list[str]:
         f"{shown_capacity_amps(link.limit_ma / MILLI):>6} A  {_limit(link)}"
         for link in spot.chain
     ]
-    lines += [style.entry(also) for also in spot.also]
+    lines += style.entries(spot.also)
     if spot.lowest_v is not None:
         lines.append(f"  Lowest volts then: {spot.lowest_v:.0f} V")
     return style.section("Room on the way from the socket to the street, without it", lines)

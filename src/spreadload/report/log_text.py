@@ -30,7 +30,7 @@ def noted_text(
     """Return what came of noting something in a log as it now stands."""
     if not is_written:
         lines = [style.strong(style.wrap("Not noted: it cannot all be true."))]
-        lines += [style.entry(text) for text in clashes]
+        lines += style.entries(clashes)
         lines.append(
             style.wrap(
                 "If you are sure, note it with --keep: then none of these counts until one is "

@@ -91,9 +91,9 @@ class Replanned:
 def replan_text(found: Replanned, style: Style) -> str:
     """Return what to change for the rest of the day."""
     lines = [style.strong(style.wrap(headline(found)))]
-    lines += [style.entry(text) for text in _second_lines(found)]
+    lines += style.entries(_second_lines(found))
     for title, words in _sections(found):
-        lines += style.section(title, [style.entry(w) for w in words])
+        lines += style.section(title, style.entries(words))
     return "\n".join(lines)
 
 

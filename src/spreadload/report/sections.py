@@ -1,7 +1,6 @@
 """The parts of a plan's text below the switchboards, each a titled block of lines."""
 
 from collections import defaultdict
-from collections.abc import Iterable
 
 from spreadload.derived.facts import Facts
 from spreadload.explain import told_once
@@ -23,18 +22,13 @@ SHOWN_DIFFERENCES = 5
 
 def must_be_off(briefing: Briefing, style: Style) -> list[str]:
     """Return what must not run, with what it would break."""
-    return style.section("Must be off", _set(told_once.must_be_off(briefing.idle), style))
+    return style.section("Must be off", style.entries(told_once.must_be_off(briefing.idle)))
 
 
 def may_run(briefing: Briefing, style: Style) -> list[str]:
     """Return idle loads that one could add, and where."""
     said = told_once.may_run(briefing.idle)
-    return style.section("May run as well, one at a time", _set(said, style))
-
-
-def _set(said: Iterable[str], style: Style) -> list[str]:
-    """Return sentences as entries of a section."""
-    return [style.entry(text) for text in said]
+    return style.section("May run as well, one at a time", style.entries(said))
 
 
 def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
@@ -42,7 +36,7 @@ def must_stay_on(briefing: Briefing, style: Style) -> list[str]:
     if not briefing.stay_on:
         return []
     said = (row(briefing.stay_on), *(s.words(briefing.judged.facts) for s in briefing.shared))
-    return style.section("Must stay on", [style.entry(s) for s in said])
+    return style.section("Must stay on", style.entries(said))
 
 
 def light_that_stays(briefing: Briefing, style: Style) -> list[str]:
@@ -183,8 +177,7 @@ def assumed(briefing: Briefing, style: Style) -> list[str]:
 
 def cautions(briefing: Briefing, style: Style) -> list[str]:
     """Return short cautions."""
-    lines = [style.entry(text) for text in briefing.cautions]
-    return style.section("Take care", lines)
+    return style.section("Take care", style.entries(briefing.cautions))
 
 
 def left_out(facts: Facts, entries: tuple[LeftOut, ...]) -> str:

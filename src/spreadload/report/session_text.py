@@ -36,7 +36,7 @@ def session_text(found: Session, style: Style) -> list[str]:
     ]
     ways = [found.adaptive, found.plain, *([found.binary] if found.binary else [])]
     lines = [f"  {_way(way)}" for way in ways]
-    return style.section(title, lines + [style.entry(x) for x in said])
+    return style.section(title, lines + style.entries(said))
 
 
 def _way(way: Way) -> str:

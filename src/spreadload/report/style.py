@@ -1,6 +1,7 @@
 """Plain text that fits a terminal: wrapping, bars, and emphasis that never carries the meaning."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from textwrap import fill
 from unicodedata import category, east_asian_width
@@ -50,6 +51,10 @@ class Style:
     def entry(self, text: str) -> str:
         """Return one entry of a section, wrapped and indented under its title."""
         return self.wrap(text, first="  ", rest="    ")
+
+    def entries(self, texts: Iterable[str]) -> list[str]:
+        """Return entries of a section, each wrapped and indented under its title."""
+        return [self.entry(text) for text in texts]
 
     def section(self, title: str, lines: list[str]) -> list[str]:
         """Return a titled block after an empty line, or nothing when it has no lines."""

@@ -37,25 +37,25 @@ _ASK_FIRST = (
 def trace_text(answer: TraceAnswer, style: Style) -> str:
     """Return what each test is worth and which one to make."""
     lines = [style.strong(style.wrap(headline(answer)))]
-    lines += _indented([str(d) for d in answer.disputes[1:]], style)
+    lines += style.entries([str(d) for d in answer.disputes[1:]])
     tracing = answer.tracing
     if tracing is None or answer.says is TraceSays.NO_PLAN:
         return "\n".join(lines)
     best = tracing.best
-    lines += _indented(_second_lines(answer, tracing), style)
+    lines += style.entries(_second_lines(answer, tracing))
     if best is not None:
         steps = steps_of(best.trial, best.disturbance, answer.facts)
-        lines += style.section("How", _indented(steps, style))
+        lines += style.section("How", style.entries(steps))
     lines += style.section("What each test is worth", _table(answer, tracing, style))
-    asked = _indented([*_ASK_FIRST, *_about(tracing)], style)
+    asked = style.entries([*_ASK_FIRST, *_about(tracing)])
     lines += style.section("Ask first; no switching", asked)
     if tracing.session is not None and answer.with_session:
         lines += session_text(tracing.session, style)
     elif answer.with_session:
-        lines += style.section("Trace all of it in one go", _indented([_NO_SESSION], style))
+        lines += style.section("Trace all of it in one go", style.entries([_NO_SESSION]))
     elif tracing.session is not None and best is not None:
         lines += style.section(*session_line(tracing.session, style))
-    return "\n".join([*lines, *style.section("Take care", _indented([_SAFE], style))])
+    return "\n".join([*lines, *style.section("Take care", style.entries([_SAFE]))])
 
 
 _NO_SESSION = (
@@ -148,7 +148,7 @@ def _table(answer: TraceAnswer, tracing: Tracing, style: Style) -> list[str]:
         said.append(f"Not allowed by the leave given: {', '.join(names)}.")
     if tests:
         said.append(_basis(tracing))
-    return lines + _indented(said, style)
+    return lines + style.entries(said)
 
 
 def _basis(tracing: Tracing) -> str:
@@ -169,10 +169,6 @@ def _table_row(answer: TraceAnswer, worth: Worth, style: Style) -> str:
         first="  ",
         rest=" " * 26,
     )
-
-
-def _indented(texts: list[str], style: Style) -> list[str]:
-    return [style.entry(text) for text in texts]
 
 
 def trace_data(answer: TraceAnswer) -> dict[str, Any]:

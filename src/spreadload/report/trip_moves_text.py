@@ -73,7 +73,7 @@ def moves_lines(answer: TripAnswer, style: Style) -> list[str]:
     elif answer.limit is not None and answer.limit.kind is not Kind.LEAKAGE:
         said = [_nothing_to_move(answer), *_room_made(answer)]
     said = [*_walk_first(answer), *said]
-    return [style.entry(text) for text in said]
+    return style.entries(said)
 
 
 def _emptied(answer: TripAnswer) -> list[str]:

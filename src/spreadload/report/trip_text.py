@@ -103,7 +103,7 @@ def _learnt(answer: TripAnswer, style: Style, logged: str) -> list[str]:
     said += [_dispute(answer, d) for d in answer.disputes]
     said += _known_of_misfits(answer)
     said += [logged] if logged else []
-    return [style.entry(text) for text in said]
+    return style.entries(said)
 
 
 def _odd(answer: TripAnswer, style: Style) -> list[str]:
@@ -120,7 +120,7 @@ def _odd(answer: TripAnswer, style: Style) -> list[str]:
             said.append(f"{was}: until now that was so on {in_100(100 * each.chance)} wirings.")
     lamps = row([each.outlet for each in found])
     said.append(f"A lamp in {lamps} now, while it is down, settles it and costs nothing.")
-    return [style.entry(text) for text in said]
+    return style.entries(said)
 
 
 def _dispute(answer: TripAnswer, dispute: Dispute) -> str:

@@ -60,20 +60,19 @@ def aim_for(scene: Scene, carried: Carried) -> Aim | None:
 
 
 def relieve(
-    scene: Scene, limit: Limit, aim: Aim, *, avoid: frozenset[str] = frozenset(), plugs: int = 2
+    scene: Scene, limit: Limit, aim: Aim, *, avoid: frozenset[str] = frozenset()
 ) -> Move | None:
-    """Return the best way to relieve a limit with the fewest plugs, or None where none does.
+    """Return the best way to relieve a limit by one plug or else two, or None where none does.
 
     Args:
         scene: The house now.
         limit: What has to be relieved.
         aim: What has to be reached.
         avoid: Outlets not to plug into, such as those found dead.
-        plugs: How many to move at most, 1 or 2.
     """
     search = _Search(scene, limit, aim, avoid)
     move = search.best_single()
-    return move if move is not None or plugs == 1 else search.best_pair()
+    return move if move is not None else search.best_pair()
 
 
 def ease_further(scene: Scene, move: Move, avoid: frozenset[str]) -> Move | None:

@@ -192,9 +192,9 @@ class Scene:
         outlet = self.facts.points[placement.point].outlet
         return self.likely[outlet]
 
-    def on_circuit(self, circuit: str, setup: str | None = None) -> tuple[Placement, ...]:
+    def on_circuit(self, circuit: str) -> tuple[Placement, ...]:
         """Return what the plan has on a circuit on the likeliest wiring, largest first."""
-        here = self.judged.by_setup[setup or self.setup]
+        here = self.judged.by_setup[self.setup]
         found = [p for p in here if self.circuit_of(p) == circuit]
         return tuple(sorted(found, key=lambda p: (-self.counted_ma(p), p.load, p.unit)))
 
@@ -208,11 +208,9 @@ class Scene:
         poles = self.facts.poles_at(placement.load, at or self.facts.points[placement.point])
         return self.facts.unit_ma(placement.load, poles)
 
-    def circuit_ma(self, circuit: str, plan: Plan | None = None, setup: str | None = None) -> int:
+    def circuit_ma(self, circuit: str) -> int:
         """Return what the fullest pole of a circuit counts as carrying, likeliest wiring [mA]."""
-        if plan is not None:
-            return self.with_plan(plan).circuit_ma(circuit, setup=setup)
-        state = self.states[setup or self.setup]
+        state = self.states[self.setup]
         rows = self.rows_of("circuit", circuit)
         return max((state.counted_ma[row] for row in rows), default=0)
 

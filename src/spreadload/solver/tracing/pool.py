@@ -122,15 +122,12 @@ class Pool:
                 found[demand, p.point] = found.get((demand, p.point), 0) + 1
         return found
 
-    def grow(
-        self, weights: Floats, *, banned: frozenset[str] = frozenset(), kicks: int = _KICKS
-    ) -> bool:
+    def grow(self, weights: Floats, *, banned: frozenset[str] = frozenset()) -> bool:
         """Look for a plan for one part of the maps and add it; False where none is needed.
 
         Args:
             weights: Per map, not scaled; 0 for maps that an outcome rules out.
             banned: Outlets not to use.
-            kicks: How often to shake the search.
         """
         best = int(np.argmin(evened(self.fails @ weights)))
         left = float((self.fails[best] & ~self.is_lost) @ weights)
@@ -140,7 +137,7 @@ class Pool:
         table = RiskTable.of(self.robust.facts, part, _points(self.options), self.options)
         search = Hedge(table, self.units, table.base(self.off), banned)
         search.start(self._without(self.states[best], banned))
-        search.search(np.random.default_rng(self.robust.config.seed), kicks=kicks)
+        search.search(np.random.default_rng(self.robust.config.seed), kicks=_KICKS)
         return self.add(list(search.at))
 
     def add(self, state: list[int]) -> bool:

@@ -28,7 +28,7 @@ class NoPlan(Enum):
     NOT_DECIDED = auto()
 
 
-def force(load: str, outlet: str, setup: str, place: str | None = None) -> Wish:
+def force(load: str, outlet: str, setup: str) -> Wish:
     """Return a wish for at least one unit of a load at an outlet.
 
     Args:
@@ -36,14 +36,13 @@ def force(load: str, outlet: str, setup: str, place: str | None = None) -> Wish:
         outlet: Outlet id, or the id of one point such as ``outlet/box/phase``; a box standing at
             the outlet counts as the outlet.
         setup: Set-up id.
-        place: Where the unit stands, or None for any place.
     """
 
     def wish(v: Variables) -> None:
         there = total(
             v.units_at(demand, option.point.id)
             for demand in v.plugged(setup)
-            if demand.load == load and place in (None, demand.place)
+            if demand.load == load
             for option in v.options[demand]
             if outlet in (option.point.id, option.point.outlet)
         )
