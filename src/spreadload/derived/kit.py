@@ -236,7 +236,7 @@ def _lead(job: Job, index: int, lead: Lead) -> LeadFacts:
     written = f"{lead.length_ft:g} ft" if lead.length_m is None else f"{length_m:g} m"
     return LeadFacts(
         index=index,
-        name=f"{written} {size}",
+        name=f"{written} {size}{' wound' * lead.wound}",
         written=written,
         length_m=length_m,
         size=size,

@@ -37,6 +37,7 @@ REMEDIES: dict[Kind, str] = {
 _MORE_WAYS = (
     "power boards, listed under power_boards if they are on the van, or fewer plugs at once"
 )
+_RUN_OUT = "or the drums run out, which carry less while wound"
 _ELSEWHERE = "or leads that reach an outlet elsewhere"
 _THICKER = "or list the leads on the van: thin ones are assumed, and thicker ones may do"
 # Work of one try, in the seconds it usually takes: by the wall clock a busy machine would keep more
@@ -106,6 +107,8 @@ def _remedy(facts: Facts, setup: str, kind: Kind, kept: Iterable[Requirement]) -
         said.append(lead_remedy(facts, setup))
     elif kind == "arithmetic" and Sort.LEADS in sorts:
         said.append(_ELSEWHERE)
+    if Sort.LEADS in sorts and any(lead.wound for lead in facts.job.leads):
+        said.append(_RUN_OUT)
     if facts.leads_are_assumed and sorts & {Sort.LEADS, Sort.LEAD_DROP}:
         said.append(_THICKER)
     return "; ".join(filter(None, said))

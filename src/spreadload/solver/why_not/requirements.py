@@ -91,8 +91,13 @@ def _leads_in_words(facts: Facts) -> str:
         length = longest.name.removesuffix(f" {longest.size}")
         each = dict.fromkeys(f"{x.size} for {cap_amps(x.rating_ma)}" for x in facts.leads)
         return f"no lead but the usual ones, as none are listed: up to {length}, {', '.join(each)}"
-    kinds = ", ".join(f"{lead.count} x {lead.name}" for lead in facts.leads) or "none"
-    return f"only the leads on the van, one to a head: {kinds}"
+    # What a drum carries that stays wound its size does not say.
+    each = (
+        f"{lead.count} x {lead.name}"
+        + (f" ({cap_amps(lead.rating_ma)})" if facts.job.leads[lead.index].wound else "")
+        for lead in facts.leads
+    )
+    return f"only the leads on the van, one to a head: {', '.join(each) or 'none'}"
 
 
 def any_lead(facts: Facts, job: Job) -> Job:

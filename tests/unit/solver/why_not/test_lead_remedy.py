@@ -2,13 +2,14 @@
 
 import pytest
 
-from builders import Entry, amps, job_of, outlet, plan_of, put, setup, small_data
+from builders import Entry, amps, job_of, outlet, plan_of, put, setup, small_data, small_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.kit import PowerBoard
 from spreadload.plan import Impossible
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.why_not.impossible import conflicts_of
 from spreadload.solver.why_not.lead_remedy import lead_remedy
 
 # 1.3 x 30 + 2 m along the walls (the project's route rule), less a cord of 3 m: 38 m of lead.
@@ -104,3 +105,23 @@ def test_leads_that_nobody_listed_are_asked_for(leads: list[Entry], *, is_told: 
     found = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=10.0))
     assert isinstance(found, Impossible)
     assert ("list the leads on the van" in found.conflicts[0].remedy) is is_told
+
+
+def test_a_drum_that_stays_wound_is_told_from_the_same_lead_run_out() -> None:
+    """Three layers carry 0.45 of 10 A (BS 7671 table 4F1A): 6 A go out on the other lead alone."""
+    drum = {"length_m": 25.0, "size_mm2": 1.5, "wound": True, "layers": 3}
+    flat = {"length_m": 25.0, "size_mm2": 1.5}
+    job = small_job(
+        rooms={"lounge": {}, "bed": {}},
+        outlets={
+            "O1": outlet("P1", "lounge", at=(0.0, 0.0)),
+            "O2": outlet("P2", "lounge", at=(0.0, 1.0)),
+        },
+        places={"far": {"room": "lounge", "at": (14.0, 0.0)}},
+        heads={"lamp": amps(6.0, count=2, cord_m=3.0)},
+        setups=[setup(lamp={"far": 2})],
+        leads=[drum, flat],
+    )
+    found = conflicts_of(Facts.of(job), SolverConfig(), 10.0)[0]
+    assert "1 x 25 m 1.5 mm² wound (4.5 A), 1 x 25 m 1.5 mm²" in found.headline
+    assert found.remedy.endswith("or the drums run out, which carry less while wound")
