@@ -92,12 +92,12 @@ def _leads_in_words(facts: Facts) -> str:
         each = dict.fromkeys(f"{x.size} for {cap_amps(x.rating_ma)}" for x in facts.leads)
         return f"no lead but the usual ones, as none are listed: up to {length}, {', '.join(each)}"
     # What a drum carries that stays wound its size does not say.
-    each = (
+    kinds = (
         f"{lead.count} x {lead.name}"
         + (f" ({cap_amps(lead.rating_ma)})" if facts.job.leads[lead.index].wound else "")
         for lead in facts.leads
     )
-    return f"only the leads on the van, one to a head: {', '.join(each) or 'none'}"
+    return f"only the leads on the van, one to a head: {', '.join(kinds) or 'none'}"
 
 
 def any_lead(facts: Facts, job: Job) -> Job:
