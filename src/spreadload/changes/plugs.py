@@ -65,6 +65,7 @@ def with_one_plug(job: Job, plug: str) -> Job:
         group: {name: changed(entry, "plug") for name, entry in getattr(job, group).items()}
         for group in ("outlets", "heads", "departments", "house")
     }
-    each["leads"] = tuple(changed(lead, "plug", "socket") for lead in job.leads)
+    if job.lists_leads:
+        each["leads"] = tuple(changed(lead, "plug", "socket") for lead in job.leads)
     each["power_boards"] = tuple(changed(board, "plug") for board in job.power_boards)
     return job.model_copy(update=each)

@@ -81,7 +81,7 @@ class Wiring:
             several = self._facts.points[point.outlet].poles > 1
             phases = frozenset({point.box_phase}) if several and point.box_phase else None
         room = job.rooms.get(outlet.room) if outlet.room else None
-        is_last = outlet.use is Permission.LAST_RESORT or circuit.is_last_resort
+        is_last = outlet.use is Permission.LAST_RESORT or circuit.is_taken_last
         return self._behind(
             exposure([circuit], phases, frozenset(rcds)),
             is_last_resort=is_last or (room is not None and room.use in LAST_RESORT_ROOMS),

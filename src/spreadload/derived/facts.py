@@ -90,7 +90,7 @@ class Facts:
             boxes=box_facts(job),
             demands={setup.id: demands(job, setup) for setup in job.setups},
             route=route_rule(job),
-            leads_are_assumed=not listed.leads,
+            leads_are_assumed=not listed.lists_leads,
             unknown=unknown,
         )
 

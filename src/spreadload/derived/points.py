@@ -126,8 +126,7 @@ def _outlet_point(
     last_resort = (
         outlet.use is Permission.LAST_RESORT
         or (room is not None and room.use in LAST_RESORT_ROOMS)
-        # One that may be on what is off limits is taken only where no other is left.
-        or any(circuit.is_last_resort or not circuit.is_usable for circuit in on)
+        or any(circuit.is_taken_last for circuit in on)
     )
     return Point(
         id=outlet_id,

@@ -36,6 +36,11 @@ class CircuitFacts:
     is_last_resort: bool
     source: str
 
+    @property
+    def is_taken_last(self) -> bool:
+        """Whether an outlet on it, or that may be, is taken only where no other is left."""
+        return self.is_last_resort or not self.is_usable
+
 
 @dataclass(frozen=True)
 class FeedFacts:

@@ -21,7 +21,7 @@ def with_usual_leads(job: Job, loads: Mapping[str, LoadFacts]) -> Job:
         job: The job.
         loads: Its loads as worked out, for the plugs they have.
     """
-    if job.leads:
+    if job.lists_leads:
         return job
     ordinary = practice.region(job.region).ordinary_plug
     larger = dict.fromkeys(

@@ -47,6 +47,11 @@ class Job(Stated):
     note: Text = ""
 
     @property
+    def lists_leads(self) -> bool:
+        """Whether it says which leads there are; an empty list says that there are none."""
+        return "leads" in self.model_fields_set
+
+    @property
     def loads(self) -> dict[str, Load]:
         """Loads of departments, then those of the house; heads are none of them."""
         return self.departments | self.house

@@ -66,3 +66,16 @@ def test_a_map_says_what_a_job_says_that_knows_it(
     assert carried(on_map) == carried(stated)
     assert on_map.violations == stated.violations
     assert [(g.goal, g.value) for g in on_map.goals] == [(g.goal, g.value) for g in stated.goals]
+
+
+@pytest.mark.parametrize(
+    "stated", [{"use": "off limits"}, {"feeds": "air"}, {"use": "last resort"}]
+)
+def test_what_is_taken_last_is_so_on_a_map_too(stated: dict[str, str]) -> None:
+    """An outlet stated on what is off limits, or feeds no outlets, counts alike on that map."""
+    own = circuit(10.0) | stated
+    job = small_job(circuits={"P1": own, "P2": circuit(10.0)})
+    plan = plan_of(put("lamp", "O1", place="lounge"))
+    judge = Judge(Facts.of(job))
+    assert judge.judge(plan, {"O1": "P1"}) == judge.judge(plan)
+    assert {g.goal: g.value for g in judge.judge(plan).goals}["last resort"] == 1

@@ -1,5 +1,7 @@
 """Where no leads are listed the usual ones are there for every plug that cannot do without."""
 
+from typing import Any
+
 import pytest
 
 from builders import amps, circuit, outlet, setup, small_job
@@ -54,6 +56,20 @@ def test_a_larger_plug_brings_leads_that_carry_it(
     head = {"big": amps(13.0, cord_m=2.0) | ({} if plug is None else {"plug": plug})}
     facts = Facts.of(small_job(region=region, heads=head, setups=[setup(big="lounge")]))
     assert lead in kinds(facts)
+
+
+def test_an_empty_list_of_leads_says_that_there_are_none() -> None:
+    """A lamp on a cord of 2 m, 6 m from the outlet: lit where nobody listed leads, not by none."""
+    stated: dict[str, Any] = {
+        "outlets": {"O1": outlet("P1", "lounge", at=[0, 0])},
+        "places": {"window": {"room": "lounge", "at": [6, 0]}},
+        "heads": {"lamp": amps(4.0, cord_m=2.0)},
+        "setups": [setup(lamp="window")],
+    }
+    assert plan_job(small_job(**stated)).answer.says is Says.FITS
+    none = small_job(**stated, leads=[])
+    assert Facts.of(none).leads == ()
+    assert plan_job(none).answer.says is Says.CANNOT
 
 
 def test_a_large_head_is_lit_in_a_house_that_takes_its_plug() -> None:

@@ -288,8 +288,9 @@ def test_leads_nobody_listed_are_not_counted_as_stock() -> None:
     """Where a job lists no leads, those taken to be there are pulled with no stock beside them."""
     heads = {"lamp": amps(1.0, cord_m=0.5)}
     setups = [{"id": "SU1", "heads": {"lamp": "lounge"}}]
-    for leads, stock in (([], "not counted"), ([{"length_m": 10.0, "count": 4}], "4")):
-        job = small_job(heads=heads, setups=setups, leads=leads)
+    listed = {"leads": [{"length_m": 10.0, "count": 4}]}
+    for leads, stock in (({}, "not counted"), (listed, "4")):
+        job = small_job(heads=heads, setups=setups, **leads)
         table = lists_of(job, put("lamp", "O1", place="lounge", lead=0))["pull-list"]
         (line,) = rows_of(table, "lead")
         assert line[6] == stock
