@@ -58,7 +58,10 @@ def offered_keys(mistake: Mistake) -> tuple[str, ...]:
     known = list(fields(owner)) if is_model(owner) else []
     word = str(mistake.spot.path[-1])
     near = meant_keys(word, known) or closest(word, known)
-    return tuple(key for key in near if _goes_there(mistake.spot.value, below(owner, key)))
+    fitting = [key for key in near if _goes_there(mistake.spot.value, below(owner, key))]
+    # What is there already is hardly what is missing.
+    open_ = [key for key in fitting if key not in (mistake.spot.around or ())]
+    return tuple(open_ or fitting)
 
 
 def _goes_there(value: Any, annotation: Any) -> bool:  # noqa: ANN401

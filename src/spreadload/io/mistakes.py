@@ -35,12 +35,13 @@ SCALAR_KINDS = frozenset({Kind.TEXT, Kind.NUMBER, Kind.TRUTH})
 
 @dataclass(frozen=True)
 class Spot:
-    """A value, what the model asks for there, and the option of the group or list around it."""
+    """A value, what the model asks for there, and the group or list around it with its option."""
 
     path: Path
     value: Any
     annotation: Any
     owner: Any = None
+    around: Any = None
 
     def members(self) -> list[Any]:
         """Return the options of the annotation, "nothing" left out."""
@@ -49,7 +50,8 @@ class Spot:
     def below(self, step: str | int) -> "Spot":
         """Return the spot one step down; a value that is not there is None."""
         owner = (self.members() or [Any])[0]
-        return Spot((*self.path, step), step_into(self.value, step), below(owner, step), owner)
+        value, asked = step_into(self.value, step), below(owner, step)
+        return Spot((*self.path, step), value, asked, owner, self.value)
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,7 @@ def _shadowed(spot: Spot) -> Iterator[Mistake]:
     for step, value in _steps(spot.value):
         path = (*spot.path, step)
         if is_model(model) and step in model.model_fields and step not in fields(model):
-            yield Mistake("extra_forbidden", Spot(path, value, Any, owner))
+            yield Mistake("extra_forbidden", Spot(path, value, Any, owner, spot.value))
         yield from _shadowed(Spot(path, value, below(owner, step), owner))
 
 

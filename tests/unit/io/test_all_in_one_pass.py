@@ -156,6 +156,14 @@ def test_many_slips_are_told_in_one_pass(slips: list[Slip], tmp_path: Path) -> N
         assert remedy in fault.remedy
 
 
+def test_of_two_keys_as_near_the_one_that_is_not_there_yet_is_meant(tmp_path: Path) -> None:
+    """`leads` is given, so `heds` is `heads`; what stands below it is read on."""
+    text = GOOD.replace("\nheads:", "\nheds:").replace("plate_w: 1350", "plate_w: lots")
+    faults = faults_of(tmp_path, text)
+    assert [f.key for f in faults] == ["heds", "heads.key.plate_w"]
+    assert faults[0].remedy == "did you mean heads?"
+
+
 def test_what_nobody_can_guess_hides_nothing_and_makes_nothing_up(tmp_path: Path) -> None:
     """Figures that are no figures stand beside unknown names; all are told."""
     slips = [*UNKNOWABLE, *NAMES, SENSE[1], SENSE[2], SENSE[5]]
