@@ -35,6 +35,10 @@ _NOTHING_TO_TAKE_OFF = (
     "The plan itself has too much on it, and nothing of it can be moved or switched off: leave it "
     "off until whoever owns what is on it says what can wait."
 )
+_WIRED_ONLY = (
+    "Nothing of ours has to move: what the house has wired to it is the owner's, and opened it "
+    "without a plug of ours."
+)
 _BARE_TELLS = (
     "Nothing of ours has to move: take off what is not in the plan. If it opens again with nothing "
     "plugged in, leave it off: licensed electrician."
@@ -115,6 +119,8 @@ def _later(answer: TripAnswer) -> list[str]:
 
 
 def _nothing_to_move(answer: TripAnswer) -> str:
+    if answer.is_wired_only:
+        return _WIRED_ONLY
     if answer.is_over:
         return _NOTHING_TO_TAKE_OFF
     match answer.causes[0].cause:
@@ -222,7 +228,8 @@ def _step_words(answer: TripAnswer, step: Step) -> str:
 def back_lines(answer: TripAnswer, style: Style) -> list[str]:
     """Return how to bring it back, and in which order to switch on again."""
     back, top = answer.back, answer.causes[0] if answer.causes else None
-    if back is None or top is None or answer.is_second or top.cause in _NEVER_BY_US:
+    is_left_off = answer.is_second or answer.is_wired_only
+    if back is None or top is None or is_left_off or top.cause in _NEVER_BY_US:
         return []
     if answer.alone is not None:
         return _lone_plug_back(answer, answer.alone, style)

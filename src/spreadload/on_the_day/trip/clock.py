@@ -58,6 +58,9 @@ class Clock:
         return found
 
     def _opens(self, hazard: Hazard, circuit: str) -> Floats:
+        if circuit not in self.scene.maps.circuits:
+            # It feeds no outlet: what is wired to it is the same on every wiring.
+            return np.ones(len(self.scene.maps))
         if self.seconds is None or self.seconds <= INSTANT_S.value:
             full: Floats = EMPTY.value + hazard.used(circuit) ** LOADED.value
             return full

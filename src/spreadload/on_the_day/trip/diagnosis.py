@@ -198,6 +198,11 @@ class TripAnswer:
         return is_of_amps and self.is_at_once and not self.is_over
 
     @property
+    def is_wired_only(self) -> bool:
+        """Whether it is a way that feeds no outlet: what the house has wired to it opened it."""
+        return self.circuit is not None and self.circuit not in self.scene.maps.circuits
+
+    @property
     def is_ours(self) -> bool:
         """Whether the load that the plan puts on it is reason enough."""
         return self.carried is not None and aim_for(self.scene, self.carried) is not None
@@ -289,6 +294,8 @@ def _with_remedy(answer: TripAnswer, top: Opened, report: Report) -> TripAnswer:
     avoid = frozenset(report.seen.dark) if limit.kind is not Kind.SOCKET else frozenset()
     if answer.is_second:
         return replace(answer, away=emptied(answer.scene, limit, avoid))
+    if answer.is_wired_only:
+        return answer
     answer = replace(answer, leaking=_leakage(answer.scene, limit, top, report))
     if (suspect := answer.suspect) is not None:
         # What leaks shows when it is added; what looks like an arc would only open it once more.

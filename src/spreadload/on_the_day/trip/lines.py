@@ -146,6 +146,9 @@ def _what_to_do(answer: TripAnswer) -> str:
         return _leakage_line(answer, answer.limit)
     if answer.limit.kind is Kind.CONTRACT or top.cause is Cause.METER:
         return _contract_line(answer, answer.limit)
+    if answer.is_wired_only:
+        name = limit_name(answer.scene.facts, answer.limit)
+        return f"Leave {name} off: it feeds no outlet. Tell the owner, licensed electrician."
     return _amps_line(answer, answer.limit)
 
 

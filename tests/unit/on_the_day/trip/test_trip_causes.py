@@ -11,6 +11,8 @@ from spreadload.job.job import Job
 from spreadload.on_the_day.trip.causes import LEAST_TOLD, SIGNS, Cause
 from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.on_the_day.trip.words import device_words
+from spreadload.report.style import Style
+from spreadload.report.trip_text import trip_text
 from trips import causes, told
 
 
@@ -305,3 +307,25 @@ def test_what_is_hardly_possible_is_not_asked_for() -> None:
     line = radio_line(answer)
     assert device_words(answer.scene.facts, likely) in line
     assert device_words(answer.scene.facts, unlikely) not in line
+
+
+@pytest.mark.parametrize("after_s", [None, 0.0, 600.0])
+@pytest.mark.parametrize("load_a", [8.0, 12.0])
+def test_a_way_that_feeds_no_outlet_is_left_to_the_owner(
+    after_s: float | None, load_a: float
+) -> None:
+    """The water heater's own way opened: no kettle of the crew's can be on it.
+
+    Common practice, no source: what is wired in is the owner's, and a licensed electrician's.
+    """
+    job = small_job(
+        circuits={"P1": circuit(10.0), "HW": circuit(10.0, label="WATER", feeds="water")},
+        outlets={"O1": outlet("P1", "lounge"), "O2": outlet(None, "bed")},
+        house={"tank": amps(load_a, kind="heater", circuit="HW", policy="must stay on")},
+    )
+    answer = told(job, put("lamp", "O1", place="lounge"), device="HW", after_s=after_s)
+    assert (answer.intruder, answer.move, answer.shed) == (None, None, None)
+    assert radio_line(answer).startswith("Leave WATER off: it feeds no outlet. Tell the owner")
+    said = " ".join(trip_text(answer, Style()).split())
+    assert "heater, kettle" not in said
+    assert "Back on, in this order" not in said
