@@ -183,6 +183,7 @@ class Reader:
             words = f"{where} is placed{in_setup(setup)}, which does not ask for it"
         else:
             words = f"{named} asks for no {entry.load} at {entry.place or 'a place left open'}"
+            words += _meant(entry.place or "", [p for p in asked.by_load[entry.load] if p])
         found.faults.append(unknown(setup, where, words))
         return None
 

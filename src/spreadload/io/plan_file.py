@@ -12,7 +12,7 @@ one version.
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
@@ -22,13 +22,33 @@ from spreadload.io.atomic import write_text_atomic
 from spreadload.io.compose import compose
 from spreadload.io.faults import validate
 from spreadload.io.job_file import job_path
-from spreadload.io.source import Source, shown
+from spreadload.io.source import Source
+from spreadload.io.syntax import MERGE_MARK, is_merge_mark
 from spreadload.io.text_file import read_text
 from spreadload.job.job import Job
+from spreadload.lookalikes import odd_signs
 from spreadload.plan import Frozen, Plan
 
 FORMAT: Literal["spreadload plan"] = "spreadload plan"
 VERSION: Literal[1] = 1
+_AGAIN = "name a plan file, or plan again"
+# What the decoder of the standard library says of the slips of a hand, and what to do.
+_BROKEN = {
+    "property name": "put the key in double quotes, with no comma behind the last one of a group",
+    "delimiter": "put a comma between two entries, a colon behind a key, and close every bracket",
+    "Expecting value": "write a number, null, or a text in double quotes; no comma behind the last",
+    "Illegal trailing comma": "remove the comma behind the last entry",
+    "Extra data": "remove what stands behind the last bracket",
+    "Unterminated string": "close the quote on the same line",
+    "control character": "close the quote on the same line",
+    "escape": "write a backslash twice",
+}
+_REMEDIES = {
+    "`-`": "put the entries in square brackets: [{...}, {...}]",
+    "two blanks further in": 'write it as {"key": value, ...}',
+    "after the colon": "write a value after the colon",
+    "`key: value` lines after it": 'add it as "plan": {...}, or plan again',
+}
 # A file that says one of these is a job, or a house that a job pulls in.
 _JOB_KEYS = frozenset({"circuits", "outlets", "setups"})
 
@@ -93,7 +113,10 @@ def load_plan(path: Path, job: Job) -> LoadedPlan:
     if composed.root is None:
         raise InputError(composed.faults)
     source = Source(composed.root, (str(path),), composed.faults, composed.complete)
-    content = validate(source, PlanFile)
+    try:
+        content = validate(source, PlanFile)
+    except InputError as error:
+        raise InputError(_in_json(fault) for fault in error.faults) from error
     if content.job == job_digest(job):
         return LoadedPlan(content.plan, others=content.others)
     warning = f"{path} was made for another job, or this job has changed since: check it again"
@@ -105,26 +128,40 @@ def _no_plan(path: Path, problem: str) -> InputError:
 
 
 def _json(text: str, path: Path) -> Any:  # noqa: ANN401 - any JSON
+    """Return what the text holds; what is given twice or is no number is told with its line later.
+
+    Raises:
+        InputError: It is no JSON.
+    """
     try:
-        return json.loads(text, object_pairs_hook=_no_repeats, parse_constant=_no_constant)
+        return json.loads(text)
     except json.JSONDecodeError as error:
-        problem = f"not JSON: {error.msg.lower()}"
-        raise _refusal(path, problem, error.lineno) from error
+        if not text.strip().startswith(("{", "[")):
+            problem = "this is not JSON, which starts with {" if text.strip() else "it is empty"
+            raise _refusal(path, f"not a plan: {problem}", 1) from error
+        lines = text.splitlines()
+        written = lines[error.lineno - 1] if error.lineno <= len(lines) else ""
+        problem, remedy = _broken(error.msg, written)
+        raise _refusal(path, problem, error.lineno, remedy) from error
     except (ValueError, RecursionError) as error:
-        raise _refusal(path, f"not a plan: {shown(str(error))}", 0) from error
+        raise _refusal(path, "not a plan: brackets in brackets without end", 0) from error
 
 
-def _no_repeats(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise ValueError(f"the key {key} is given twice")
-        found[key] = value
-    return found
+def _broken(said: str, written: str) -> tuple[str, str]:
+    """Return problem and remedy from what the decoder says of a line as written."""
+    if is_merge_mark(written):
+        return MERGE_MARK
+    if odd := odd_signs(written):
+        return f"not JSON: {said.lower()}", f"write it with plain signs: {odd}"
+    return f"not JSON: {said.lower()}", next(
+        (remedy for words, remedy in _BROKEN.items() if words in said), _AGAIN
+    )
 
 
-def _no_constant(word: str) -> Any:  # noqa: ANN401 - signature of the decoder's hook
-    raise ValueError(f"{word} is not a number")
+def _in_json(fault: Fault) -> Fault:
+    """Return a fault with a remedy for JSON where its own is for YAML."""
+    remedy = next((own for yaml, own in _REMEDIES.items() if yaml in fault.remedy), fault.remedy)
+    return replace(fault, remedy=remedy)
 
 
 def _require_plan(data: Any, path: Path) -> None:  # noqa: ANN401 - any JSON
@@ -139,7 +176,5 @@ def _require_plan(data: Any, path: Path) -> None:  # noqa: ANN401 - any JSON
         raise _refusal(path, problem, 1, "update the program, or plan again")
 
 
-def _refusal(
-    path: Path, problem: str, line: int, remedy: str = "name a plan file, or plan again"
-) -> InputError:
+def _refusal(path: Path, problem: str, line: int, remedy: str = _AGAIN) -> InputError:
     return InputError([Fault(str(path), line, "", problem, remedy=remedy)])

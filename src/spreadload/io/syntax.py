@@ -60,6 +60,11 @@ _WORDS = (
     ("directive", "a line starts with `%`, which has a meaning of its own", _QUOTE_IT),
     ("tag", "a value starts with `!`, which has a meaning of its own", _QUOTE_IT),
 )
+MERGE_MARK = (
+    "a mark of two versions that were merged",
+    "keep one of the two versions, and remove the lines with <<<<<<<, ======= and >>>>>>>",
+)
+_MERGE_MARK = re.compile(r"(<{7}|={7}|>{7}|\|{7})( |$)")
 _UNCLOSED = ("end of stream", "',' or")
 _AFTER_QUOTE = re.compile(r"""[:-] +('[^']*'|"[^"]*") *[^\s'",\]}#]""")
 _TAB = re.compile(r"[ \-]*\t")
@@ -69,6 +74,9 @@ def syntax_fault(error: Exception, file: str, text: str) -> Fault:
     """Return the one fault for text the YAML parser gave up on."""
     lines = text.rstrip().splitlines()
     line = min(_where(error), len(lines))
+    marks = [n for n, written in enumerate(lines, start=1) if is_merge_mark(written)]
+    if marks and marks[0] <= line + 1:
+        return Fault(file, marks[0], "", MERGE_MARK[0], remedy=MERGE_MARK[1])
     for number in (line, line - 1):
         if 0 < number <= len(lines) and _TAB.match(lines[number - 1]):
             problem, remedy = "the line is indented with a tab", "use blanks to indent, never tabs"
@@ -78,6 +86,11 @@ def syntax_fault(error: Exception, file: str, text: str) -> Fault:
         return Fault(file, opened, "", problem, remedy='close it: "like this"')
     problem, remedy = _words(error, lines[line - 1] if line else "", is_at_end=_where(error) > line)
     return Fault(file, line, "", problem, remedy=remedy)
+
+
+def is_merge_mark(line: str) -> bool:
+    """Whether a line was put there by a tool that merges two versions of a file."""
+    return bool(_MERGE_MARK.match(line))
 
 
 def _open_quote(lines: list[str]) -> int | None:

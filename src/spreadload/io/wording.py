@@ -49,6 +49,11 @@ def _missing(mistake: Mistake) -> Words:
 def _choice(mistake: Mistake) -> Words:
     known = [str(choice) for choice in choices_of(mistake)]
     value = mistake.spot.value
+    plain = next((c for c in choices_of(mistake) if str(c) == value and c != value), None)
+    if plain is not None:
+        return Words(
+            f"must be {value}, without quotes", "", f"write {value}", Cure("", written(plain))
+        )
     if not isinstance(value, str):
         return Words("not one of the words allowed here", listed(known))
     near = meant_words(value, known) or closest(value, known)

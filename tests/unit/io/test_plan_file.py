@@ -107,6 +107,57 @@ def test_treacherous_json_is_refused(tmp_path: Path, text: str) -> None:
     assert "plan.json" in said_of(path)
 
 
+@pytest.mark.parametrize(
+    ("right", "wrong", "problem", "remedy"),
+    [
+        ('"socket": 1,', '"socket": 1,,', "not JSON", "no comma behind the last"),
+        ('"socket": 1,', "'socket': 1,", "not JSON", "in double quotes"),
+        ('"socket": 1,', '"socket": 1', "not JSON", "a comma between two entries"),
+        ('"socket": 1,', '"socket": True,', "not JSON", "write a number, null, or a text"),
+        ('"socket": 1,', "“socket”: 1,", "not JSON", "straight quotes"),
+        ('"socket": 1,', "\n<<<<<<< HEAD\n", "two versions that were merged", "remove the lines"),
+        ('"socket": 1,', '"socket": 1, "socket": 2,', "given twice", "keep one of the two"),
+        ('"socket": 1,', '"socket": NaN,', "must be a whole number", "in digits"),
+        ('"socket": 1,', '"socket": "2",', "must be a whole number", "without unit or quotes: 2"),
+        ('"socket": 1,', '"sokcet": 1,', "unknown key", "did you mean socket?"),
+    ],
+)
+def test_a_slip_of_a_hand_is_told_with_its_line(
+    right: str, wrong: str, problem: str, remedy: str, tmp_path: Path
+) -> None:
+    """One fault on the line of the slip, with what to write there."""
+    path = saved(tmp_path)
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace(right, wrong, 1), encoding="utf-8")
+    said = said_of(path)
+    line = text[: text.index(right)].count("\n") + 1
+    # A comma that is missing is only noticed at the key behind it.
+    assert f"plan.json:{line}:" in said or f"plan.json:{line + 1}:" in said
+    assert problem in said
+    assert remedy in said
+
+
+@pytest.mark.parametrize(
+    ("plan", "remedy"),
+    [
+        ({"placements": {"a": {}}}, "put the entries in square brackets"),
+        ([], 'write it as {"key": value, ...}'),
+        ({"placements": None}, "write a value after the colon"),
+    ],
+)
+def test_remedies_are_for_json(plan: Any, remedy: str, tmp_path: Path) -> None:  # noqa: ANN401
+    """Nobody is told to indent a file of brackets."""
+    assert remedy in said_of(changed(tmp_path, plan=plan))
+
+
+@pytest.mark.parametrize("text", ["", "\n", "plan: {}", "format: spreadload plan\n"])
+def test_a_file_that_is_no_json_is_sent_to_another(text: str, tmp_path: Path) -> None:
+    """An empty file, or YAML."""
+    path = tmp_path / "plan.json"
+    path.write_text(text, encoding="utf-8")
+    assert "name a plan file, or plan again" in said_of(path)
+
+
 def test_a_later_version_is_told_from_a_broken_file(tmp_path: Path) -> None:
     """The remedy is to update, not to mend the file."""
     assert "later version" in said_of(changed(tmp_path, version=2))

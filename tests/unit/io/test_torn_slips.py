@@ -152,6 +152,15 @@ def test_a_file_pulled_in_by_another_word_is_pulled_in(key: str, tmp_path: Path)
     assert fault.remedy == "did you mean use?"
 
 
+@pytest.mark.parametrize("at", ["circuits:\n", "rooms:\n", "  - id: SU2\n"])
+def test_two_versions_merged_into_one_file_are_told_as_that(at: str, tmp_path: Path) -> None:
+    """The marks of whatever merged them are no slip of a colon."""
+    marked = f"<<<<<<< mine\n{at}=======\n{at}>>>>>>> theirs\n"
+    (fault,) = faults_of(tmp_path, GOOD.replace(at, marked, 1))
+    assert fault.line == GOOD[: GOOD.index(at)].count("\n") + 1
+    assert "two versions" in fault.problem
+
+
 def test_an_entry_given_twice_makes_no_other_unknown(tmp_path: Path) -> None:
     """The second may have been meant to be the one that others name."""
     (fault,) = faults_of(tmp_path, GOOD.replace("  O2: {", "  O1: {"))
