@@ -8,7 +8,7 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.off import Idle
 from spreadload.explain.reasons import Reason
 from spreadload.explain.sentences import headline, reason_text
-from spreadload.words import setup_names
+from spreadload.words import row, setup_names
 
 
 @dataclass(frozen=True)
@@ -23,13 +23,13 @@ class Why:
 def must_be_off(idle: Iterable[Idle]) -> tuple[str, ...]:
     """Return what must not run, with what it would break."""
     each = [((one.who, one.why_off), one.setup) for one in idle if one.must_be_off]
-    return tuple(f"{who} in {setups}: {why}" for (who, why), setups in _together(each))
+    return tuple(f"{who} in {setups}: {why}" for who, why, setups in _alike(each))
 
 
 def may_run(idle: Iterable[Idle]) -> tuple[str, ...]:
     """Return idle loads that one could add, and where."""
     each = [((one.who, one.may_run_at), one.setup) for one in idle if one.may_run_at]
-    return tuple(f"{who} in {setups}: one, {where}" for (who, where), setups in _together(each))
+    return tuple(f"{who} in {setups}: one, {where}" for who, where, setups in _alike(each))
 
 
 def whys(facts: Facts, reasons: Iterable[Reason]) -> tuple[Why, ...]:
@@ -46,3 +46,11 @@ def _together(
     for said, setup in each:
         setups[said].append(setup)
     return [(said, setup_names(of)) for said, of in setups.items()]
+
+
+def _alike(each: Iterable[tuple[tuple[str, str], str]]) -> list[tuple[str, str, str]]:
+    """Return what is said with the set-ups, and with all the loads it is said of there."""
+    loads: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for (who, said), setups in _together(each):
+        loads[said, setups].append(who)
+    return [(row(whos), said, setups) for (said, setups), whos in loads.items()]
