@@ -250,3 +250,19 @@ def test_a_load_step_is_written_down_with_its_volts(house: Path) -> None:
     (entry,) = read_log(log_path(house), load_job(house)).log.observations
     assert (entry.what, entry.loaded, entry.read) == (Seen.LOAD_STEP, "O1", "O2")
     assert (entry.idle_v, entry.loaded_v, entry.supply_drop_v) == (238, 230.5, 5.5)
+
+
+@pytest.mark.parametrize(
+    ("seen", "said"), [(["O1"], "1 entry was there"), (["O1", "O2"], "2 entries were there")]
+)
+def test_another_phone_log_taken_up_twice_adds_nothing(
+    house: Path, seen: list[str], said: str
+) -> None:
+    """The same lines from the same phone are the same sightings."""
+    theirs = house / "theirs.yaml"
+    line = "- {{what: breaker off, circuits: [P1], dark: [{}], when: '2026-03-01 09:00'}}\n"
+    lines = [line.format(o) for o in seen]
+    theirs.write_text("observations:\n" + "".join(lines), encoding="utf-8")
+    assert note(house, "--merge", str(theirs)).exit_code == 0
+    again = note(house, "--merge", str(theirs))
+    assert again.stdout == f"Nothing new: {said} already\n"

@@ -47,7 +47,8 @@ def noted_text(
             lines.append(style.wrap(lesson_words(lessons[number]), first="  ", rest="  "))
     if was_there or not entries:
         said = "Nothing new" if not entries else "The rest"
-        lines.append(f"{said}: {was_there} entries were there already")
+        entries_were = "1 entry was" if was_there == 1 else f"{was_there} entries were"
+        lines.append(f"{said}: {entries_were} there already")
     for text in clashes:
         lines.append(style.wrap(f"In dispute, set aside until settled: {text}", rest="  "))
     return "\n".join(lines)

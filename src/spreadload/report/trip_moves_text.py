@@ -95,8 +95,8 @@ def _emptied(answer: TripAnswer) -> list[str]:
         left = row(
             [f"{unit_name(facts, p.load, p.unit)} at {at(facts, p)}" for p in answer.stranded]
         )
-        verb = "stays" if len(answer.stranded) == 1 else "stay"
-        said.append(f"{left} {verb} dark: no other outlet takes it as the rest stands.")
+        verb, it = ("stays", "it") if len(answer.stranded) == 1 else ("stay", "them")
+        said.append(f"{left} {verb} dark: no other outlet takes {it} as the rest stands.")
     said = said or ["Nothing of ours is on it: leave it off."]
     return [*said, *_later(answer), _or_the_same(answer)]
 

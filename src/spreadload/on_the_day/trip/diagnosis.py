@@ -24,6 +24,7 @@ from spreadload.on_the_day.trip.causes import (
     NOT_OF_AMPS_ALONE,
     OF_A_CIRCUIT,
     OF_A_SOCKET,
+    OF_EVERYTHING,
     OF_LEAKAGE,
     SAID,
     Cause,
@@ -80,6 +81,7 @@ class TripAnswer:
         misfits: Outlets without any one of which what was found would have a cause.
         number: The number this trip has, or would have, in the log.
         dark: Outlets seen dark.
+        lit: Outlets seen lit.
     """
 
     scene: Scene
@@ -110,17 +112,13 @@ class TripAnswer:
     misfits: tuple[str, ...] = ()
     number: int = 0
     dark: tuple[str, ...] = ()
+    lit: tuple[str, ...] = ()
 
     @property
     def must_stay_on(self) -> tuple[str, ...]:
         """What was agreed to stay on and is, or may be, dark: ``oxygen at B1``."""
         facts, limit = self.scene.facts, self.limit
-        lost = [] if limit is None else list(limit.on(self.scene))
-        lost += [
-            p
-            for p in self.scene.plan.placements
-            if p.setup == self.scene.setup and facts.points[p.point].outlet in self.dark
-        ]
+        lost = [p for p in self.scene.judged.by_setup[self.scene.setup] if self._may_be_dark(p)]
         plugged = {f"{p.load} at {at(facts, p)}": p.load for p in lost}
         wired = () if limit is None else limit.wired(self.scene)
         named = plugged | {group.load.id: group.load.id for group in wired}
@@ -128,6 +126,16 @@ class TripAnswer:
             name for name, load in facts.job.loads.items() if load.policy is Policy.MUST_STAY_ON
         }
         return tuple(words for words, load in named.items() if load in kept)
+
+    def _may_be_dark(self, p: Placement) -> bool:
+        """Whether a unit is dark with what opened, on any wiring that is not all but ruled out."""
+        limit, outlet = self.limit, self.scene.facts.points[p.point].outlet
+        is_all = bool(self.causes) and self.causes[0].cause in OF_EVERYTHING
+        if is_all or outlet in self.dark or (limit is not None and limit.parts(self.scene, p)):
+            return True
+        if outlet in self.lit or limit is None:
+            return False
+        return limit.chance_dead(self.scene, outlet) > HARDLY
 
     @property
     def may_be_dead(self) -> tuple[str, ...]:
@@ -229,6 +237,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
             has_no_handle_down=has_no_handle_down,
             misfits=odd,
             dark=report.seen.dark,
+            lit=report.seen.lit,
         )
     top = causes[0]
     entry = entry_of(before, top, report)
@@ -255,6 +264,7 @@ def after_a_trip(job: Job, log: Log, plan: Plan, setup: str, report: Report) -> 
         doubted=doubted(before, entry) if certain and entry else (),
         number=len(log.observations) + 1,
         dark=report.seen.dark,
+        lit=report.seen.lit,
     )
     return _with_remedy(answer, top, report)
 

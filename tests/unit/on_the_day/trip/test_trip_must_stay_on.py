@@ -85,3 +85,24 @@ def test_it_is_the_last_to_be_unplugged_and_the_first_to_be_back(
     assert radio_line(answer).startswith("Unplug lamp at O1")
     assert answer.back is not None
     assert [p.load for p in answer.back.order] == back
+
+
+@pytest.mark.parametrize(("lit", "named"), [((), ("oxygen at O3",)), (("O3",), ())])
+def test_what_may_be_on_it_is_named_though_it_is_likelier_elsewhere(
+    lit: tuple[str, ...], named: tuple[str, ...]
+) -> None:
+    """One in five that the concentrator is dark is reason to look; lit before their eyes is not."""
+    job = small_job(
+        circuits=circuits(P1=10.0, P2=10.0),
+        outlets={
+            "O1": outlet("P1", "lounge"),
+            "O2": outlet("P2", "bed"),
+            "O3": outlet(None, "bed", maybe_on=["P1", "P2"]),
+        },
+        wiring={"outlets": {"O3": {"P1": 20, "P2": 80}}},
+        house={"oxygen": amps(1.6, kind="motor", outlet="O3", policy="must stay on")},
+        setups=[setup(lamp="lounge", on=["oxygen"])],
+    )
+    oxygen = put("oxygen", "O3")
+    assert told(job, LAMP, oxygen, device="P1", lit=lit).must_stay_on == named
+    assert told(job, LAMP, oxygen, device="network").must_stay_on == ("oxygen at O3",)
