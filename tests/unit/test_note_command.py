@@ -80,6 +80,60 @@ def test_nothing_or_two_things_at_once_is_bad_input(house: Path, words: tuple[st
     assert not (house / "log.yaml").exists()
 
 
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ("{what: trip, circuits: [P9], dark: [O1]}", "hint: the job has P"),
+        ("{what: held, circuits: [P1]}", "add loads_a: {outlet: amps}"),
+        ("{what: breaker off, circuits: [P1]}", "add dark: [...] and still_on: [...]"),
+        ("{what: rcd, dark: [O1]}", "add rcd: ..."),
+        ("{what: trip, circuits: [P1], dark: [O1], still_on: [O1]}", "take O1 out of one"),
+        (
+            "{what: load step, loaded: O1, read: O1, idle_v: 228, loaded_v: 230, supply_drop_v: 1}",
+            "swap idle_v and loaded_v",
+        ),
+    ],
+)
+def test_what_an_entry_cannot_mean_comes_with_a_remedy(house: Path, entry: str, said: str) -> None:
+    """Each on its line, with what to write."""
+    (house / "log.yaml").write_text(f"observations:\n  - {entry}\n", encoding="utf-8")
+    told = CliRunner().invoke(cli, ["board", str(house)])
+    assert told.exit_code == 2
+    assert "log.yaml:2: observations[1]" in told.stderr
+    assert said in told.stderr
+
+
+def test_slips_of_a_log_come_in_one_pass(house: Path) -> None:
+    """A misspelt key hides no unknown name, on its own line or another."""
+    log = (
+        "observation:\n"
+        "  - {what: tripped, circuits: P1, dark: [O11]}\n"
+        "  - {what: trip, cirucits: [P22], dark: [O2]}\n"
+    )
+    (house / "log.yaml").write_text(log, encoding="utf-8")
+    told = CliRunner().invoke(cli, ["board", str(house)]).stderr
+    keys = [
+        "observation:",
+        "[1].what:",
+        "[1].circuits:",
+        "[1].dark[1]:",
+        "[2].cirucits:",
+        "[2].circuits[1]:",
+    ]
+    assert told.count("error:") == len(keys)
+    assert all(key in told for key in keys)
+
+
+def test_a_strike_that_strikes_nothing_is_told(house: Path) -> None:
+    """Somebody wrote the number of the entry by hand: the entry still counts."""
+    note(house, _TOLD)
+    with (house / "log.yaml").open("a", encoding="utf-8") as log:
+        log.write("  - {what: strike, strikes: 1}\n")
+    told = note(house, "--list")
+    assert "log.yaml:3: strikes out no entry of this log (is 1)" in told.stderr
+    assert "[struck out]" not in told.stdout
+
+
 def test_a_house_without_rcds_says_so(house: Path) -> None:
     """No list of names is left blank."""
     plain = small_data(outlets={"O1": outlet(None, "lounge")})

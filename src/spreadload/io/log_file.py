@@ -7,7 +7,7 @@ moment loses at most the line being written.
 
 import os
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from threading import get_ident
@@ -15,33 +15,22 @@ from threading import get_ident
 import yaml
 
 from spreadload.errors import Fault, InputError
+from spreadload.io.as_meant import as_meant
 from spreadload.io.atomic import write_text_atomic
 from spreadload.io.compose import compose
-from spreadload.io.faults import validate
 from spreadload.io.job_file import JOB_NAME
+from spreadload.io.log_entries import entry_faults
 from spreadload.io.log_lines import readable_part
 from spreadload.io.scalars import meaning
-from spreadload.io.source import Place, Source, group
+from spreadload.io.source import Place, Source, group, shown
 from spreadload.io.torn import HEAD, Part, whole_part
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
-from spreadload.suggest import suggest
 from spreadload.wiring.evidence import clash
 from spreadload.wiring.settling import Settled, settle
 
 LOG_NAME = "log.yaml"
 _ENTRY = re.compile(r"^( *)- ", re.MULTILINE)
-_NEEDS = {
-    Seen.BREAKER_OFF: ("circuits",),
-    Seen.TRIP: ("circuits",),
-    Seen.RCD: ("rcd",),
-    Seen.STORY: ("circuits", "dark"),
-    Seen.LABEL: ("circuits", "dark"),
-    Seen.HELD: ("circuits", "loads_a"),
-    Seen.LOAD_STEP: ("loaded", "read", "idle_v", "loaded_v", "supply_drop_v"),
-    Seen.STRIKE: ("strikes",),
-}
-
 # Lines set aside that are told one by one: the answer comes after them.
 _TOLD = 3
 
@@ -101,6 +90,7 @@ def read_log(path: Path, job: Job, *, is_urgent: bool = False) -> LoadedLog:
     if faults:
         raise InputError(faults)
     warnings = list(_unread_words(path, unread))
+    warnings += _idle_strikes(path, part, log)
     warnings += [f"{path}: {dispute}" for dispute in settled.disputes]
     if part.torn:
         warnings.insert(
@@ -128,6 +118,20 @@ def _parts(path: Path, job: Job, *, is_urgent: bool) -> tuple[Part, Log, tuple[F
             raise
     log, unread = readable_part(part.text, lambda text: _log_of(text, str(path), job))
     return part, log, unread
+
+
+def _idle_strikes(path: Path, part: Part, log: Log) -> Iterator[str]:
+    """Yield what strikes out no entry, because somebody wrote its number or mended the entry."""
+    keys = {entry.key for _, entry in log.numbered}
+    for entry in log.observations:
+        if entry.what is Seen.STRIKE and entry.strikes not in keys:
+            at = part.text.find(str(entry.strikes), part.text.find("strikes"))
+            line = part.text.count("\n", 0, at) + 1
+            named = shown(str(entry.strikes))
+            yield (
+                f"{path}:{line}: strikes out no entry of this log (is {named}), so all of them "
+                "count: write struck: true on the one that is wrong"
+            )
 
 
 def _unread_words(path: Path, unread: tuple[Fault, ...]) -> Iterator[str]:
@@ -165,11 +169,14 @@ def _log_of(text: str, file: str, job: Job) -> Log:
     composed = compose(text, file, HEAD.strip())
     root = composed.root or group(Place(file, 1), {})
     source = Source(root, (file,), composed.faults, composed.complete)
-    log = validate(source, Log)
-    faults = [f for n, o in enumerate(log.observations) for f in _faults(source, n, o, job)]
-    if faults:
+    meant = as_meant(source, Log)
+    faults = [*source.faults, *meant.faults]
+    if meant.valid is not None and source.complete:
+        seen = enumerate(meant.valid.observations)
+        faults += [f for n, o in seen for f in entry_faults(meant.source, n, o, job)]
+    if meant.valid is None or faults:
         raise InputError(faults)
-    return log
+    return meant.valid
 
 
 def clash_faults(job: Job, log: Log, file: str) -> list[Fault]:
@@ -264,48 +271,3 @@ def _append_bytes(path: Path, content: bytes) -> bool:
     if done < len(content):
         raise InputError([Fault(str(path), 0, "", "cannot be written: the disk is full")])
     return True
-
-
-def _faults(source: Source, number: int, seen: Observation, job: Job) -> Iterator[Fault]:
-    where = ("observations", number)
-    for key in _NEEDS[seen.what]:
-        if not getattr(seen, key) and getattr(seen, key) != 0:
-            yield source.fault(where, f"`{seen.what}` needs `{key}`")
-    # That something tripped is worth knowing even where nobody looked what was dark.
-    if _needs_lamps(seen) and not (seen.dark or seen.still_on):
-        yield source.fault(where, f"`{seen.what}` needs `dark` or `still_on` outlets")
-    outlets = job.outlets
-    yield from _unknown(source, (*where, "circuits"), "circuit", seen.circuits, job.circuits)
-    for key, names in (("dark", seen.dark), ("still_on", seen.still_on)):
-        yield from _unknown(source, (*where, key), "outlet", names, outlets)
-    yield from _unknown(source, (*where, "loads_a"), "outlet", seen.loads_a, outlets)
-    for name, known, key, what in (
-        (seen.rcd, job.rcds, "rcd", "RCD"),
-        (seen.loaded, outlets, "loaded", "outlet"),
-        (seen.read, outlets, "read", "outlet"),
-    ):
-        if name is not None and name not in known:
-            problem = f"no such {what} in the job"
-            yield source.fault((*where, key), problem, remedy=suggest(name, known))
-    for name in sorted(set(seen.dark) & set(seen.still_on)):
-        yield source.fault(where, f"outlet {name} is both dark and still on")
-
-
-def _needs_lamps(seen: Observation) -> bool:
-    is_press = seen.what is Seen.RCD and "trip" not in seen.how.lower()
-    return seen.what is Seen.BREAKER_OFF or is_press
-
-
-def _unknown(
-    source: Source,
-    path: tuple[str | int, ...],
-    what: str,
-    names: Iterable[str],
-    known: Iterable[str],
-) -> Iterator[Fault]:
-    there = list(known)
-    for n, name in enumerate(names):
-        if name not in there:
-            at = (*path, n) if path[-1] != "loads_a" else (*path, name)
-            problem = f"no such {what} in the job"
-            yield source.fault(at, problem, remedy=suggest(name, there))

@@ -46,7 +46,9 @@ def readable_part(text: str, read: Callable[[str], Log]) -> tuple[Log, tuple[Fau
             kept += read(alone).observations
         except InputError as error:
             # What is no entry is a fault of the whole text: its line is that of the block.
-            faults += [replace(f, line=max(f.line, block.line)) for f in error.faults[:1]]
+            # What is written wrong comes before what is missing for it.
+            first = max(error.faults, key=lambda fault: fault.key.count("."))
+            faults.append(replace(first, line=max(first.line, block.line)))
             kept += [UNREADABLE] if block.is_entry else []
     return Log(observations=tuple(kept)), tuple(faults)
 
