@@ -15,8 +15,9 @@ from spreadload.job.preferences import Goal
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import cable_bound
 from spreadload.solver.large.held import Held
-from spreadload.solver.large.near_dealt import NearDealt, Range
+from spreadload.solver.large.near_dealt import NearDealt
 from spreadload.solver.large.percent_bound import percent_bounds
+from spreadload.solver.large.proof import Range
 from spreadload.solver.large.shares import sharing
 from spreadload.solver.model.candidates import all_candidates
 

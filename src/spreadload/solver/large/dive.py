@@ -19,6 +19,7 @@ from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.fills import Fill
 from spreadload.solver.large.prices import Prices
 from spreadload.solver.large.shares import Bin, Shares
+from spreadload.solver.large.terms import Terms
 
 # Of the circuits left, so many are settled at a time, and with them all that are as good as whole.
 _AT_ONCE = 0.12
@@ -50,11 +51,11 @@ class Dive:
 
     def run(self) -> Dealt:
         """Return units of each demand on each circuit; some may be missing."""
-        self._left = self.dealing.counts.copy()
+        self._left = self.dealing.terms.counts.copy()
         self._bar_fills(0)
-        self.dealing.ask_whole()
+        self.dealing.programme.ask_whole()
         prices: Prices | None = self.dealing.prices
-        while prices is not None and len(self._kept) < len(self.dealing.bins):
+        while prices is not None and len(self._kept) < len(self.dealing.terms.bins):
             prices = self._settled(prices)
             if prices is None or not self._keep_some():
                 break
@@ -64,27 +65,27 @@ class Dive:
 
     def _dealt(self) -> Dealt:
         found: Dealt = defaultdict(int)
-        left = self.dealing.counts.copy()
+        left = self.dealing.terms.counts.copy()
         for where, fill in self._kept.items():
             for k, count in fill.units.items():
                 units = min(count, int(left[k]))
                 left[k] -= units
                 if units:
-                    found[self.dealing.what.demands[k], where] += units
+                    found[self.dealing.terms.what.demands[k], where] += units
         return dict(found)
 
     def _settled(self, prices: Prices) -> Prices | None:
         """Return prices after a few rounds of further fills for what is left."""
         bins = self._bins_left()
         for _ in range(_ROUNDS):
-            first = len(self.dealing.parts)
+            first = len(self.dealing.programme.parts)
             fills, _ = self.dealing.fill_all(prices, bins)
-            self.dealing.take(fills)
+            self.dealing.programme.take(fills)
             self._bar_fills(first)
-            found, _ = self.dealing.solve()
+            found, _ = self.dealing.programme.solve()
             if found is None:
                 return None
-            if len(self.dealing.parts) == first:
+            if len(self.dealing.programme.parts) == first:
                 break
             prices = found.towards(prices, _INERTIA)
         return prices
@@ -93,12 +94,12 @@ class Dive:
         """Return the circuits still open, with the shares of what is left."""
         known: dict[tuple[int, bytes], Shares] = {}
         found: dict[Bin, tuple[Shares, ...]] = {}
-        for where in self.dealing.bins:
+        for where in self.dealing.terms.bins:
             if where in self._kept:
                 continue
             most = np.where(self.barred[where], 0, self._left)
             narrowed = []
-            for shares in self.dealing.what.bins[where]:
+            for shares in self.dealing.terms.what.bins[where]:
                 here = most[shares.demands]
                 key = (id(shares), here.tobytes())
                 if key not in known:
@@ -110,26 +111,26 @@ class Dive:
 
     def _bar_fills(self, first: int) -> None:
         """Rule out fills that hold too much, or what must not be there."""
-        for n in range(first, len(self.dealing.fills)):
-            where, fill = self.dealing.fills[n]
-            percent = self.dealing.held.percents[where[0]]
-            if fill.amps_ma > self.dealing.room_ma(where, percent) or any(
+        for n in range(first, len(self.dealing.programme.fills)):
+            where, fill = self.dealing.programme.fills[n]
+            percent = self.dealing.terms.held.percents[where[0]]
+            if fill.amps_ma > self.dealing.terms.room_ma(where, percent) or any(
                 self.barred[where][k] for k in fill.units
             ):
-                self.dealing.parts[n].upper_bound = 0.0
+                self.dealing.programme.parts[n].upper_bound = 0.0
 
     def _keep_some(self) -> bool:
         """Keep the fills that the programme uses most; return whether there were any."""
-        values = self.dealing.values
+        values = self.dealing.programme.values
         used = [
             (-round(values[part], _DIGITS), n)
-            for n, part in enumerate(self.dealing.parts)
-            if values[part] > _LEAST and self.dealing.fills[n][0] not in self._kept
+            for n, part in enumerate(self.dealing.programme.parts)
+            if values[part] > _LEAST and self.dealing.programme.fills[n][0] not in self._kept
         ]
-        most = max(1, round(_AT_ONCE * (len(self.dealing.bins) - len(self._kept))))
+        most = max(1, round(_AT_ONCE * (len(self.dealing.terms.bins) - len(self._kept))))
         kept = 0
         for value, n in sorted(used):
-            where, fill = self.dealing.fills[n]
+            where, fill = self.dealing.programme.fills[n]
             if where in self._kept or (kept >= most and -value < _WHOLE):
                 continue
             is_all_needed = all(count <= self._left[k] for k, count in fill.units.items())
@@ -140,16 +141,16 @@ class Dive:
         return kept > 0
 
     def _keep(self, n: int) -> None:
-        where, fill = self.dealing.fills[n]
+        where, fill = self.dealing.programme.fills[n]
         self._kept[where] = fill
-        self.dealing.parts[n].lower_bound = 1.0
+        self.dealing.programme.parts[n].lower_bound = 1.0
         for k, count in fill.units.items():
             self._left[k] = max(self._left[k] - count, 0)
 
 
-def missing(dealing: Dealing, dealt: Dealt) -> dict[Demand, int]:
+def missing(terms: Terms, dealt: Dealt) -> dict[Demand, int]:
     """Return how many units of each demand found no room."""
-    left = {demand: demand.count for demand in dealing.what.demands}
+    left = {demand: demand.count for demand in terms.what.demands}
     for (demand, _), units in dealt.items():
         left[demand] -= units
     return {demand: units for demand, units in left.items() if units}

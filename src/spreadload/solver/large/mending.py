@@ -15,9 +15,9 @@ from spreadload.solver.engine.calls import Effort, Status, solve
 from spreadload.solver.engine.cp import cp_model
 from spreadload.solver.engine.excerpt import Flags
 from spreadload.solver.engine.limits import Clock
-from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.dive import Dealt
 from spreadload.solver.large.shares import Bin, Shares
+from spreadload.solver.large.terms import Terms
 from spreadload.solver.model.variables import Linear, total, weighted
 
 # In thousandths of a metre: a milliamp without a circuit, a unit that changes its point where none
@@ -48,14 +48,14 @@ class Mending:
     """Whole units on circuits, improved piece by piece.
 
     Attributes:
-        dealing: What is dealt out, and what it is worth.
+        terms: What is dealt out, and what has to hold.
         barred: Per bin, whether each demand must not be dealt to it.
         dealt: Units of each demand on each circuit.
         on: Units on each circuit by the number of their demand.
         missing: Units that found no circuit.
     """
 
-    dealing: Dealing
+    terms: Terms
     barred: Mapping[Bin, Flags]
     dealt: Dealt
     on: dict[Bin, Counter[int]] = field(default_factory=dict)
@@ -98,18 +98,18 @@ class Mending:
         """Whether every unit has a circuit, and none is on another than before without need."""
         if any(units > 0 for units in self.missing.values()):
             return False
-        return sum(map(self.moved, {pole for _, pole in self.on})) <= self.dealing.most_moves
+        return sum(map(self.moved, {pole for _, pole in self.on})) <= self.terms.most_moves
 
     def _read(self) -> None:
-        numbers = {demand: k for k, demand in enumerate(self.dealing.what.demands)}
-        self.on = {where: Counter() for where in self.dealing.bins}
-        self.missing = Counter(dict(enumerate(self.dealing.counts.tolist())))
+        numbers = {demand: k for k, demand in enumerate(self.terms.what.demands)}
+        self.on = {where: Counter() for where in self.terms.bins}
+        self.missing = Counter(dict(enumerate(self.terms.counts.tolist())))
         for (demand, where), units in self.dealt.items():
             self.on[where][numbers[demand]] += units
             self.missing[numbers[demand]] -= units
 
     def _written(self) -> Dealt:
-        demands = self.dealing.what.demands
+        demands = self.terms.what.demands
         return {
             (demands[k], where): units
             for where, on in self.on.items()
@@ -120,7 +120,7 @@ class Mending:
     def _neighbours(self) -> dict[_Pole, list[_Pole]]:
         """Return every circuit pole with all others, those first that serve the same places."""
         cost: dict[_Pole, dict[int, int]] = defaultdict(dict)
-        for (_, pole), each in self.dealing.what.bins.items():
+        for (_, pole), each in self.terms.what.bins.items():
             for shares in each:
                 key = int(shares.demands[0])
                 cost[pole][key] = min(int(shares.metres.min()), cost[pole].get(key, 1 << 30))
@@ -141,7 +141,7 @@ class Mending:
         lacking = {k for k, units in self.missing.items() if units > 0}
         found = {
             pole
-            for (_, pole), each in self.dealing.what.bins.items()
+            for (_, pole), each in self.terms.what.bins.items()
             for shares in each
             if lacking.intersection(shares.demands.tolist())
         }
@@ -153,7 +153,7 @@ class Mending:
     def moved(self, pole: _Pole) -> int:
         """Return units that are not on a circuit pole in the set-up before."""
         moved = 0
-        for before, after in self.dealing.stays_on(pole):
+        for before, after in self.terms.stays_on(pole):
             was = sum(self.on[b][k] for b, k in before)
             now = sum(self.on[b][k] for b, k in after)
             moved += max(now - was, 0)
@@ -161,7 +161,7 @@ class Mending:
 
     def _round(self, poles: list[_Pole], effort: Effort, clock: Clock) -> tuple[bool, bool]:
         """Deal out the units of some circuits anew; return whether it gained and was decided."""
-        piece = _Piece(self, [w for w in self.dealing.bins if w[1] in poles], poles)
+        piece = _Piece(self, [w for w in self.terms.bins if w[1] in poles], poles)
         effort = replace(
             effort, deterministic=_ROUND_DETERMINISTIC, wall_s=clock.left_s, linearization=2
         )
@@ -186,7 +186,7 @@ class _Piece:
         self._mending, self._bins = mending, bins
         self.model = cp_model.CpModel()
         self.now = 0
-        dealing = mending.dealing
+        terms = mending.terms
         self._there = Counter({k: n for k, n in mending.missing.items() if n > 0})
         for where in bins:
             self._there.update(mending.on[where])
@@ -195,9 +195,9 @@ class _Piece:
         for where in bins:
             self._fill(where)
         self._carry()
-        move = _ALLOWED_MOVE if dealing.most_moves else _MOVE
+        move = _ALLOWED_MOVE if terms.most_moves else _MOVE
         for pole in poles:
-            for before, after in dealing.stays_on(pole):
+            for before, after in terms.stays_on(pole):
                 moved = self.model.new_int_var(0, 1000, "")
                 self.model.add(moved >= self._sum(after) - self._sum(before))
                 self._cost.append((move, moved))
@@ -207,12 +207,12 @@ class _Piece:
 
     def _fill(self, where: Bin) -> None:
         """Let a circuit carry a share of every place."""
-        dealing, on = self._mending.dealing, self._mending.on[where]
+        terms, on = self._mending.terms, self._mending.on[where]
         barred = self._mending.barred[where]
         self._units[where] = defaultdict(list)
         amps: list[tuple[int, Linear]] = []
         big: list[tuple[int, Linear]] = []
-        for shares in dealing.what.bins[where]:
+        for shares in terms.what.bins[where]:
             most = np.array([0 if barred[k] else self._there[k] for k in shares.demands.tolist()])
             here = np.array([on[k] for k in shares.demands.tolist()])
             rows = np.flatnonzero((shares.units <= most).all(axis=1))
@@ -227,9 +227,9 @@ class _Piece:
                 amps.append((int(shares.amps_ma[n]), way))
                 big.append((int(shares.big[n]), way))
                 self.now += _METRE * int(shares.metres[n]) if is_now else 0
-        room_ma = dealing.room_ma(where, dealing.held.percents[where[0]])
+        room_ma = terms.room_ma(where, terms.held.percents[where[0]])
         self.model.add(weighted(amps) <= max(room_ma, 0))
-        if dealing.held.one_big:
+        if terms.held.one_big:
             self.model.add(weighted(big) <= 1)
 
     def _put(self, shares: Shares, n: int, where: Bin, way: cp_model.IntVar) -> None:
@@ -251,14 +251,14 @@ class _Piece:
             missing = self.model.new_int_var(0, count, "")
             carried = self._sum([(where, k) for where in self._bins])
             self.model.add(carried + missing == count)
-            price = max(_MISSING_MA * int(self._mending.dealing.units_ma[k]), _LEAST_MISSING)
+            price = max(_MISSING_MA * int(self._mending.terms.units_ma[k]), _LEAST_MISSING)
             self._cost.append((price, missing))
             self.now += price * max(self._mending.missing[k], 0)
 
     def _hold_above(self) -> None:
         """Hold devices above circuits, or pay for what is too much."""
         mine = set(self._bins)
-        for takes, room_ma in self._mending.dealing.level_above():
+        for takes, room_ma in self._mending.terms.level_above():
             if not mine & takes.keys():
                 continue
             rest_ma = sum(

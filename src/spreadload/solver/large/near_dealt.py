@@ -5,13 +5,10 @@ them (``placing.py``).
 """
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from spreadload.derived.facts import Facts
-from spreadload.job.preferences import Goal
 from spreadload.solver.engine.calls import Effort
 from spreadload.solver.engine.excerpt import Flags
 from spreadload.solver.engine.limits import Clock
@@ -21,45 +18,16 @@ from spreadload.solver.large.dive import Dealt, Dive, missing
 from spreadload.solver.large.held import Held
 from spreadload.solver.large.mending import Mending
 from spreadload.solver.large.placing import Placed, Placing
+from spreadload.solver.large.proof import Range, proved_m
 from spreadload.solver.large.shares import Bin, Sharing, bin_of
+from spreadload.solver.large.terms import Terms
 from spreadload.solver.model.candidates import Options
 from spreadload.solver.staged.calls import Split
-from spreadload.units import FULL_PCT
 
 _SETTLE_SHARE = 0.6
 # Rounds that find room for the last units may do as much work as what came before, or this [s].
 LEAST_MEND_S = 3.0
 _FASTER = 2.0
-
-
-@dataclass(frozen=True)
-class Range:
-    """How full set-ups may be, as earlier goals hold it [per cent].
-
-    Attributes:
-        least: What the fullest device of each set-up is never below.
-        most: What it may be.
-        together: What all may come to, added up; None when that is not held.
-    """
-
-    least: Mapping[str, int]
-    most: Mapping[str, int]
-    together: int | None
-
-    @classmethod
-    def of(cls, bounds: Mapping[str, int], reached: Mapping[Goal, int]) -> "Range":
-        """Return what goals that were reached leave.
-
-        Args:
-            bounds: What the fullest device of each set-up is never below.
-            reached: What each goal before the cable reached.
-        """
-        most_pct = min(reached.get(Goal.TIGHTEST, FULL_PCT), FULL_PCT)
-        together = reached.get(Goal.EACH_SETUP) if len(bounds) > 1 else None
-        spare = FULL_PCT if together is None else max(together - sum(bounds.values()), 0)
-        most = {setup_id: min(most_pct, low + spare) for setup_id, low in bounds.items()}
-        least = {setup_id: min(low, most[setup_id]) for setup_id, low in bounds.items()}
-        return cls(least, most, together)
 
 
 class NearDealt:
@@ -81,8 +49,9 @@ class NearDealt:
         self._had_s = clock.work_left_s
         share = clock.part(clock.work_left_s * _SETTLE_SHARE)
         self._hoped = hoped
-        self._dealing = Dealing(facts, options, what, hoped, share) if what.demands else None
-        if self._dealing is not None:
+        self._dealing: Dealing | None = None
+        if what.demands:
+            self._dealing = Dealing(Terms(facts, options, what, hoped), share)
             self._dealing.settle()
             self._prices = self._dealing.prices
 
@@ -96,9 +65,8 @@ class NearDealt:
         least_m = cable_bound(self._facts, self._options)
         if self._dealing is None:
             return least_m
-        dealing = Dealing(self._facts, self._options, self._what, held, self._clock)
-        dealing.prices = self._prices
-        return max(least_m, dealing.proof(within.least, within.most, within.together))
+        terms = Terms(self._facts, self._options, self._what, held)
+        return max(least_m, proved_m(terms, self._prices, within))
 
     def plan(self, before: Split, effort: Effort) -> Placed | None:
         """Return where units would be, or None where some find no socket.
@@ -115,7 +83,7 @@ class NearDealt:
         barred = self._kept_away(before)
         self._dealing.price_boards()
         dealt = Dive(self._dealing, barred, self._clock).run()
-        mending = Mending(self._dealing, barred, dealt)
+        mending = Mending(self._dealing.terms, barred, dealt)
         spent_s = self._had_s - self._clock.work_left_s
         dealt = self._mended(mending, effort, max(spent_s, LEAST_MEND_S))
         if not mending.is_whole:
@@ -123,7 +91,7 @@ class NearDealt:
         numbers = frozenset(self._what.demands)
         fixed = {where: units for where, units in before.items() if where[0] not in numbers}
         placing = Placing(self._facts, self._options, self._hoped.percents)
-        return placing.place(dealt, missing(self._dealing, dealt), fixed)
+        return placing.place(dealt, missing(self._dealing.terms, dealt), fixed)
 
     def _mended(
         self, mending: Mending, effort: Effort, work_s: float, *, until_whole: bool = False

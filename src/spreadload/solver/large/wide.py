@@ -23,10 +23,11 @@ from spreadload.solver.large.cable_bound import cable_bound
 from spreadload.solver.large.held import Held
 from spreadload.solver.large.known import as_placed, fixed, laid, split_of, straight
 from spreadload.solver.large.levelling import EVEN_GOALS, Levelling
-from spreadload.solver.large.near_dealt import LEAST_MEND_S, NearDealt, Range
+from spreadload.solver.large.near_dealt import LEAST_MEND_S, NearDealt
 from spreadload.solver.large.near_rounds import NearRounds
 from spreadload.solver.large.percent_bound import percent_bounds
 from spreadload.solver.large.placing import Placed
+from spreadload.solver.large.proof import Range
 from spreadload.solver.large.shares import prices_s, sharing
 from spreadload.solver.large.straight import BUILD_S_PER_OPTION, build_s, straight_model
 from spreadload.solver.model.candidates import Candidate, Options

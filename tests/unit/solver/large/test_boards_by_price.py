@@ -10,7 +10,9 @@ from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import BOARD_PRICES_M, serving_costs
 from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.held import Held
+from spreadload.solver.large.proof import Range, proved_m
 from spreadload.solver.large.shares import sharing
+from spreadload.solver.large.terms import Terms
 from spreadload.solver.model.candidates import all_candidates
 from unit.solver.large.test_wide import site
 
@@ -21,7 +23,7 @@ def settled(facts: Facts) -> Dealing:
     """Return a programme with its prices."""
     options = all_candidates(facts)
     held = Held(FULL, 100, one_big=False)
-    dealing = Dealing(facts, options, sharing(facts, options), held, Clock(30.0))
+    dealing = Dealing(Terms(facts, options, sharing(facts, options), held), Clock(30.0))
     dealing.settle()
     return dealing
 
@@ -78,7 +80,7 @@ def test_fewer_boards_prove_more_cable() -> None:
     proved = []
     for count in (9, 1, 0):
         dealing = settled(with_boards(facts, count))
-        proved.append(dealing.proof(least, FULL, None))
+        proved.append(proved_m(dealing.terms, dealing.prices, Range(least, FULL, None)))
         assert (float(dealing.prices.boards.sum()) > 0) == (count == 0) or count == 1
 
     assert proved[0] <= proved[1] <= proved[2]

@@ -12,9 +12,10 @@ from spreadload.solver.large.dealing import Dealing
 from spreadload.solver.large.dive import Dive, missing
 from spreadload.solver.large.held import Held
 from spreadload.solver.large.mending import Mending
-from spreadload.solver.large.near_dealt import Range
 from spreadload.solver.large.placing import Placing
+from spreadload.solver.large.proof import Range
 from spreadload.solver.large.shares import sharing
+from spreadload.solver.large.terms import Terms
 from spreadload.solver.model.candidates import all_candidates
 from unit.solver.large.test_wide import site
 
@@ -27,23 +28,22 @@ def test_what_is_dealt_and_mended_holds_and_finds_outlets(seed: int) -> None:
     facts = site(seed)
     options = all_candidates(facts)
     clock = Clock(30.0)
-    dealing = Dealing(
-        facts, options, sharing(facts, options), Held(FULL, 100, one_big=False), clock
-    )
+    terms = Terms(facts, options, sharing(facts, options), Held(FULL, 100, one_big=False))
+    dealing = Dealing(terms, clock)
     dealing.settle()
-    barred = {where: np.zeros(len(dealing.counts), dtype=bool) for where in dealing.bins}
+    barred = {where: np.zeros(len(terms.counts), dtype=bool) for where in terms.bins}
 
     dealt = Dive(dealing, barred, clock).run()
-    dealt = Mending(dealing, barred, dealt).run(Effort(30.0, 1.0, 1, 7), clock)
+    dealt = Mending(terms, barred, dealt).run(Effort(30.0, 1.0, 1, 7), clock)
 
-    assert not missing(dealing, dealt)
-    for where in dealing.bins:
+    assert not missing(terms, dealt)
+    for where in terms.bins:
         load_ma = sum(
             units * facts.counted_ma(demand.setup, demand.load, 1)
             for (demand, there), units in dealt.items()
             if there == where
         )
-        assert load_ma <= dealing.room_ma(where, 90)
+        assert load_ma <= terms.room_ma(where, 90)
     placed_at = Placing(facts, options, FULL).place(dealt, {}, {})
     assert placed_at is not None
     asked = {demand: demand.count for each in facts.demands.values() for demand in each}
@@ -69,15 +69,16 @@ def test_a_programme_whose_solver_gives_up_is_begun_afresh(monkeypatch: pytest.M
     facts = site()
     options = all_candidates(facts)
     held = Held(FULL, 100, one_big=False)
-    dealing = Dealing(facts, options, sharing(facts, options), held, Clock(30.0))
-    whole, cost_m = dealing.solve()
+    dealing = Dealing(Terms(facts, options, sharing(facts, options), held), Clock(30.0))
+    programme = dealing.programme
+    whole, cost_m = programme.solve()
     assert whole is not None
 
     def gives_up() -> None:
         raise RuntimeError("no basis")
 
-    monkeypatch.setattr(dealing._solver, "solve", gives_up)
-    again, again_m = dealing.solve()
+    monkeypatch.setattr(programme._solver, "solve", gives_up)
+    again, again_m = programme.solve()
     assert again is not None
     assert again_m == pytest.approx(cost_m)
 
@@ -85,6 +86,6 @@ def test_a_programme_whose_solver_gives_up_is_begun_afresh(monkeypatch: pytest.M
         def __init__(self, *_: object) -> None:
             self.solve = gives_up
 
-    monkeypatch.setattr(dealing._solver, "solve", gives_up)
-    monkeypatch.setattr("spreadload.solver.large.dealing.mathopt.IncrementalSolver", Never)
-    assert dealing.solve() == (None, 0.0)
+    monkeypatch.setattr(programme._solver, "solve", gives_up)
+    monkeypatch.setattr("spreadload.solver.large.programme.mathopt.IncrementalSolver", Never)
+    assert programme.solve() == (None, 0.0)
