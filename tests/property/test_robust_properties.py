@@ -5,6 +5,7 @@ import pytest
 from hypothesis import HealthCheck, assume, event, given, settings
 from hypothesis import strategies as st
 
+from builders import Entry, job_of
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
@@ -15,9 +16,9 @@ from spreadload.solver.robust.chance import wilson
 from spreadload.solver.robust.least_risk import certificate
 from spreadload.solver.robust.risk_table import RiskTable
 from spreadload.wiring.evidence import clash, possible
-from spreadload.wiring.maps import Maps, maps_of
+from spreadload.wiring.maps import Maps, can_list, listed_maps, maps_of
 from spreadload.wiring.model import WiringModel
-from strategies import jobs, sensible_plans
+from strategies import job_data, jobs, sensible_plans
 
 SLOW = settings(max_examples=25, suppress_health_check=list(HealthCheck))
 CONFIG = SolverConfig(time_limit_s=5.0, alternatives=0)
@@ -47,6 +48,25 @@ def test_maps_keep_every_hard_fact(job: Job) -> None:
     assert float(maps.weights.sum()) == pytest.approx(1.0)
     assert 1.0 - 1e-9 <= maps.effective <= len(maps) + 1e-6
     assert set(model.outlets) == set(job.outlets)
+
+
+@SLOW
+@given(job_data())
+def test_the_order_of_a_file_says_nothing_of_the_wiring(data: Entry) -> None:
+    """Outlets, circuits and rooms listed backwards: every map there is has the weight it had."""
+    backwards = {
+        name: dict(reversed(data[name].items())) for name in ("outlets", "circuits", "rooms")
+    }
+    model, _ = maps_for(job_of(data))
+    assume(can_list(model))
+    other = WiringModel.of(job_of(data | backwards))
+    assert weights_of(other) == pytest.approx(weights_of(model), abs=1e-5)
+
+
+def weights_of(model: WiringModel) -> dict[str, float]:
+    """Return the weight of every map there is, each named by its outlets and circuits."""
+    maps = listed_maps(model)
+    return {str(sorted(maps.map(n).items())): float(maps.weights[n]) for n in range(len(maps))}
 
 
 @SLOW

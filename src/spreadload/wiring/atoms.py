@@ -13,6 +13,7 @@ from spreadload.job.job import Job
 from spreadload.job.site import RoomUse
 from spreadload.wiring.beliefs import UPPER_FLOOR, Beliefs
 from spreadload.wiring.labels import label_rooms, zone_use
+from spreadload.words import natural
 
 # Two outlets of one room without positions are not on top of each other.
 _LEAST_RUN_M = 1.0
@@ -25,7 +26,7 @@ class Atom:
     Attributes:
         name: Room, zone or outlet id it goes by.
         rooms: Rooms it covers.
-        outlets: Its outlets, in the order of the job.
+        outlets: Its outlets, by name.
         spots: Where they are.
         labels: Circuits whose label names it.
     """
@@ -56,8 +57,9 @@ def atoms(job: Job, feeding: tuple[str, ...], least: int) -> tuple[Atom, ...]:
     """
     zone_of = {room: zone for zone, rooms in job.wiring.zones.items() for room in rooms}
     by_name: dict[str, list[str]] = defaultdict(list)
-    for outlet_id, outlet in job.outlets.items():
-        room = outlet.room or f"outlet {outlet_id}"
+    # By name, not as the file lists them: houses are drawn by what is written down first.
+    for outlet_id in sorted(job.outlets, key=natural):
+        room = job.outlets[outlet_id].room or f"outlet {outlet_id}"
         by_name[zone_of.get(room, room)].append(outlet_id)
     tied = label_rooms(job, feeding)
     made = [

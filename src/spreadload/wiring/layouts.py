@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from spreadload.wiring.atoms import Atom, distance_m, run_m
 from spreadload.wiring.beliefs import Beliefs
+from spreadload.words import natural
 
 DRAWS = 400
 MAX_WAYS = 12_000
@@ -112,13 +113,14 @@ def _groupings(
     along = singles if may_run else []
     by_run_m = np.array([[run_m(beliefs, a, b) for b in along] for a in along])
     found: Counter[Grouping] = Counter()
+    by_name = sorted(circuits, key=natural)
     sigma = float(np.log1p(beliefs.run_spread))
     steps = max(len(along), len(rooms)) ** 3
     for _ in range(max(min(draws, _LEAST_DRAWS), min(draws, _MOST_STEPS // max(1, steps)))):
         is_run = rng.random() < beliefs.by_run and may_run
         metres = by_run_m if is_run else by_room_m
         noisy = np.triu(metres * np.exp(rng.normal(0.0, sigma, metres.shape)), 1)
-        believed = {c for c in circuits if rng.random() >= beliefs.label_wrong}
+        believed = {c for c in by_name if rng.random() >= beliefs.label_wrong}
         unseen = bool(rng.random() < beliefs.unseen)
         parts = singles if is_run else rooms
         joined = _join(parts, circuits, noisy + noisy.T, believed, beliefs, unseen=unseen)

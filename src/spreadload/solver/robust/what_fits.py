@@ -7,6 +7,7 @@ any other job whose wiring is open, so that it comes with its own chance of fail
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import count
 
 from spreadload.changes.edits import drop_heads
 from spreadload.check import Judge
@@ -70,16 +71,18 @@ def _shown(found: Outcome) -> tuple[Plan, Chance | None] | None:
 
 def _without(job: Job, left_out: tuple[LeftOut, ...]) -> Job:
     fewer = Counter((entry.setup, entry.load, entry.place or "") for entry in left_out)
-    for (setup, load, place), count in fewer.items():
-        job = drop_heads(job, setup, load, place, count)
+    for (setup, load, place), units in fewer.items():
+        job = drop_heads(job, setup, load, place, units)
     return job
 
 
 def _with_left_out(plan: Plan, left_out: tuple[LeftOut, ...]) -> Plan:
     """Return the plan with its dark heads named, by unit numbers that nothing else has."""
-    taken = Counter((p.setup, p.load) for p in plan.placements)
+    taken = {(p.setup, p.load, p.unit) for p in plan.placements}
     named = []
     for entry in left_out:
-        taken[entry.setup, entry.load] += 1
-        named.append(entry.model_copy(update={"unit": taken[entry.setup, entry.load]}))
+        # One that keeps its plug from an earlier set-up may be number 2 with number 1 dark.
+        unit = next(n for n in count(1) if (entry.setup, entry.load, n) not in taken)
+        taken.add((entry.setup, entry.load, unit))
+        named.append(entry.model_copy(update={"unit": unit}))
     return plan.model_copy(update={"left_out": tuple(named)})

@@ -139,6 +139,31 @@ def test_dark_units_are_numbered_after_the_lit_ones() -> None:
     assert 0 < len(plan.left_out) < 6
 
 
+def test_a_dark_unit_has_the_number_that_no_lit_one_has() -> None:
+    """Lamp 2 keeps its plug in the next set-up, where only one lead reaches: lamp 1 is dark."""
+    job = small_job(
+        outlets={
+            "O1": outlet("P1", "bed", at=[0, 0]),
+            "O2": outlet(None, "lounge", at=[20, 0]),
+        },
+        places={
+            "door": {"room": "bed", "at": [0, 1]},
+            "sofa": {"room": "lounge", "at": [20, 1]},
+            "window": {"room": "lounge", "at": [20, 8]},
+        },
+        heads={"lamp": amps(4.0, cord_m=6.0, count=2)},
+        leads=[{"length_m": 10.0, "count": 1}],
+        setups=[setup("SU1", lamp=["door", "sofa"]), setup("SU2", lamp={"window": 2})],
+    )
+    outcome = find_robust_plans(WiringModel.of(job), SolverConfig(time_limit_s=10))
+    assert isinstance(outcome, Impossible)
+    assert outcome.reduced is not None
+    plan, verdict = outcome.reduced
+    assert verdict.holds
+    assert [(p.setup, p.unit) for p in plan.placements] == [("SU1", 1), ("SU1", 2), ("SU2", 2)]
+    assert [(entry.setup, entry.unit) for entry in plan.left_out] == [("SU2", 1)]
+
+
 def test_what_no_wiring_helps_is_told_by_what_is_sure() -> None:
     """The supply is too small however the outlets are wired: no circuit is blamed for it.
 
