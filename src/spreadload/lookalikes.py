@@ -11,8 +11,8 @@ from functools import lru_cache
 # confusables, from memory: those between Latin, Greek and Cyrillic that one cannot tell apart).
 _SEEN_AS = dict(
     zip(
-        "АВЕЗКМНОРСТУХІЈЅԚԜҮасеорухіјѕԛԝһԁ",
-        "ABE3KMHOPCTYXIJSQWYaceopyxijsqwhd",
+        "АВЕЗКМНОРСТУХІЈЅԚԜҮасекорухіјѕԛԝһԁ",
+        "ABE3KMHOPCTYXIJSQWYacekopyxijsqwhd",
         strict=True,
     )
 ) | dict(zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧοντρυχικα", "ABEZHIKMNOPTYXovtpuxika", strict=True))

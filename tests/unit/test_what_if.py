@@ -59,14 +59,32 @@ def test_variants_from_a_file(tmp_path: Path) -> None:
     """A name with one clause or a list of them; anything else is a fault with its line."""
     file = tmp_path / "variants.yaml"
     file.write_text("dark: lamp off\nboth: [lamp off, circuit P1 off limits]\n", encoding="utf-8")
-    assert what_if.load_variants(file) == (
-        "dark: lamp off",
-        "both: lamp off; circuit P1 off limits",
-    )
+    kept = what_if.load_variants(file, small_job())
+    assert [(each.text, each.line) for each in kept] == [
+        ("dark: lamp off", 1),
+        ("both: lamp off; circuit P1 off limits", 2),
+    ]
     file.write_text("dark: 3\n", encoding="utf-8")
     with pytest.raises(InputError) as refused:
-        what_if.load_variants(file)
+        what_if.load_variants(file, small_job())
     assert refused.value.faults[0].line == 1
+
+
+def test_slips_of_a_variants_file_come_in_one_pass_with_their_lines(tmp_path: Path) -> None:
+    """What is no clause hides no name that is unknown; sense is checked with its line as well."""
+    file = tmp_path / "variants.yaml"
+    file.write_text("a: lmap off\nb: 7\nc: lamp off in SU9\nd: lamp perhaps\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        what_if.load_variants(file, small_job())
+    told = [(fault.line, fault.key) for fault in refused.value.faults]
+    assert told == [(1, "a"), (2, "b"), (3, "c"), (4, "d")]
+    assert all(fault.remedy for fault in refused.value.faults)
+    file.write_text("\nx: outlets.O1.circuit=P9\n", encoding="utf-8")
+    with pytest.raises(InputError) as refused:
+        what_if.swap(small_job(), what_if.load_variants(file, small_job()))
+    (fault,) = refused.value.faults
+    assert (fault.file, fault.line, fault.value) == (str(file), 2, "P9")
+    assert fault.remedy
 
 
 def test_a_drawn_plan_is_put_right_by_one_plug() -> None:
@@ -203,8 +221,8 @@ def test_a_load_that_may_go_anywhere_is_told_so() -> None:
     )
     plan = plan_of(put("lamp", "O1", place="lounge"), put("lamp", "O2", unit=2, place="bed"))
     text = may_i(job, plan, question_of(job, "5A")).text()
-    assert text.startswith("ONLY IF lamp is off: 5.0 A anywhere, in SU1")
-    assert "\n  Anywhere if lamp is off in SU1" in text
+    assert text.startswith("ONLY IF lamp is off: 5.0 A at O1, in SU1")
+    assert "\n  At O1 if lamp is off in SU1" in text
 
 
 def test_an_offer_says_how_many_of_how_many() -> None:

@@ -18,12 +18,12 @@ from spreadload.app.what_if_told import (
     Where,
 )
 from spreadload.changes.generator import size_generator
-from spreadload.changes.variant import Variant, read_variants
+from spreadload.changes.variant import Said, Variant, read_variants
 from spreadload.derived.asked import counts_by_place
 from spreadload.derived.facts import Facts
 from spreadload.errors import Fault, InputError
-from spreadload.io.job_file import job_faults, job_path
-from spreadload.io.variants_file import load_variants
+from spreadload.io.job_file import job_path
+from spreadload.io.variants_file import as_job, load_variants, variant_faults
 from spreadload.io.yaml_source import read
 from spreadload.job.base import MAX_COUNT
 from spreadload.job.job import Job
@@ -112,27 +112,25 @@ def moves_of(job: Job, plan: Plan, config: SolverConfig | None = None) -> MovesT
     return MovesTold(fewest_moves(Facts.of(job), plan, config))
 
 
-def swap(
-    job: Job, variants: Iterable[str], config: SolverConfig | None = None, *, file: str = ""
-) -> SwapTold:
+def swap(job: Job, variants: Iterable[str | Said], config: SolverConfig | None = None) -> SwapTold:
     """Plan variants of a job beside the job itself, several at a time where cores allow.
 
     Args:
         job: The job.
         variants: Each as ``name: clause; clause``, the name if you like; see ``changes.variant``.
         config: Time limit for each, seed.
-        file: File the variants came from, for faults.
 
     Raises:
         InputError: One fault for every clause that cannot be read or cannot be meant.
     """
-    read_in = read_variants(job, variants, file=file)
+    read_in = read_variants(job, variants, as_job)
     if not read_in:
-        raise InputError([Fault(file, 0, "--variant", "no variant given")])
+        remedy = "add -v “kettle off”, or --file variants.yaml"
+        raise InputError([Fault("", 0, "--variant", "no variant given", remedy=remedy)])
     faults = [
-        Fault(file, 0, f"variant {each.name}", str(fault.problem), fault.value, fault.limit)
+        replace(fault, file=each.said.file, line=each.said.line, key=f"variant {each.name}")
         for each in read_in
-        for fault in job_faults(each.job)
+        for fault in variant_faults(each.job)
     ]
     if faults:
         raise InputError(faults)

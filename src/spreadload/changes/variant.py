@@ -15,8 +15,6 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import ValidationError
-
 from spreadload.changes.edits import (
     allow,
     forbid,
@@ -34,6 +32,19 @@ _SHOWN = 12
 
 
 @dataclass(frozen=True)
+class Said:
+    """A variant as somebody wrote it: its text, and where it stands if it stands in a file."""
+
+    text: str
+    file: str = ""
+    line: int = 0
+
+
+# Turns the plain data of a job into a job; its fault says which slip it holds.
+ReadsJob = Callable[[Any], Job | Fault]
+
+
+@dataclass(frozen=True)
 class Variant:
     """One what-if.
 
@@ -41,48 +52,57 @@ class Variant:
         name: What to call it.
         words: Its clauses as written.
         job: The job it makes.
+        said: As it was written, with its place.
         lit_elsewhere: Heads that burn on, but not on the house's power: set-up, head, how many.
     """
 
     name: str
     words: str
     job: Job
+    said: Said
     lit_elsewhere: tuple[tuple[str, str, int], ...] = ()
 
 
 class _RefusedError(ValueError):
-    """A clause that cannot be meant: problem, and what to do about it."""
+    """A clause that cannot be meant: problem, what to do about it, and what would be allowed."""
 
-    def __init__(self, problem: str, remedy: str = "") -> None:
-        self.problem, self.remedy = problem, remedy
+    def __init__(self, problem: str, remedy: str = "", limit: str = "") -> None:
+        self.problem, self.remedy, self.limit = problem, remedy, limit
         super().__init__(problem)
 
 
-def read_variants(job: Job, texts: Iterable[str], *, file: str = "") -> tuple[Variant, ...]:
+def read_variants(job: Job, texts: Iterable[str | Said], reads: ReadsJob) -> tuple[Variant, ...]:
     """Return variants of a job.
+
+    Args:
+        job: What is varied.
+        texts: Each as ``name: clause; clause``, the name if you like.
+        reads: Reads the job that an entry given anew makes.
 
     Raises:
         InputError: One fault for every clause that cannot be read.
     """
     faults: list[Fault] = []
     found: list[Variant] = []
-    for text in texts:
-        name, clauses = _split(text)
+    for each in texts:
+        said = each if isinstance(each, Said) else Said(each)
+        name, clauses = _split(said.text)
+        key = name if said.file and name else "variant"
         changed = job
         lit_elsewhere: list[tuple[str, str, int]] = []
         for clause in clauses:
             try:
-                before, changed = changed, _changed(changed, clause)
+                before, changed = changed, _changed(changed, clause, reads)
                 if _ELSEWHERE.search(clause):
                     lit_elsewhere += _heads_gone(before, changed)
             except _RefusedError as refusal:
-                faults.append(
-                    Fault(file, 0, "variant", refusal.problem, clause, "", refusal.remedy)
-                )
+                told = (refusal.problem, clause, refusal.limit, refusal.remedy)
+                faults.append(Fault(said.file, said.line, key, *told))
         if not clauses:
-            faults.append(Fault(file, 0, "variant", "says nothing", text.strip(), "", _HOW))
+            written = (key, "says nothing", said.text.strip(), "", _HOW)
+            faults.append(Fault(said.file, said.line, *written))
         words = "; ".join(clauses)
-        found.append(Variant(name or words, words, changed, tuple(lit_elsewhere)))
+        found.append(Variant(name or words, words, changed, said, tuple(lit_elsewhere)))
     if faults:
         raise InputError(faults)
     return tuple(found)
@@ -100,13 +120,19 @@ def _split(text: str) -> tuple[str, list[str]]:
     return name.strip() if is_name else "", [c.strip() for c in body.split(";") if c.strip()]
 
 
-def _changed(job: Job, clause: str) -> Job:
+def _changed(job: Job, clause: str, reads: ReadsJob) -> Job:
+    if entry := _ENTRY.match(clause):
+        return _set(job, _parts(entry), reads)
     _refuse_one_setup(job, clause)
     for pattern, change in _CLAUSES:
         match = pattern.match(clause)
         if match:
-            return change(job, {k: v.strip() for k, v in match.groupdict().items() if v})
+            return change(job, _parts(match))
     raise _RefusedError("this cannot be read", _HOW)
+
+
+def _parts(match: re.Match[str]) -> dict[str, str]:
+    return {name: part.strip() for name, part in match.groupdict().items() if part}
 
 
 def _refuse_one_setup(job: Job, clause: str) -> None:
@@ -195,18 +221,18 @@ def _move(job: Job, said: dict[str, str]) -> Job:
     return replaced_load(job, name, moved)
 
 
-def _set(job: Job, said: dict[str, str]) -> Job:
+def _set(job: Job, said: dict[str, str], reads: ReadsJob) -> Job:
     data = json.loads(job.model_dump_json(by_alias=True, exclude_unset=True))
     steps = list(_steps(data, said["path"]))
     spot: Any = data
     for step in steps[:-1]:
         spot = spot[step]
     spot[steps[-1]] = _value(said["value"])
-    try:
-        return Job.model_validate_json(json.dumps(data))
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise _RefusedError(f"{said['path']}: {first['msg'].lower()}") from error
+    made = reads(data)
+    if isinstance(made, Fault):
+        remedy = made.remedy or ("" if made.limit else _HOW)
+        raise _RefusedError(f"{said['path']}: {made.problem}", remedy, made.limit)
+    return made
 
 
 def _steps(data: Any, path: str) -> Iterator[str | int]:  # noqa: ANN401 - any JSON
@@ -251,8 +277,8 @@ def _pattern(text: str) -> re.Pattern[str]:
 
 
 _IN = r"(?:\s+in\s+(?P<setup>[^;]+?))?\s*$"
+_ENTRY = _pattern(r"^(?P<path>[^=]+?)\s*=\s*(?P<value>.+)$")
 _CLAUSES: tuple[tuple[re.Pattern[str], Callable[[Job, dict[str, str]], Job]], ...] = (
-    (_pattern(r"^(?P<path>[^=]+?)\s*=\s*(?P<value>.+)$"), _set),
     (_pattern(rf"^(?P<old>.+?)\s*(?:->|→)\s*(?P<new>.+?){_IN}"), _swap),
     (
         _pattern(

@@ -73,7 +73,8 @@ def swap(
 
         stated = planning.load_job(job)
         known = planning.with_log(stated, job)
-        texts = [*(what_if.load_variants(variants_file) if variants_file else ()), *(variant or ())]
+        kept = what_if.load_variants(variants_file, known) if variants_file else ()
+        texts = [*kept, *(variant or ())]
         config = looking(time_limit)
         return shown(what_if.swap(known, texts, config), as_json=as_json)
 

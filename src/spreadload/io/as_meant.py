@@ -118,7 +118,7 @@ def _fault(source: Source, path: Path, said: Words) -> Fault:
     key = said.cure.key
     there = source.entry((*path[:-1], key)) if key else None
     remedy = said.remedy
-    if there is not None:
+    if there is not None and there.place.line:
         remedy = f"{key} is given too, on line {there.place.line}: keep one of the two"
     return source.fault(path, said.problem, limit=said.limit, remedy=remedy)
 

@@ -69,6 +69,15 @@ def plain(entry: Entry) -> Any:  # noqa: ANN401 - a tree of dicts, lists and sca
     return entry.value
 
 
+def entry_of(data: Any, place: Place) -> Entry:  # noqa: ANN401 - a tree of dicts, lists and scalars
+    """Return plain data as a tree whose places are all the same."""
+    if isinstance(data, dict):
+        return group(place, {key: entry_of(value, place) for key, value in data.items()})
+    if isinstance(data, list):
+        return row(place, [entry_of(value, place) for value in data])
+    return Entry(place, data, "" if data is None else str(data))
+
+
 def step_into(data: Any, step: str | int) -> Any:  # noqa: ANN401 - a tree of dicts, lists and scalars
     """Return what stands one step down in a tree without places, or None when nothing does."""
     if isinstance(data, dict):

@@ -23,7 +23,7 @@ _MEANT = frozenset({"include", "includes", "import", "imports", "extends", "pull
 _SUFFIXES = frozenset({".yaml", ".yml"})
 
 
-def read(path: Path) -> Source:
+def read(path: Path, first_line: str = "region: ...") -> Source:
     """Read a YAML file and everything it pulls in.
 
     Never raises for anything in the files: what is wrong is in ``Source.faults``, so that
@@ -31,8 +31,9 @@ def read(path: Path) -> Source:
 
     Args:
         path: The file; faults name it as given here.
+        first_line: A line such a file may start with.
     """
-    reader = _Reader()
+    reader = _Reader(first_line)
     root = reader.start(path) or group(Place(str(path), 1), {})
     files, faults = tuple(reader.files), tuple(reader.faults)
     return Source(root, files, faults, reader.complete, frozenset(reader.doubled))
@@ -41,7 +42,8 @@ def read(path: Path) -> Source:
 class _Reader:
     """Reads each file once and gathers faults over all of them."""
 
-    def __init__(self) -> None:
+    def __init__(self, first_line: str) -> None:
+        self._first_line = first_line
         self.files: list[str] = []
         self.faults: list[Fault] = []
         self.complete = True
@@ -63,7 +65,7 @@ class _Reader:
     def _tree(self, path: Path, text: str, chain: tuple[Path, ...]) -> Entry | None:
         """Return the file at the end of the chain with all it pulls in laid under it."""
         self.files.append(str(path))
-        composed = compose(text, str(path))
+        composed = compose(text, str(path), self._first_line)
         self.faults.extend(composed.faults)
         self.complete = self.complete and composed.complete
         self.doubled |= composed.doubled

@@ -6,6 +6,7 @@ from builders import amps, circuits, outlet, setup, small_job
 from spreadload.changes.variant import read_variants
 from spreadload.derived.facts import Facts
 from spreadload.errors import InputError
+from spreadload.io.variants_file import as_job
 from spreadload.job.job import Job
 from spreadload.job.site import Permission
 
@@ -27,14 +28,14 @@ def house() -> Job:
 
 def test_a_head_on_battery_burns_on() -> None:
     """Two lamps and then one leave the house, not the picture; a fill that is off is off."""
-    one, other = read_variants(house(), ["lamp on battery; fill off", "kettle on battery"])
+    one, other = read_variants(house(), ["lamp on battery; fill off", "kettle on battery"], as_job)
     assert one.lit_elsewhere == (("SU1", "lamp", 2), ("SU2", "lamp", 1))
     assert other.lit_elsewhere == ()
 
 
 def changed(words: str) -> Job:
     """Return the job of one variant."""
-    return read_variants(house(), [words])[0].job
+    return read_variants(house(), [words], as_job)[0].job
 
 
 def on(job: Job, setup_id: str) -> dict[str, int]:
@@ -72,7 +73,7 @@ def test_permissions_rooms_and_plain_values() -> None:
 
 def test_clauses_add_up_under_a_name() -> None:
     """A name stands before a colon, clauses are parted by semicolons."""
-    (variant,) = read_variants(house(), ["quiet: kettle off; lamp -> spare"])
+    (variant,) = read_variants(house(), ["quiet: kettle off; lamp -> spare"], as_job)
     assert variant.name == "quiet"
     assert on(variant.job, "SU2") == {"spare": 1}
 
@@ -87,7 +88,7 @@ def test_clauses_add_up_under_a_name() -> None:
         ("circuit P7 off limits", "no circuit is called P7", "the job has P1, P2"),
         ("heads.lamp.measured=3", "measured_a", ""),
         ("heads.lanp.measured_a=3", "nothing is called lanp", "did you mean lamp?"),
-        ("heads.lamp.measured_a=-3", "greater than 0", ""),
+        ("heads.lamp.measured_a=-3", "too small", ""),
         ("make it nice", "cannot be read", "write e.g."),
         (" : ", "says nothing", "write e.g."),
     ],
@@ -95,7 +96,7 @@ def test_clauses_add_up_under_a_name() -> None:
 def test_what_cannot_be_meant_is_one_clear_fault(words: str, problem: str, remedy: str) -> None:
     """Each wrong clause gives one fault that says what and what next."""
     with pytest.raises(InputError) as refused:
-        read_variants(house(), [words])
+        read_variants(house(), [words], as_job)
     (fault,) = refused.value.faults
     assert problem in fault.problem or problem in fault.remedy or "extra" in fault.problem
     assert remedy in fault.remedy
@@ -117,3 +118,25 @@ def test_what_holds_all_day_is_not_said_of_one_set_up(words: str, remedy: str) -
     assert fault.remedy == remedy
     assert changed(remedy.removeprefix("write “").removesuffix("”")) != house()
     assert on(changed("kettle off in SU1"), "SU1").get("kettle") is None
+
+
+@pytest.mark.parametrize(
+    ("words", "problem", "remedy"),
+    [
+        ("heads.lamp.measured_a=abc", "must be a number", "in digits"),
+        ("heads.lamp.measured_a=16A", "must be a number", "without unit or quotes: 16"),
+        ("heads.lamp.measured_a=2,5", "must be a number", "without unit or quotes: 2.5"),
+        ("heads.lamp.plat_w=100", "unknown key", "did you mean plate_w?"),
+        ("heads.lamp.kind=ledd", "not one of the words", "did you mean led?"),
+        ("heads.lamp.count=1.5", "must be a whole number", "in digits"),
+    ],
+)
+def test_an_entry_given_anew_is_read_as_strictly_as_in_a_file(
+    words: str, problem: str, remedy: str
+) -> None:
+    """In the words of a job file, with the same way out."""
+    with pytest.raises(InputError) as refused:
+        read_variants(house(), [words], as_job)
+    (fault,) = refused.value.faults
+    assert problem in fault.problem
+    assert remedy in fault.remedy
