@@ -3,6 +3,7 @@
 import pytest
 
 from builders import Entry, amps, circuit, outlet, plan_of, put, setup, small_job
+from spreadload import SolverConfig, plan_job
 from spreadload.check import judge
 from spreadload.check.goals import GOALS
 from spreadload.job.job import Job
@@ -155,6 +156,35 @@ def test_a_circuit_that_would_take_every_light_counts() -> None:
     assert value(job, together, Goal.LIGHT_STAYS) == 1
     assert value(job, apart, Goal.LIGHT_STAYS) == 0
     assert value(small_job(), plan_of(put("lamp", "O1")), Goal.LIGHT_STAYS) == 0
+
+
+def test_circuits_on_tied_handles_are_no_spare_for_each_other() -> None:
+    """P1 and P2 share a neutral and P3 stands alone: of two lamps one belongs on P3.
+
+    Source: NEC 210.4(B), all conductors of a multiwire circuit are opened together; from memory.
+    """
+    ways = {"P1": circuit(10.0, phase="A"), "P3": circuit(10.0, phase="A")}
+    tied = {"P2": circuit(10.0, phase="B", shares_neutral_with="P1")}
+    job = small_job(
+        region="US",
+        supply={"limit_a": 100.0, "limit_source": "main breaker"},
+        circuits=ways | tied,
+        outlets={
+            name: outlet(way, "lounge", plug="us-15")
+            for name, way in (("O1", "P1"), ("O2", "P2"), ("O3", "P3"))
+        },
+        heads={"lamp": amps(2.0, count=2, plug="us-15")},
+        setups=[TWO],
+    )
+    on_both = plan_of(put("lamp", "O1"), put("lamp", "O2", unit=2))
+    apart = plan_of(put("lamp", "O1"), put("lamp", "O3", unit=2))
+    # Either handle takes both lamps.
+    assert value(job, on_both, Goal.LIGHT_STAYS) == 2
+    assert value(job, apart, Goal.LIGHT_STAYS) == 0
+    found = plan_job(job, SolverConfig(time_limit_s=10.0, alternatives=0)).plan
+    assert found is not None
+    assert {p.point for p in found.placements} >= {"O3"}
+    assert value(job, found, Goal.LIGHT_STAYS) == 0
 
 
 def test_leakage_above_the_guide_counts_in_whole_milliamps() -> None:

@@ -125,7 +125,9 @@ def light_stays(day: Day) -> Iterator[Cause]:
     for state in day.states:
         heads = state.heads
         if len(heads) >= LIT_HEADS_FOR_A_SPARE:
-            shared = frozenset.intersection(*(unit.behind.might_be_on for unit in heads))
+            shared = frozenset.intersection(
+                *(state.facts.dark_with(unit.behind.might_be_on) for unit in heads)
+            )
             for name in sorted(shared):
                 on = circuit_name(state.facts, name)
                 yield Cause(1, f"no light is sure to stay if {on} drops in {state.name}")

@@ -222,6 +222,26 @@ class Facts:
         return frozenset(name for point in points for name in point.exposure.might_be_on)
 
     @cached_property
+    def tied(self) -> dict[str, frozenset[str]]:
+        """Circuits that share a neutral, each with all that may go dark with it, itself too.
+
+        Where it is done right they are on tied handles, or on one breaker of several poles
+        (NEC 210.4(B); CSA C22.1 rule 14-010; from memory).
+        """
+        found: dict[str, frozenset[str]] = {}
+        for name, way in self.job.circuits.items():
+            other = way.shares_neutral_with
+            if other in self.circuits:
+                group = found.get(name, frozenset((name,))) | found.get(other, frozenset((other,)))
+                found |= dict.fromkeys(group, group)
+        return found
+
+    def dark_with(self, circuits: frozenset[str]) -> frozenset[str]:
+        """Return the circuits whose drop may take what hangs on some of them."""
+        tied = (self.tied[name] for name in circuits if name in self.tied)
+        return circuits.union(*tied)
+
+    @cached_property
     def is_left_to_maps(self) -> bool:
         """Whether what some outlet counts on is left to the maps."""
         return any(point.exposure.left_to_maps for point in self.points.values())

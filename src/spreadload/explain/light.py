@@ -30,7 +30,7 @@ def staying(judged: JudgedPlan) -> tuple[Staying, ...]:
     for setup, placements in judged.by_setup.items():
         heads = [p for p in placements if judged.load(p).is_head]
         for kind, device in _devices(judged, heads):
-            dark = tuple(p for p in heads if device in _behind(judged, p, kind))
+            dark = tuple(p for p in heads if device in _gone_with(judged, p, kind))
             lit = tuple(p for p in heads if p not in dark)
             found.append(Staying(setup, kind, device, dark, lit))
     return tuple(found)
@@ -50,6 +50,11 @@ def _devices(judged: JudgedPlan, heads: list[Placement]) -> list[tuple[str, str]
 
 def _circuits_behind(judged: JudgedPlan, rcd: str) -> set[str]:
     return {c.id for c in judged.facts.circuits.values() if rcd in c.rcds}
+
+
+def _gone_with(judged: JudgedPlan, placement: Placement, kind: str) -> frozenset[str]:
+    behind = _behind(judged, placement, kind)
+    return judged.facts.dark_with(behind) if kind == "circuit" else behind
 
 
 def _behind(judged: JudgedPlan, placement: Placement, kind: str) -> frozenset[str]:

@@ -114,15 +114,17 @@ def light_stays(v: Variables) -> Linear:
         if sum(d.count for d in dict.fromkeys(stake.demand for stake in heads)) <= 1:
             continue
         on: dict[str, list[Linear]] = defaultdict(list)
-        for stake in heads:
-            for circuit in stake.exposure.might_be_on:
+        dark_with = [v.facts.dark_with(stake.exposure.might_be_on) for stake in heads]
+        for stake, circuits in zip(heads, dark_with, strict=True):
+            for circuit in circuits:
                 on[circuit].append(stake.units)
         few = _few_are_lit(v, setup_id, heads)
         for circuit in sorted(on):
             if len(heads) > _MANY:
                 safe = _lit(v, heads) - total(on[circuit])
             else:
-                safe = total(s.units for s in heads if circuit not in s.exposure.might_be_on)
+                each = zip(heads, dark_with, strict=True)
+                safe = total(stake.units for stake, circuits in each if circuit not in circuits)
             is_dark = v.model.new_bool_var(f"dark if {circuit} drops in {setup_id}")
             v.model.add(is_dark + few + safe >= 1)
             dark.append(is_dark)
