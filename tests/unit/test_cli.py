@@ -22,6 +22,18 @@ from spreadload.plan import Undecided
 
 JOBS = Path(__file__).parents[1] / "golden" / "jobs"
 TWO_ROOMS = str(JOBS / "two_rooms.yaml")
+TWO_LAMPS = """
+region: AU
+supply: {limit_a: 63}
+circuits: {P1: {breaker_a: 16, feeds: outlets}, P2: {breaker_a: 16, feeds: outlets}}
+rooms: {lounge: {use: living}}
+outlets:
+  O1: {room: lounge, circuit: P1, known: tested, at: [0, 0]}
+  O2: {room: lounge, circuit: P2, known: tested, at: [4, 0]}
+places: {window: {room: lounge, at: [1, 0]}, door: {room: lounge, at: [3, 0]}}
+heads: {key: {plate_a: 8, cord_m: 8}, fill: {plate_a: 7, cord_m: 8}}
+setups: [{id: A, heads: {key: window}}, {id: B, heads: {key: window, fill: door}}]
+"""
 PROGRAM = [sys.executable, "-m", "spreadload"]
 
 
@@ -293,3 +305,26 @@ def test_every_option_says_what_it_does_and_what_all_share_comes_last(name: str)
     flags = [each.opts[0] for each in options]
     shared = [flag for flag in ("--time-limit", "--json", "--debug") if flag in flags]
     assert flags[-len(shared) :] == shared
+
+
+def test_the_plan_after_a_trip_is_kept_whole(tmp_path: Path) -> None:
+    """``trip --save`` keeps the day with one plug moved, and the judge lets it pass.
+
+    Both lamps are on P1, 15 of 16 A. It trips, and one of them goes to P2; what is over stays.
+    """
+    job, kept, saved = tmp_path / "job.yaml", tmp_path / "plan.json", tmp_path / "moved.json"
+    job.write_text(TWO_LAMPS, encoding="utf-8")
+    assert run("plan", str(job), "--save", str(kept), "--brief")[0] == 0
+    rigged = json.loads(kept.read_text(encoding="utf-8"))
+    before = rigged["plan"]["placements"]
+    for socket, placement in enumerate((p for p in before if p["setup"] == "B"), start=1):
+        placement |= {"point": "O1", "socket": socket}
+    kept.write_text(json.dumps(rigged), encoding="utf-8")
+    words = ["--setup", "B", "--device", "P1", "--dark", "O1", "--save", str(saved)]
+    code, _, told = run("trip", str(job), *words)
+    assert (code, f"plan kept in {saved}" in told) == (0, True)
+    after = json.loads(saved.read_text(encoding="utf-8"))["plan"]["placements"]
+    moved = [p for p in after if p not in before]
+    assert [(p["setup"], p["point"]) for p in moved] == [("B", "O2")]
+    assert len(after) == len(before)
+    assert run("check", str(job), str(saved), "--brief")[0] == 0
