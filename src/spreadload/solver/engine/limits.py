@@ -13,7 +13,8 @@ OnBest = Callable[[Facts, Plan], None]
 
 # CP-SAT's own measure of work is the same on every machine. A call takes about 3.7 s for each unit
 # of it and 14 µs for each decision and rule of the model, which the measure leaves out (fitted to
-# 251 calls on five shipped scenarios, one core); building the model comes on top.
+# 251 calls on five shipped scenarios, one core); both are counted a little dearer here, since
+# building the model comes on top.
 DETERMINISTIC_PER_S = 0.25
 PER_ROW_S = 20e-6
 # On a machine that is slower or busier than this many times, the wall clock cuts calls short.
