@@ -124,6 +124,28 @@ def test_slips_of_a_log_come_in_one_pass(house: Path) -> None:
     assert all(key in told for key in keys)
 
 
+@pytest.mark.parametrize(
+    ("words", "problem", "remedy"),
+    [
+        ("braker P1 off: dark O1", "not clear (is braker)", "did you mean breaker?"),
+        ("breaker P1 of: dark O1", "not clear (is of)", "did you mean off?"),
+        ("tripp P1: dark O1", "not clear (is tripp)", "did you mean trip?"),
+        ("breaker P1 off dark O1", "a colon is missing before dark", "write it like"),
+        ("breaker \N{CYRILLIC CAPITAL LETTER ER}1 off: dark O1", "no such circuit", "CYRILLIC"),
+    ],
+)
+def test_a_misspelt_word_of_a_note_is_told_as_that(
+    house: Path, words: str, problem: str, remedy: str
+) -> None:
+    """Not as a circuit that the job does not have."""
+    told = note(house, words)
+    assert told.exit_code == 2
+    assert told.stderr.count("error:") == 1
+    assert problem in told.stderr
+    assert remedy in told.stderr
+    assert not (house / "log.yaml").exists()
+
+
 def test_a_strike_that_strikes_nothing_is_told(house: Path) -> None:
     """Somebody wrote the number of the entry by hand: the entry still counts."""
     note(house, _TOLD)

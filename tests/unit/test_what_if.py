@@ -55,6 +55,15 @@ def test_a_variant_that_names_what_is_not_there_is_refused() -> None:
         what_if.swap(small_job(), ["outlets.O1.circuit=P9"])
 
 
+@pytest.mark.parametrize("count", ["two", "0", "-1", "1.5", "²", "", "10000000000"])
+def test_what_is_no_number_of_heads_is_told_how_to_be_written(count: str) -> None:
+    """A power of two is a digit to Python and no number."""
+    with pytest.raises(InputError) as refused:
+        what_if.generator_for(small_job(), [f"lamp={count}"])
+    (fault,) = refused.value.faults
+    assert fault.remedy == "write lamp=2, with a whole number"
+
+
 def test_variants_from_a_file(tmp_path: Path) -> None:
     """A name with one clause or a list of them; anything else is a fault with its line."""
     file = tmp_path / "variants.yaml"

@@ -228,8 +228,10 @@ def generator_for(
         is_whole_name = text in facts.loads or "=" not in text
         name, _, count = (text, "", "") if is_whole_name else text.rpartition("=")
         faults.append(unknown("LOAD", "head or load", name, facts.loads))
-        if count and not (count.isdigit() and 0 < int(count) <= MAX_COUNT):
-            faults.append(Fault("", 0, "LOAD", "not a number of them", text, f"1 to {MAX_COUNT}"))
+        is_number = count.isdecimal() and 0 < int(count) <= MAX_COUNT
+        if not is_whole_name and not is_number:
+            limit, remedy = f"1 to {MAX_COUNT}", f"write {name}=2, with a whole number"
+            faults.append(Fault("", 0, "LOAD", "not a number of them", text, limit, remedy))
             continue
         named.append((name, int(count or 1)))
     refuse(*faults)

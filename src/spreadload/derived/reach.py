@@ -51,7 +51,7 @@ def floor_level(name: str) -> int:
     digits = text.lstrip("+")
     sign = -1 if digits.startswith(("-", "b")) else 1
     digits = digits.lstrip("-b")
-    return sign * int(digits) if digits.isdigit() else 0
+    return sign * int(digits) if digits.isdecimal() else 0
 
 
 def route_rule(job: Job) -> RouteRule:

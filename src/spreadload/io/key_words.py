@@ -80,7 +80,7 @@ def _goes_there(value: Any, annotation: Any) -> bool:  # noqa: ANN401
 
 def _torn_apart(word: str, known: list[str]) -> Words | None:
     """Return what to do about a key with nothing behind it that is no key, or None for others."""
-    if word.isdigit():
+    if word.isdecimal():
         # In braces a comma ends the value: `size_mm2: 1,5` is read as 1 and a key 5.
         comma = "a comma starts the next key: write a decimal point, and no sign between thousands"
         return Words("unknown key", remedy=comma)

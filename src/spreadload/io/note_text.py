@@ -96,7 +96,7 @@ def names_of(
         if taken:
             found.append(by_plain[_plain(" ".join(words[at : at + taken]))])
         elif words[at].lower() not in _NOISE:
-            near = did_you_mean(closest(words[at], by_plain.values()))
+            near = did_you_mean(closest(words[at], by_plain.values()), words[at])
             listed = f"the job has {', '.join(list(by_plain.values())[:12]) or 'none'}"
             faults.append(
                 Fault("", 0, key, f"no such {what} in the job", words[at], remedy=near or listed)
@@ -135,9 +135,11 @@ class _Reader:
     def read(self, text: str) -> dict[str, Any]:
         head, _, tail = text.partition(":")
         words = _TOKEN.findall(head)
+        is_clear = not self._is_misspelt(words, text)
         kinds = [_KINDS[w.lower()] for w in words if w.lower() in _KINDS]
-        if not kinds:
+        if is_clear and not kinds:
             self.refuse("what was seen", "not clear", text.strip(), _EXAMPLE)
+        if self.faults:
             return {}
         kind = kinds[0]
         is_trip = Seen.TRIP in kinds
@@ -156,12 +158,29 @@ class _Reader:
             case _:
                 return self._opened(kind, rest, tail)
 
+    def _is_misspelt(self, words: Sequence[str], text: str) -> bool:
+        """Refuse a word in front of the colon that is nearly one of ours, or one from behind it."""
+        for word in words:
+            plain = word.casefold()
+            if self._is_name(word) or plain in _KINDS or plain in _NOISE:
+                continue
+            if ":" not in text and plain in _DARK | _LIT:
+                self.refuse("what was seen", f"a colon is missing before {word}", text, _EXAMPLE)
+                return True
+            near = closest(plain, _KINDS) if plain.isalpha() else ()
+            if near and not closest(word, self._names_known()):
+                self.refuse("what was seen", "not clear", word, did_you_mean(near[:1], word))
+                return True
+        return False
+
+    def _names_known(self) -> tuple[str, ...]:
+        return (*self.job.circuits, *self.job.rcds, *self.job.outlets)
+
     def refuse(self, key: str, problem: str, value: str = "", remedy: str = "") -> None:
         self.faults.append(Fault("", 0, key, problem, value, remedy=remedy))
 
     def _is_name(self, word: str) -> bool:
-        names = (*self.job.circuits, *self.job.rcds, *self.job.outlets)
-        return _plain(word) in {_plain(name) for name in names}
+        return _plain(word) in {_plain(name) for name in self._names_known()}
 
     def _names(
         self, words: Sequence[str], known: Iterable[str], what: str, key: str

@@ -18,7 +18,6 @@ from spreadload.io.asked import (
     one_of,
     unit_asked,
 )
-from spreadload.io.clock_words import clock_written
 from spreadload.io.cures import Cure, written
 from spreadload.io.everyday import meant_words
 from spreadload.io.key_words import unknown_key
@@ -27,6 +26,7 @@ from spreadload.io.mistakes import WRONG_KIND, Mistake
 from spreadload.io.shape import (
     described,
 )
+from spreadload.job.clock_words import clock_written
 from spreadload.lookalikes import odd_signs, plain_signs
 from spreadload.suggest import closest, did_you_mean
 from spreadload.units import FULL_PCT

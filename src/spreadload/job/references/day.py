@@ -43,7 +43,7 @@ def check_day(job: Job) -> Iterator[Finding]:
 def _stand(path: Path, places: Places, everywhere: dict[str, str]) -> Iterator[Finding]:
     if not places:
         yield Finding(path, "nobody says where it stands", remedy="name a place, room or outlet")
-    elif isinstance(places, str) and places.isdigit() and places not in everywhere:
+    elif isinstance(places, str) and places.isdecimal() and places not in everywhere:
         problem, remedy = "a number does not say where they stand", f"write {{place: {places}}}"
         yield Finding(path, problem, places, remedy=f"{remedy}, with a place, room or outlet")
     elif isinstance(places, str):

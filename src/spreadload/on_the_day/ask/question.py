@@ -12,6 +12,7 @@ from spreadload.errors import Fault, InputError
 from spreadload.job.base import MAX_AMPS, MAX_WATTS
 from spreadload.job.job import Job
 from spreadload.job.kit import Draw, Load
+from spreadload.lookalikes import plain_signs
 from spreadload.on_the_day.scene.window import setups_between
 from spreadload.suggest import suggest
 
@@ -20,6 +21,9 @@ _AMOUNT = re.compile(
     r"^\s*(?P<number>[+-]?[\d.,]+(?:e[+-]?\d+)?)\s*(?P<unit>[a-z]*)\s*$", re.IGNORECASE
 )
 _UNITS = {"": 1.0, "a": 1.0, "amp": 1.0, "amps": 1.0, "ma": 0.001, "w": 1.0, "kw": 1000.0}
+# Nobody asks for thousandths of a watt, and a bare number of thousandths is no amps either.
+_NEVER_SO_FINE = frozenset({"w", ""})
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}([.,]\d{3})+")
 _SHOWN = 12
 
 
@@ -89,13 +93,20 @@ def _load(job: Job, what: str, faults: list[Fault], *, is_intermittent: bool) ->
     name = what.strip()
     if name in known:
         return _unbound(known[name], name, is_intermittent=is_intermittent)
-    match = _AMOUNT.match(what)
+    match = _AMOUNT.match(plain_signs(what))
     unit = match["unit"].lower() if match else ""
     if match is None or unit not in _UNITS:
         remedy = suggest(name, known) or "say amps (5A), watts (1200W), or the id of a load"
         faults.append(
             Fault("", 0, "WHAT", "neither amps, watts nor a load of the job", name, "", remedy)
         )
+        return None
+    if unit in _NEVER_SO_FINE and _THOUSANDS.fullmatch(match["number"]):
+        # Read as 1.2 W, a kettle would fit anywhere.
+        whole, unit = re.sub("[.,]", "", match["number"]), unit.upper() or "W"
+        remedy = f"write {whole}{unit}, or {match['number'].replace(',', '.').rstrip('0')} kW"
+        problem = "thousands or thousandths: a point and a comma are read as the decimal mark"
+        faults.append(Fault("", 0, "WHAT", problem, name, "", remedy))
         return None
     return _of_amount(name, match["number"], unit, faults, is_intermittent=is_intermittent)
 

@@ -4,7 +4,9 @@ import re
 
 from spreadload.errors import Fault
 from spreadload.job.base import DAY_MIN, clock_minutes
+from spreadload.job.clock_words import clock_written
 from spreadload.job.job import Job
+from spreadload.lookalikes import plain_signs
 from spreadload.suggest import suggest
 
 _TIME = re.compile(r"^([01]?\d|2[0-4]):[0-5]\d$")
@@ -48,7 +50,9 @@ def _moment(job: Job, key: str, text: str | None, faults: list[Fault]) -> int | 
         return text
     if _TIME.match(text) and clock_minutes(text) <= DAY_MIN:
         return clock_minutes(text)
-    remedy = suggest(text, ids) or f"a time such as 14:30, or one of {', '.join(ids[:_SHOWN])}"
+    meant = clock_written(plain_signs(text))
+    remedy = suggest(text, ids) or (f"write {meant}" if meant else "")
+    remedy = remedy or f"a time such as 14:30, or one of {', '.join(ids[:_SHOWN])}"
     faults.append(Fault("", 0, key, "neither a time nor a set-up of the job", text, "", remedy))
     return None
 

@@ -47,6 +47,36 @@ def test_amps_and_watts_are_read_with_their_unit(
     assert (load.measured_a, load.plate_w) == (current_a, power_w)
 
 
+@pytest.mark.parametrize("what", ["1,200W", "1.200 W", "1.200", "12,000w", "1.234.567W"])
+def test_a_sign_between_thousands_is_never_a_decimal_mark(what: str) -> None:
+    """Read as 1.2 W a kettle would fit anywhere: it is refused, with what to write."""
+    with pytest.raises(InputError) as refused:
+        read(what)
+    (fault,) = refused.value.faults
+    assert fault.key == "WHAT"
+    assert fault.remedy.startswith(f"write {''.join(c for c in what if c.isdigit())}")
+
+
+@pytest.mark.parametrize(
+    ("what", "current_a"),
+    [("1.250A", 1.25), ("\N{FULLWIDTH DIGIT FIVE}A", 5.0), ("5\N{CYRILLIC CAPITAL LETTER A}", 5.0)],
+)
+def test_three_decimals_of_an_amp_and_look_alikes_are_read(what: str, current_a: float) -> None:
+    """A clamp shows thousandths; a full-width digit or a Cyrillic A is what it looks like."""
+    assert read(what).load.measured_a == current_a
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [("13.30", "13:30"), ("1330", "13:30"), ("1:30pm", "13:30"), ("3 am", "3:00"), ("9h", "9:00")],
+)
+def test_a_time_written_another_way_is_told_how(written: str, meant: str) -> None:
+    """As in a job file."""
+    with pytest.raises(InputError) as refused:
+        read(start=written)
+    assert [fault.remedy for fault in refused.value.faults] == [f"write {meant}"]
+
+
 def test_a_load_of_the_job_keeps_its_nature_but_no_place() -> None:
     """One kettle more, brief as the kettle is, wherever it is asked for."""
     load = read("kettle").load

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from spreadload.errors import InputError
-from spreadload.io.clock_words import clock_written
 from spreadload.io.job_file import load_job
+from spreadload.job.clock_words import clock_written
 
 
 @pytest.mark.parametrize(
