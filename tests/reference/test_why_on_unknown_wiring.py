@@ -5,14 +5,12 @@ head off the rear outlets is what takes the nearest-outlet plan from 93 % failin
 """
 
 from functools import cache
-from pathlib import Path
 
 import pytest
 
+from family_house import main_setup
 from spreadload.app.planning import plan_job, why_not
 from spreadload.explain.why_not import Why
-from spreadload.io.job_file import load_job
-from spreadload.job.job import Job
 from spreadload.plan import Plan, Solved
 from spreadload.solver.engine.limits import SolverConfig
 from spreadload.solver.robust.least_risk import Robust, chances
@@ -20,14 +18,7 @@ from spreadload.wiring.model import WiringModel
 
 pytestmark = [pytest.mark.slow, pytest.mark.reference]
 
-HOUSE = Path(__file__).parents[2] / "scenarios" / "family_house"
 CONFIG = SolverConfig(time_limit_s=10.0, alternatives=0)
-
-
-def main_setup() -> Job:
-    """Return the house with its main set-up alone."""
-    job = load_job(HOUSE)
-    return job.model_copy(update={"setups": tuple(s for s in job.setups if s.id == "SU2")})
 
 
 @cache
