@@ -138,20 +138,22 @@ def test_two_circuits_wrongly_on_one_leg_add_up() -> None:
 
 @pytest.mark.parametrize(("load_a", "device_a"), [(16.0, 20.0), (12.0, 15.0)])
 def test_a_continuous_load_needs_a_device_of_a_quarter_more(load_a: float, device_a: float) -> None:
-    """16 A for three hours needs a 20 A device, 12 A a 15 A one, and 8 mA more are too much.
+    """16 A for three hours needs a 20 A device, 12 A a 15 A one, and a milliamp more is too much.
 
     Source: NEC 210.20(A), 125 % of the continuous load, as explained in public electricians' pages.
     """
-    for current_a, holds in ((load_a, True), (load_a + 0.008, False)):
+    for current_a, holds in ((load_a, True), (load_a + 0.001, False)):
         job = small_job(
             region="US",
             supply={"system": "split-phase", "limit_a": 100.0},
             circuits={"C1": circuit(device_a, phase="A")},
             outlets={"O1": outlet("C1", "lounge")},
-            heads={"lamp": amps(current_a / 2, count=2)},
-            setups=[setup(lamp={"lounge": 2}) | {"from": "9:00", "to": "12:00"}],
+            heads={"lamp": amps(load_a / 2), "key": amps(current_a - load_a / 2)},
+            setups=[setup(lamp="lounge", key="lounge") | {"from": "9:00", "to": "12:00"}],
         )
-        both = plan_of(*(put("lamp", "O1", unit=n, socket=n, place="lounge") for n in (1, 2)))
+        both = plan_of(
+            put("lamp", "O1", place="lounge"), put("key", "O1", socket=2, place="lounge")
+        )
         assert judge(job, both).holds == holds
         (used,) = of_kind(job, both, "circuit")
         assert used.current_a == current_a
