@@ -3,8 +3,8 @@
 from math import inf
 from typing import Any
 
-from spreadload.on_the_day.replug.shed import Shed
 from spreadload.on_the_day.scene.steps import Move
+from spreadload.on_the_day.trip.causes import Opened
 from spreadload.on_the_day.trip.diagnosis import TripAnswer
 from spreadload.on_the_day.trip.lines import radio_line
 from spreadload.on_the_day.trip.words import move_line
@@ -17,16 +17,7 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "say": radio_line(answer),
         "setup": answer.scene.setup,
         "certain": answer.is_certain,
-        "causes": [
-            {
-                "cause": c.cause.value,
-                "device": c.device,
-                "share": round(c.share, 4),
-                "sign": c.sign.sign,
-                "do": c.sign.do,
-            }
-            for c in answer.causes
-        ],
+        "causes": [_cause(each) for each in answer.causes],
         "circuit": answer.circuit,
         "limit": _limit(answer),
         "must_stay_on": list(answer.must_stay_on),
@@ -35,16 +26,41 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "planned_a": answer.planned_a,
         "used_pct": answer.used_pct,
         "unseen_a": _unseen(answer),
-        "move": None if answer.move is None else _move(answer, answer.move),
-        "room": None if answer.room is None else _move(answer, answer.room),
-        "further": None if answer.further is None else _move(answer, answer.further),
+        **_remedy(answer),
+        **_lessons(answer),
+        "region": answer.scene.facts.job.region,
+    }
+
+
+def _cause(found: Opened) -> dict[str, Any]:
+    return {
+        "cause": found.cause.value,
+        "device": found.device,
+        "share": round(found.share, 4),
+        "sign": found.sign.sign,
+        "do": found.sign.do,
+    }
+
+
+def _remedy(answer: TripAnswer) -> dict[str, Any]:
+    """Return what moves, what stays off and what comes back in which order."""
+    return {
+        "move": _move(answer, answer.move),
+        "room": _move(answer, answer.room),
+        "further": _move(answer, answer.further),
         "away": [_move(answer, move) for move in answer.away],
         "stranded": [{"load": p.load, "unit": p.unit} for p in answer.stranded],
         "may_be_dead": list(answer.may_be_dead),
-        "leave_off": None if answer.shed is None else _shed(answer, answer.shed),
+        "leave_off": _shed(answer),
         "bring_back": [
             {"load": p.load, "unit": p.unit} for p in (answer.back.order if answer.back else ())
         ],
+    }
+
+
+def _lessons(answer: TripAnswer) -> dict[str, Any]:
+    """Return what the trip taught of the wiring, and what it does not fit."""
+    return {
         "learnt": dict(answer.learnt.found),
         "narrowed": {o: list(left) for o, left in answer.learnt.narrowed.items()},
         "ruled_out_pct": round(answer.learnt.ruled_out_pct, 2),
@@ -55,7 +71,6 @@ def trip_data(answer: TripAnswer) -> dict[str, Any]:
         "does_not_fit": list(answer.misfits),
         "contradicts": [str(d) for d in answer.disputes],
         "still_broken": list(answer.plan_is_broken),
-        "region": answer.scene.facts.job.region,
     }
 
 
@@ -82,7 +97,10 @@ def _unseen(answer: TripAnswer) -> dict[str, float | str | None] | None:
     return {"low_a": found.low_a, "high_a": high, "named": found.named}
 
 
-def _shed(answer: TripAnswer, found: Shed) -> dict[str, Any]:
+def _shed(answer: TripAnswer) -> dict[str, Any] | None:
+    found = answer.shed
+    if found is None:
+        return None
     is_amps = answer.limit is not None and answer.limit.is_amps
     return {
         "waits": [f"{p.load} {p.unit}" for p in found.waits],
@@ -95,7 +113,9 @@ def _shed(answer: TripAnswer, found: Shed) -> dict[str, Any]:
     }
 
 
-def _move(answer: TripAnswer, move: Move) -> dict[str, Any]:
+def _move(answer: TripAnswer, move: Move | None) -> dict[str, Any] | None:
+    if move is None:
+        return None
     is_amps = move.limit.is_amps
     return {
         "say": move_line(answer.scene.facts, move),

@@ -8,7 +8,7 @@ from typing import Any
 
 from spreadload import practice
 from spreadload.check.devices import Devices
-from spreadload.check.state import SetupState
+from spreadload.check.state import Plugged, SetupState, Wired
 from spreadload.derived.facts import Facts
 from spreadload.derived.records import SupplyFacts
 from spreadload.explain.first_moves import FirstMove
@@ -140,52 +140,54 @@ def _outlet(judged: JudgedPlan, outlet_id: str) -> Data:
 
 def _setup(judged: JudgedPlan, anywhere: dict[str, Data], state: SetupState) -> Data:
     setup = judged.facts.job.setup(state.setup)
-    units = [
-        {
-            "load": u.load.id,
-            "unit": u.unit,
-            "name": unit_name(judged.facts, u.load.id, u.unit),
-            "place": u.demand.place or "",
-            "point": u.point.id,
-            "socket": u.socket,
-            "rows": u.behind.rows,
-            "on": row(sorted(u.behind.might_be_on), "or"),
-            "circuits": sorted(u.behind.might_be_on),
-            "rcds": sorted(u.behind.rcds),
-            "ma": u.unit_ma,
-            "counted_ma": u.counted_ma,
-            "ua": u.load.leakage_ua,
-            "of_contract": judged.facts.contract_takes(u.load.id, None),
-            "head": u.load.is_head,
-        }
-        | anywhere.get(u.point.id, {})
-        for u in state.plugged
-    ]
-    units += [
-        {
-            "load": w.load.id,
-            "unit": 0,
-            "name": w.load.id,
-            "place": "",
-            "point": "",
-            "socket": 0,
-            "rows": w.behind.rows,
-            "on": w.circuit,
-            "circuits": [w.circuit],
-            "rcds": sorted(w.behind.rcds),
-            "ma": w.unit_ma * w.count,
-            "counted_ma": w.counted_ma * w.count,
-            "ua": w.load.leakage_ua * w.count,
-            "of_contract": judged.facts.contract_takes(w.load.id, w.circuit) * w.count,
-            "head": False,
-        }
-        for w in state.wired
-    ]
-    stated = {
+    return {
         "id": setup.id,
         "said": setup_name(setup.id),
         "name": setup.name,
         "from": setup.from_ or "",
         "to": setup.to or "",
+        "units": [
+            *(_plugged(judged, u) | anywhere.get(u.point.id, {}) for u in state.plugged),
+            *(_wired(judged, w) for w in state.wired),
+        ],
     }
-    return stated | {"units": units}
+
+
+def _plugged(judged: JudgedPlan, u: Plugged) -> Data:
+    return {
+        "load": u.load.id,
+        "unit": u.unit,
+        "name": unit_name(judged.facts, u.load.id, u.unit),
+        "place": u.demand.place or "",
+        "point": u.point.id,
+        "socket": u.socket,
+        "rows": u.behind.rows,
+        "on": row(sorted(u.behind.might_be_on), "or"),
+        "circuits": sorted(u.behind.might_be_on),
+        "rcds": sorted(u.behind.rcds),
+        "ma": u.unit_ma,
+        "counted_ma": u.counted_ma,
+        "ua": u.load.leakage_ua,
+        "of_contract": judged.facts.contract_takes(u.load.id, None),
+        "head": u.load.is_head,
+    }
+
+
+def _wired(judged: JudgedPlan, w: Wired) -> Data:
+    return {
+        "load": w.load.id,
+        "unit": 0,
+        "name": w.load.id,
+        "place": "",
+        "point": "",
+        "socket": 0,
+        "rows": w.behind.rows,
+        "on": w.circuit,
+        "circuits": [w.circuit],
+        "rcds": sorted(w.behind.rcds),
+        "ma": w.unit_ma * w.count,
+        "counted_ma": w.counted_ma * w.count,
+        "ua": w.load.leakage_ua * w.count,
+        "of_contract": judged.facts.contract_takes(w.load.id, w.circuit) * w.count,
+        "head": False,
+    }

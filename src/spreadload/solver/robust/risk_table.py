@@ -42,6 +42,36 @@ class Device:
     limit: int
 
 
+class _Groups:
+    """Gathers the groups of columns that come together on a device in some map, each once."""
+
+    def __init__(self, maps: int, columns: int) -> None:
+        self.devices: list[Device] = []
+        self.device_of: list[int] = []
+        self._rows = [np.zeros((0, columns), dtype=bool)]
+        self._of_map = [np.zeros((maps, 0), dtype=np.intp)]
+
+    def add(self, device: Device, member: Bools) -> None:
+        """Take up a device, unless no column counts on it in any map."""
+        if not member.any():
+            return
+        own, index = different_rows(member, 2)
+        self._of_map.append((index + len(self.device_of))[:, None])
+        self._rows.append(own)
+        self.device_of += [len(self.devices)] * len(own)
+        self.devices.append(device)
+
+    @property
+    def rows(self) -> Bools:
+        """Per group, which columns are in it."""
+        return np.concatenate(self._rows)
+
+    @property
+    def of_map(self) -> NDArray[np.intp]:
+        """Per map and device, the group."""
+        return np.concatenate(self._of_map, axis=1)
+
+
 @dataclass(frozen=True)
 class RiskTable:
     """Groups of columns per device, which map has which, and what limits them.
@@ -92,34 +122,21 @@ class RiskTable:
         open_outlets = tuple(dict.fromkeys(c.left_to_maps for c in columns if c.left_to_maps))
         merged = maps.merged(open_outlets) if open_outlets else maps.merged(maps.outlets[:1])
         wired = [_ways(facts, merged, column, sample[column]) for column in columns]
-        rows: list[Bools] = []
-        device_of: list[int] = []
-        of_map: list[NDArray[np.intp]] = []
-        kept: list[Device] = []
-        count = 0
+        groups = _Groups(len(merged), len(columns))
         for device in _devices(facts):
-            member = _members(merged, columns, wired, device)
-            if not member.any():
-                continue
-            own, index = different_rows(member, 2)
-            of_map.append(index + count)
-            rows.append(own)
-            device_of += [len(kept)] * len(own)
-            count += len(own)
-            kept.append(device)
+            groups.add(device, _members(merged, columns, wired, device))
+        kept = tuple(groups.devices)
         table = cls(
             facts=facts,
             maps=merged,
             setups=tuple(facts.demands),
             columns=columns,
-            devices=tuple(kept),
+            devices=kept,
             amounts=tuple(dict.fromkeys(d.amount for d in kept)),
-            group=np.concatenate(rows) if rows else np.zeros((0, len(columns)), dtype=bool),
-            device_of=np.array(device_of, dtype=np.intp),
-            limit=np.array([kept[d].limit for d in device_of], dtype=float),
-            of_map=np.stack(of_map, axis=1)
-            if of_map
-            else np.zeros((len(merged), 0), dtype=np.intp),
+            group=groups.rows,
+            device_of=np.array(groups.device_of, dtype=np.intp),
+            limit=np.array([kept[d].limit for d in groups.device_of], dtype=float),
+            of_map=groups.of_map,
         )
         return table._that_matter(options) if options and kept else table
 
