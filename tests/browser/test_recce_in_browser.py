@@ -198,6 +198,23 @@ def test_a_cabin_on_split_phase_goes_from_taps_to_the_command_line(
     assert "Cabin, fireside" in sheet.read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize("watts", ["1,450", "1.450"])
+def test_a_sign_between_thousands_is_not_saved_as_a_decimal_point(
+    watts: str, open_page: Open, tmp_path: Path
+) -> None:
+    """Saved as 1.45 W a large head would fit anywhere: it is saved as typed, and ``plan`` asks."""
+    page = open_page(app_sheet.recce_of("US").html())
+    heads = [{"head": "panel", "kind": "led", "watts on the plate": watts, "how many": "1"}]
+    fill_sections(page, CABIN | {"heads": heads})
+    light(page.locator('[data-section="setups"] ol.rows > li').first, [("panel", "hearth", "1")])
+    path = tmp_path / "job.yaml"
+    save(page, path)
+    with pytest.raises(InputError) as refused:
+        planning.load_job(path)
+    (fault,) = (f for f in refused.value.faults if f.key == "heads.panel.plate_w")
+    assert "write 1450" in fault.remedy
+
+
 def test_a_reload_brings_the_form_back_and_an_empty_one_is_not_called_a_job(
     open_page: Open, tmp_path: Path
 ) -> None:

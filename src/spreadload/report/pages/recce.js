@@ -131,7 +131,9 @@
     const raw = entry[field.key];
     if (field.kind === "tick") return raw ? true : null;
     if (raw === undefined || raw === null || raw === "") return null;
-    if (field.kind === "number") return number(raw) ?? String(raw);
+    // Nobody reads watts to the thousandth: left as it was typed, `plan` asks what was meant.
+    const isThousands = /_(w|va)$/.test(field.key) && /^\s*[1-9]\d{0,2}([.,]\d{3})+\s*$/.test(String(raw));
+    if (field.kind === "number") return (isThousands ? null : number(raw)) ?? String(raw);
     if (field.kind === "count") { const value = number(raw); return value !== null && Number.isInteger(value) ? value : String(raw); }
     if (field.kind === "at") {
       const parts = String(raw).trim().split(/[;\s]+/).map((part) => part.replace(/,$/, "")).filter(Boolean);
