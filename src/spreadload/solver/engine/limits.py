@@ -70,6 +70,7 @@ class Clock:
         *,
         whole: "Clock | None" = None,
         is_charged: bool = True,
+        sooner: float = 1.0,
     ) -> None:
         """Start the clock.
 
@@ -78,18 +79,26 @@ class Clock:
             interruption: What tells of a Ctrl-C.
             whole: The clock of the search that this is a part of.
             is_charged: Whether the work of the part is work of the whole.
+            sooner: How many times sooner than usual the calls of the part are done.
         """
         self._whole = whole
         self._is_charged = is_charged
+        self._sooner = sooner
         self._end = monotonic() + limit_s
         self.limit_s = limit_s
         self._work_s = limit_s
         self._grace_s = min(_GRACE_S, limit_s * _GRACE_SHARE)
         self.interruption = interruption or active_interruption()
 
-    def part(self, work_s: float) -> "Clock":
-        """Return the clock of a part of the search, which may do so much of the work left."""
-        return Clock(min(work_s, self.work_left_s), self.interruption, whole=self)
+    def part(self, work_s: float, sooner: float = 1.0) -> "Clock":
+        """Return the clock of a part of the search, which may do so much of the work left.
+
+        Args:
+            work_s: Work it may do at most [s].
+            sooner: How many times sooner than usual its calls are done, as those of small models.
+        """
+        work_s = min(work_s, self.work_left_s)
+        return Clock(work_s, self.interruption, whole=self, sooner=sooner)
 
     def beside(self, work_s: float, faster: float = 1.0) -> "Clock":
         """Return the clock of what another core does meanwhile, which costs the search no work.
@@ -130,7 +139,8 @@ class Clock:
             deterministic: Work in the solver's own measure.
             rows: Decisions and rules of the model.
         """
-        self.spend_s(deterministic / DETERMINISTIC_PER_S + rows * PER_ROW_S)
+        usual_s = deterministic / DETERMINISTIC_PER_S + rows * PER_ROW_S
+        self.spend_s(usual_s / self._sooner)
 
     def spend_s(self, work_s: float) -> None:
         """Take off some work [s], of the whole search too."""

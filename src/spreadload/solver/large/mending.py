@@ -31,8 +31,8 @@ _ALLOWED_MOVE = 50_000
 _OVER = 400
 _METRE = 1_000
 _ROUND_DETERMINISTIC = 0.06
-# What a round takes however small it is, in the work of these rounds [s].
-_ROUND_S = 0.03
+# What a round takes however small it is [s].
+_ROUND_S = 0.015
 _FIRST_CIRCUITS = 4.0
 _LEAST_CIRCUITS = 3.0
 _GROWTH = 1.1

@@ -14,7 +14,7 @@ from spreadload.solver.engine.excerpt import Flags
 from spreadload.solver.engine.limits import Clock
 from spreadload.solver.large.cable_bound import cable_bound
 from spreadload.solver.large.dealing import Dealing
-from spreadload.solver.large.dive import Dealt, Dive, missing
+from spreadload.solver.large.dive import Dive, missing
 from spreadload.solver.large.held import Held
 from spreadload.solver.large.mending import Mending
 from spreadload.solver.large.placing import Placed, Placing
@@ -27,7 +27,8 @@ from spreadload.solver.staged.calls import Split
 _SETTLE_SHARE = 0.6
 # Rounds that find room for the last units may do as much work as what came before, or this [s].
 LEAST_MEND_S = 3.0
-_FASTER = 2.0
+# The models of these rounds are so small that they are solved in half the time their work says.
+_SOONER = 2.0
 
 
 class NearDealt:
@@ -85,24 +86,15 @@ class NearDealt:
         dealt = Dive(self._dealing, barred, self._clock).run()
         mending = Mending(self._dealing.terms, barred, dealt)
         spent_s = self._had_s - self._clock.work_left_s
-        dealt = self._mended(mending, effort, max(spent_s, LEAST_MEND_S))
+        clock = self._clock.part(max(spent_s, LEAST_MEND_S), sooner=_SOONER)
+        dealt = mending.run(effort, clock)
         if not mending.is_whole:
-            dealt = self._mended(mending, effort, self._clock.work_left_s, until_whole=True)
+            clock = self._clock.part(self._clock.work_left_s, sooner=_SOONER)
+            dealt = mending.run(effort, clock, until_whole=True)
         numbers = frozenset(self._what.demands)
         fixed = {where: units for where, units in before.items() if where[0] not in numbers}
         placing = Placing(self._facts, self._options, self._hoped.percents)
         return placing.place(dealt, missing(self._dealing.terms, dealt), fixed)
-
-    def _mended(
-        self, mending: Mending, effort: Effort, work_s: float, *, until_whole: bool = False
-    ) -> Dealt:
-        """Return what rounds over neighbouring circuits come to with so much work."""
-        # Rounds this small take about half the time that their work usually takes.
-        clock = self._clock.beside(work_s, _FASTER)
-        most_s = clock.work_left_s
-        dealt = mending.run(effort, clock, until_whole=until_whole)
-        self._clock.spend_s((most_s - clock.work_left_s) / _FASTER)
-        return dealt
 
     def _kept_away(self, before: Split) -> dict[Bin, Flags]:
         """Return, per bin, whether each demand is to keep away."""

@@ -66,8 +66,6 @@ _DEAL_SHARE = 0.7
 # work [s], as on a busy machine, it would not come to that in time.
 _LATE_S = 0.5
 _REPAIR_SHARE = 0.4
-# Of the work of dealing out that ended in no plan, so much is given back.
-_GIVEN_BACK = 0.5
 # So many neighbouring circuits go together while what was dealt out is laid, and at most.
 _REPAIR_CIRCUITS = 1
 _NEAR_CIRCUITS = 2
@@ -109,7 +107,6 @@ class Wide:
     _full: dict[str, int] = field(default_factory=dict)
     _moved: int = 0
     _least_cable_m: int = 0
-    _before_dealing_s: float = 0.0
 
     def run(self) -> Stages | None:
         """Return a finished search with its plan, or None when the start does not hold."""
@@ -186,8 +183,7 @@ class Wide:
         if Goal.REPLUGS in self._late[: self._late.index(Goal.CABLE)]:
             reached[Goal.REPLUGS] = self._moved
         self.clock.spend_s(build_s(self.options) * _MODELS)
-        work_s = self._before_dealing_s = self.clock.work_left_s
-        clock = self.clock.part(work_s * _DEAL_SHARE)
+        clock = self.clock.part(self.clock.work_left_s * _DEAL_SHARE)
         held = Held.of(self._full, reached)
         near = NearDealt(self.facts, self.options, what, held, clock)
         placed = near.plan(split, self._effort(_DEAL_SHARE))
@@ -204,9 +200,6 @@ class Wide:
         sums = {goal: GOALS[goal](v) for goal in self.goals}
         values = None if dealt is None else self._repaired(v, sums, dealt)
         is_dealt = values is not None
-        if dealt is not None and not is_dealt:
-            # What came to nothing took less time than its work: its models are small.
-            self.clock.spend_s(_GIVEN_BACK * (self.clock.work_left_s - self._before_dealing_s))
         self._hold_early(v, sums, values)
         if values is None:
             values = self._filled(v, straight(v, split), total(sums.values()))

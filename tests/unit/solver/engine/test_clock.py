@@ -61,6 +61,17 @@ def test_what_another_core_does_costs_the_search_no_work(wait: Wait) -> None:
     assert whole.beside(100.0, faster=1.5).work_left_s == pytest.approx(30.0)
 
 
+def test_small_models_cost_less_work_than_their_measure_says() -> None:
+    """A part whose calls are done twice as soon takes half as much off itself and the whole."""
+    whole = Clock(20.0)
+    part = whole.part(5.0, sooner=2.0)
+    part.spend(DETERMINISTIC_PER_S, rows=0)
+    assert part.work_left_s == pytest.approx(4.5)
+    assert whole.work_left_s == pytest.approx(19.5)
+    part.spend_s(1.0)  # seconds are seconds
+    assert whole.work_left_s == pytest.approx(18.5)
+
+
 def test_large_models_cost_work_before_they_are_searched() -> None:
     """Reading and presolving a model is in no measure of the solver's own."""
     clock = Clock(1.0)
