@@ -8,8 +8,9 @@ from builders import Entry, amps, circuit, job_of, outlet
 from spreadload.check import judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
+from spreadload.on_the_day.ask.asking import ask
 from spreadload.on_the_day.ask.question import Question, read_question
-from spreadload.on_the_day.ask.reply import Says, ask
+from spreadload.on_the_day.ask.reply import Says
 from spreadload.plan import Placement, Plan
 
 QUESTIONS_EACH = 60

@@ -12,9 +12,10 @@ from spreadload.derived.facts import Facts
 from spreadload.explain.off import LITTLE
 from spreadload.job.job import Job
 from spreadload.job.observations import Log, Observation, Seen
+from spreadload.on_the_day.ask.asking import plain_yes
 from spreadload.on_the_day.ask.one_more import with_load, with_one_more
 from spreadload.on_the_day.ask.question import Question, read_question
-from spreadload.on_the_day.ask.reply import Reply, Says, plain_yes
+from spreadload.on_the_day.ask.reply import Reply, Says
 from spreadload.on_the_day.scene.scene import wirings
 from spreadload.plan import Placement, Plan
 

@@ -16,8 +16,9 @@ from spreadload.app.planning import SolverConfig, plan_job
 from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.job import Job
+from spreadload.on_the_day.ask.asking import ask
 from spreadload.on_the_day.ask.question import read_question
-from spreadload.on_the_day.ask.reply import Says, ask
+from spreadload.on_the_day.ask.reply import Says
 from spreadload.plan import Impossible
 
 QUICK = SolverConfig(time_limit_s=5.0, alternatives=0)

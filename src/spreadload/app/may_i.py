@@ -14,8 +14,9 @@ from spreadload.io.job_file import load_job
 from spreadload.job.job import Job
 from spreadload.job.observations import Log
 from spreadload.job.red_flags import open_flags
+from spreadload.on_the_day.ask.asking import ask, plain_yes
 from spreadload.on_the_day.ask.question import ANYWHERE, Question, read_question
-from spreadload.on_the_day.ask.reply import Reply, Says, ask, plain_yes
+from spreadload.on_the_day.ask.reply import Reply, Says
 from spreadload.plan import Plan
 from spreadload.report.ask_text import ask_data, ask_text
 from spreadload.report.headed import headed

@@ -6,8 +6,9 @@ from builders import amps, job_of, plan_of, put, setup
 from rule_cases.volts import near_and_far
 from spreadload.check import judge
 from spreadload.derived.facts import Facts
+from spreadload.on_the_day.ask.asking import ask
 from spreadload.on_the_day.ask.question import read_question
-from spreadload.on_the_day.ask.reply import Says, ask
+from spreadload.on_the_day.ask.reply import Says
 
 AMPS = (0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)
 

@@ -92,16 +92,24 @@ def test_what_is_ruled_out_is_one_lead_to_a_head() -> None:
 
 
 @pytest.mark.parametrize(
-    ("leads", "is_told"), [([], True), ([{"length_m": 20.0, "size_mm2": 1.0}], False)]
+    ("listed", "is_told"),
+    [
+        ({}, True),
+        ({"leads": []}, False),
+        ({"leads": [{"length_m": 20.0, "size_mm2": 1.0}]}, False),
+    ],
 )
-def test_leads_that_nobody_listed_are_asked_for(leads: list[Entry], *, is_told: bool) -> None:
+def test_leads_that_nobody_listed_are_asked_for(listed: Entry, *, is_told: bool) -> None:
     """Over 15 m at 9.9 A the thin leads that are assumed lose too much; those on the van may do.
+
+    An empty list is a list: there are none.
 
     20 m of 1 mm² (19.5 Ω a km, IEC 60228) hot: 0.90 Ω and 8.9 V of the 6.9 V allowed.
     """
-    data = far_away(leads, current_a=9.9).job.model_dump(mode="json", exclude_unset=True)
+    data = far_away([], current_a=9.9).job.model_dump(mode="json", exclude_unset=True)
     data["places"]["far"]["at"] = [12.0, 0.0]
-    facts = Facts.of(job_of(data | {"leads": leads}))
+    del data["leads"]
+    facts = Facts.of(job_of(data | listed))
     found = find_plans(facts, Judge(facts), SolverConfig(time_limit_s=10.0))
     assert isinstance(found, Impossible)
     assert ("list the leads on the van" in found.conflicts[0].remedy) is is_told
