@@ -90,12 +90,12 @@ def with_ids(entry: Entry) -> Entry | None:
     """Return a group of named entries as a list of entries with an id; None for anything else."""
     if not isinstance(entry.value, dict) or not entry.value:
         return None
-    listed = []
+    entries = []
     for name, child in entry.value.items():
         if not isinstance(child.value, dict) or "id" in child.value:
             return None
-        listed.append(group(child.place, {"id": Entry(child.place, name, name), **child.value}))
-    return row(entry.place, listed)
+        entries.append(group(child.place, {"id": Entry(child.place, name, name), **child.value}))
+    return row(entry.place, entries)
 
 
 def cured(entry: Entry, cures: Mapping[Path, Cure]) -> Entry:
