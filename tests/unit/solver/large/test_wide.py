@@ -10,6 +10,7 @@ from spreadload.check import Judge
 from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Solved, Verdict
+from spreadload.solver.engine import calls as engine_calls
 from spreadload.solver.engine.calls import Effort, solve
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
@@ -27,6 +28,7 @@ from spreadload.solver.model.variables import evaluate, total
 from spreadload.solver.search.greedy import NOTHING_IMPROVED, Greedy
 from spreadload.solver.search.proposal import Proposal
 from spreadload.solver.search.ranked_plans import find_plans
+from spreadload.solver.staged import calls as staged_calls
 from spreadload.solver.staged.stages import Stages
 
 WORK_S = 3.0
@@ -59,9 +61,21 @@ def site(seed: int = 1, count: int = 6) -> Facts:
     return Facts.of(job_of(data))
 
 
+@pytest.fixture(autouse=True)
+def _no_wall_clock(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave every limit to work, so that a busy machine goes the same way as an idle one."""
+    for module in (engine_calls, staged_calls):
+        monkeypatch.setattr(module, "SLOWER", 1000)
+
+
+def patient(work_s: float = WORK_S) -> Clock:
+    """Return a clock of so much work, and all the time that takes."""
+    return Clock(600.0).part(work_s)
+
+
 def proposal(facts: Facts, work_s: float = WORK_S) -> Proposal:
     """Return a proposal that has made its first plan."""
-    made = Proposal(facts, SolverConfig(time_limit_s=work_s), Clock(work_s), Request())
+    made = Proposal(facts, SolverConfig(time_limit_s=work_s), patient(work_s), Request())
     assert made._first() is not None
     return made
 
@@ -91,7 +105,7 @@ def test_its_plan_holds_and_beats_the_one_it_began_with(seed: int) -> None:
     first = Greedy(facts).plan()
     assert first is not None
 
-    search = wide(facts, Clock(WORK_S))
+    search = wide(facts, patient())
     stages = search.run()
 
     assert stages is not None
@@ -111,7 +125,7 @@ def test_it_levels_as_well_as_the_exact_search(seed: int) -> None:
     assert isinstance(exact, Solved)
     best = {goal.goal: goal.value for goal in exact.plans[0][1].goals}
 
-    search = wide(facts, Clock(WORK_S))
+    search = wide(facts, patient())
     assert search.run() is not None
 
     bounds = percent_bounds(facts, all_candidates(facts))
@@ -122,7 +136,7 @@ def test_it_levels_as_well_as_the_exact_search(seed: int) -> None:
 def test_what_it_says_is_proved_is_proved() -> None:
     """A goal that is not told as open is at its bound, of circuits or of cable, or at nothing."""
     facts = site()
-    search = wide(facts, Clock(WORK_S))
+    search = wide(facts, patient())
     assert search.run() is not None
 
     bounds = percent_bounds(facts, all_candidates(facts))
@@ -143,7 +157,7 @@ def test_what_it_says_is_proved_is_proved() -> None:
 def test_without_any_work_left_it_keeps_the_plan_it_began_with() -> None:
     """However late it is, the plan in hand comes back, and what was not tried is told."""
     facts = site()
-    clock = Clock(WORK_S)
+    clock = patient()
     clock.spend_s(WORK_S)
 
     search = wide(facts, clock)
@@ -169,7 +183,7 @@ def test_size_and_time_decide_which_search_is_taken() -> None:
 
 def test_what_counts_is_the_time_of_this_search_not_of_the_whole_command() -> None:
     """The part of a search that has a second goes in small pieces, however long the whole may."""
-    part = Clock(60.0).part(0.5)
+    part = patient(0.5)
     found, plan = Proposal(site(), SolverConfig(time_limit_s=60.0), part, Request()).find()
 
     assert (found, plan is not None) == (Found.GOOD, True)
@@ -195,7 +209,7 @@ def test_units_find_back_to_their_point() -> None:
 
     None is needed: the plan that the search itself came to has none.
     """
-    search = wide(site(), Clock(WORK_S))
+    search = wide(site(), patient())
     straight = search._settle_circuits()
     assert straight is not None
     v = straight.v
@@ -206,13 +220,13 @@ def test_units_find_back_to_their_point() -> None:
     v.model.minimize(
         total(x for (d, p), x in v.at.items() if d.setup != before and (d.load, p) in used)
     )
-    spoilt = solve(v.model, Effort(WORK_S, 0.5, 1, 7), Clock(WORK_S)).values
+    spoilt = solve(v.model, Effort(WORK_S, 0.5, 1, 7), patient()).values
     split = {where: spoilt[x.index] for where, x in v.at.items()}
     begun = search._filled(v, fixed(v, split), level.aim)
     assert begun is not None
     assert evaluate(moves, begun.tolist()) > 0
 
-    effort, clock = Effort(WORK_S, 0.5, 1, 7), Clock(WORK_S)
+    effort, clock = Effort(WORK_S, 0.5, 1, 7), patient()
     after = level.keep_plugged(level.run(begun, effort, clock), effort, clock)
 
     assert evaluate(moves, after.tolist()) == 0
@@ -221,7 +235,7 @@ def test_units_find_back_to_their_point() -> None:
 def test_levelling_never_lets_go_of_what_it_has() -> None:
     """An aim that is out of reach leaves every set-up as full as it was, or less."""
     facts = site()
-    search = wide(facts, Clock(WORK_S))
+    search = wide(facts, patient())
     straight = search._settle_circuits()
     assert straight is not None
     nothing = dict.fromkeys(facts.demands, 0)
@@ -230,7 +244,7 @@ def test_levelling_never_lets_go_of_what_it_has() -> None:
     begun = search._filled(straight.v, dict(enumerate(straight.values)), level.aim)
     assert begun is not None
 
-    after = level.run(begun, Effort(WORK_S, 0.2, 1, 7), Clock(WORK_S))
+    after = level.run(begun, Effort(WORK_S, 0.2, 1, 7), patient())
 
     for setup_id in facts.demands:
         assert level.fullest(after, setup_id) <= level.fullest(begun, setup_id)
