@@ -11,6 +11,7 @@ from spreadload.derived.facts import Facts
 from spreadload.job.preferences import Goal
 from spreadload.plan import Plan, Search, Solved, Verdict
 from spreadload.solver.engine import calls as engine_calls
+from spreadload.solver.engine import limits
 from spreadload.solver.engine.calls import Effort, solve
 from spreadload.solver.engine.found import Found
 from spreadload.solver.engine.limits import Clock, SolverConfig
@@ -64,6 +65,7 @@ def site(seed: int = 1, count: int = 6) -> Facts:
 @pytest.fixture(autouse=True)
 def _no_wall_clock(monkeypatch: pytest.MonkeyPatch) -> None:
     """Leave every limit to work, so that a busy machine goes the same way as an idle one."""
+    monkeypatch.setattr(limits, "monotonic", lambda: 0.0)
     for module in (engine_calls, staged_calls):
         monkeypatch.setattr(module, "SLOWER", 1000)
 
