@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.errors import Fault, InputError
+from job_files import faults_of
 from spreadload.io.job_file import load_job
 from spreadload.lookalikes import odd_signs, plain_signs
 from spreadload.suggest import suggest
@@ -26,15 +26,6 @@ heads:
 setups:
   - {id: SU1, from: "9:00", to: "12:00", heads: {lamp: O1}}
 """
-
-
-def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
-    """Return what is said of a job file with this text."""
-    path = folder / "job.yaml"
-    path.write_text(text, encoding="utf-8")
-    with pytest.raises(InputError) as caught:
-        load_job(path)
-    return caught.value.faults
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.errors import Fault, InputError
-from spreadload.io.job_file import load_job
+from job_files import faults_of
 
 # The line as it should be, what was typed, the key that is told, and a word of the remedy.
 Slip = tuple[str, str, str, str]
@@ -105,17 +104,6 @@ UNKNOWABLE: list[Slip] = [
     ("policy: may be off", "policy: ask her", "departments.charger.policy", ""),
     ("rooms:\n", "xyzzy: 12\nrooms:\n", "xyzzy", "check the spelling"),
 ]
-
-
-def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
-    """Return what is said of a job file with this text; nothing if it is read."""
-    path = folder / "job.yaml"
-    path.write_text(text, encoding="utf-8")
-    try:
-        load_job(path)
-    except InputError as error:
-        return error.faults
-    return ()
 
 
 def broken(slips: list[Slip]) -> str:

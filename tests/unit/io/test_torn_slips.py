@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from spreadload.errors import Fault, InputError
-from spreadload.io.job_file import load_job
+from job_files import faults_of
 
 GOOD = """\
 region: NZ
@@ -40,17 +39,6 @@ setups:
     heads: {soft: window}
     on: [iron]
 """
-
-
-def faults_of(folder: Path, text: str) -> tuple[Fault, ...]:
-    """Return what is said of a job file with this text; nothing if it is read."""
-    path = folder / "job.yaml"
-    path.write_text(text, encoding="utf-8")
-    try:
-        load_job(path)
-    except InputError as error:
-        return error.faults
-    return ()
 
 
 def without_indent(section: str) -> str:
